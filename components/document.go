@@ -1,0 +1,177 @@
+package components
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"sync"
+)
+
+// Rig is what the title block says.
+type Rig struct {
+	About, DrawnBy, CheckedBy, Revision, Date string
+}
+
+// Note is a mark-up on the sheet.
+type Note struct {
+	Form string // note, cloud or arrow
+	At   Point
+	To   Point
+	Text string
+}
+
+// Acceptance is a finding that a person takes as it is, with the reason.
+type Acceptance struct {
+	Rule   string
+	On     []string
+	Reason string
+	By     string
+}
+
+// Document is one rig at one moment. It is never changed: Apply gives the next
+// one and leaves this one whole, so a check behind the screen holds it without a
+// lock and undo is a step back along a slice.
+type Document struct {
+	Title          string
+	Rig            Rig
+	Basis          string // us-rv or iec-caravan
+	Units          string // us or metric, for presentation
+	AmbientC       float64
+	ConductorTempC float64
+	States         []State
+	Notes          []Note
+	Accepted       []Acceptance
+	Comments       map[string]Comment // by address: "title", "BAT1", "W1"
+
+	parts []Part // in the order of CompareIDs
+	runs  []Run
+
+	once sync.Once
+	ends map[PortRef][]int // runs by port
+}
+
+// Comment is what a hand wrote above and beside an entry of the file.
+type Comment struct{ Above, Beside string }
+
+// NewDocument is an empty rig with the format's defaults.
+func NewDocument(title string) *Document {
+	return &Document{Title: title, Basis: "us-rv", Units: "us", AmbientC: 30, ConductorTempC: 75}
+}
+
+// Parts are the parts in tag order. Do not change the slice.
+func (d *Document) Parts() []Part { return d.parts }
+
+// Runs are the runs in tag order. Do not change the slice.
+func (d *Document) Runs() []Run { return d.runs }
+
+// Part finds a part.
+func (d *Document) Part(id ID) (Part, bool) {
+	i, ok := findPart(d.parts, id)
+	if !ok {
+		return Part{}, false
+	}
+	return d.parts[i], true
+}
+
+// Run finds a run.
+func (d *Document) Run(id ID) (Run, bool) {
+	i, ok := findRun(d.runs, id)
+	if !ok {
+		return Run{}, false
+	}
+	return d.runs[i], true
+}
+
+func findPart(parts []Part, id ID) (int, bool) {
+	return sort.Find(len(parts), func(i int) int { return CompareIDs(id, parts[i].ID) })
+}
+
+func findRun(runs []Run, id ID) (int, bool) {
+	return sort.Find(len(runs), func(i int) int { return CompareIDs(id, runs[i].ID) })
+}
+
+// RunsAt are the runs that end at a port, in tag order.
+func (d *Document) RunsAt(at PortRef) []Run {
+	d.once.Do(func() {
+		d.ends = make(map[PortRef][]int, 2*len(d.runs))
+		for i, r := range d.runs {
+			d.ends[r.From] = append(d.ends[r.From], i)
+			if r.To != r.From {
+				d.ends[r.To] = append(d.ends[r.To], i)
+			}
+		}
+	})
+	var runs []Run
+	for _, i := range d.ends[at] {
+		runs = append(runs, d.runs[i])
+	}
+	return runs
+}
+
+// RunsOf are the runs that end at any port of a part, in tag order.
+func (d *Document) RunsOf(id ID) []Run {
+	var runs []Run
+	for _, r := range d.runs {
+		if r.From.Part == id || r.To.Part == id {
+			runs = append(runs, r)
+		}
+	}
+	return runs
+}
+
+// Port finds a port of the document.
+func (d *Document) Port(at PortRef) (Part, Port, bool) {
+	p, ok := d.Part(at.Part)
+	if !ok {
+		return Part{}, Port{}, false
+	}
+	port, ok := p.Port(at.Port)
+	return p, port, ok
+}
+
+// CoresOf are a run's cores: those told, or every pole that both ports have.
+func (d *Document) CoresOf(r Run) []Core {
+	if r.Cores != nil {
+		return r.Cores
+	}
+	_, a, okA := d.Port(r.From)
+	_, b, okB := d.Port(r.To)
+	if !okA || !okB {
+		return nil
+	}
+	var cores []Core
+	for _, p := range Poles {
+		if a.Has(p) && b.Has(p) {
+			cores = append(cores, Core{p, p})
+		}
+	}
+	return cores
+}
+
+// AmbientOf is the air around a run: its own, or the project's.
+func (d *Document) AmbientOf(r Run) float64 {
+	if f := r.Figure("ambient_c"); f.Known() {
+		return f.Value
+	}
+	return d.AmbientC
+}
+
+// FreeID is the first tag with a prefix that no part and no run has.
+func (d *Document) FreeID(prefix string) ID {
+	for n := 1; ; n++ {
+		id := ID(fmt.Sprintf("%s%d", prefix, n))
+		if _, ok := d.Part(id); ok {
+			continue
+		}
+		if _, ok := d.Run(id); !ok {
+			return id
+		}
+	}
+}
+
+// clone makes a copy whose slices may be changed.
+func (d *Document) clone() *Document {
+	return &Document{Title: d.Title, Rig: d.Rig, Basis: d.Basis, Units: d.Units, AmbientC: d.AmbientC, ConductorTempC: d.ConductorTempC,
+		States: d.States, Notes: d.Notes, Accepted: d.Accepted, Comments: d.Comments,
+		parts: slices.Clone(d.parts), runs: slices.Clone(d.runs)}
+}

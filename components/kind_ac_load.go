@@ -1,0 +1,26 @@
+package components
+
+// ACLoad is an appliance, or several that are used alike.
+var ACLoad = Kind{
+	ID: "ac-load", Title: "AC load", Prefix: "LD", Group: Loads, Role: Uses,
+	Help: "An appliance on 120 V or 240 V.",
+	Fields: []Field{
+		req(number("va", "Power", "VA", 0, 20000)),
+		def(number("pf", "Power factor", "", 0.1, 1), Num(1), "common practice, no source: resistive or corrected"),
+		def(shapes(number("hots", "Hots", "", 1, 2)), Num(1), "a 120 V appliance"),
+		help(number("start_va", "Starting power", "VA", 0, 60000), "The largest apparent power while it starts."),
+		def(help(truth("continuous", "Runs three hours or more"), "Such a load counts at 125 % (NEC 210.19, 210.20)."), Yes(false), "not told to be continuous"),
+		number("hours_per_day", "Hours a day", "h", 0, 24),
+		def(choice("behaves", "Behaves as", "power", "resistance"), Str("power"), "the heavier of the two on a low supply"),
+	},
+	Ports: func(s Spec) []Port {
+		return []Port{{Name: "in", Poles: supplyPoles(s["hots"].Num() == 2), At: Point{-20, 0}, Side: Left}}
+	},
+	Joins: func(Spec) []Join { return nil },
+	Symbol: func(Spec) Symbol {
+		return Symbol{Body: body(-10, -10, 20, 10), Strokes: []Stroke{
+			line(Wide, Point{-20, 0}, Point{-10, 0}), rect(Wide, -10, -10, 20, 10), line(Thin, Point{-3, 6}, Point{13, 6}), sine(5, -2),
+		}}
+	},
+	Rating: func(s Spec) string { return kilo(s["va"], "VA") },
+}

@@ -1,0 +1,61 @@
+package components
+
+import "fmt"
+
+// Battery is a bank, or one battery of it: series blocks in a string, strings in
+// parallel. The nominal voltage and the capacity are those of one block.
+var Battery = Kind{
+	ID: "battery", Title: "Battery", Prefix: "BAT", Group: Storage, Role: Stores,
+	Help: "A battery, or a bank of equal ones.",
+	Fields: []Field{
+		req(choice("chemistry", "Chemistry", "lfp", "agm", "gel", "flooded")),
+		req(number("nominal_v", "Nominal voltage of a block", "V", 2, 60)),
+		req(number("capacity_ah", "Capacity of a block", "Ah", 1, 2000)),
+		def(number("series", "Blocks in series", "", 1, 8), Num(1), "one block"),
+		def(number("parallel", "Strings in parallel", "", 1, 16), Num(1), "one string"),
+		help(number("internal_mohm", "Internal resistance of a block", "mΩ", 0.05, 200), "Cell level, without the management system's switch. Left empty: by chemistry and capacity."),
+		help(number("discharge_a", "Discharge limit of a block", "A", 1, 2000), "Continuous limit of the management system."),
+		number("charge_a", "Charge limit of a block", "A", 1, 2000),
+		number("min_charge_c", "Lowest charging temperature", "°C", -40, 30),
+		help(number("fault_a", "Declared short-circuit current of a block", "A", 10, 100000), "Cell level, as the maker declares it."),
+		def(choice("role", "Role", "house", "starting"), Str("house"), "a house bank"),
+	},
+	Ports: func(Spec) []Port {
+		return []Port{
+			{Name: "pos", Title: "positive post", Poles: []Pole{Pos}, At: Point{-20, -30}, Side: Top},
+			{Name: "neg", Title: "negative post", Poles: []Pole{Neg}, At: Point{20, -30}, Side: Top},
+		}
+	},
+	Joins: func(Spec) []Join { return nil },
+	Symbol: func(Spec) Symbol {
+		return Symbol{Body: body(-30, -20, 30, 20), Strokes: []Stroke{
+			line(Wide, Point{-20, -30}, Point{-20, 0}, Point{-12, 0}), line(Wide, Point{20, -30}, Point{20, 0}, Point{12, 0}),
+			line(Wide, Point{-12, -16}, Point{-12, 16}), line(Heavy, Point{-4, -8}, Point{-4, 8}), line(Wide, Point{4, -16}, Point{4, 16}), line(Heavy, Point{12, -8}, Point{12, 8}),
+			letters(-26, -12, 8, "+"), letters(27, -12, 8, "−"),
+		}}
+	},
+	Rating: func(s Spec) string {
+		n := ""
+		if p, q := s["parallel"], s["series"]; p.Num() > 1 || q.Num() > 1 {
+			n = fmt.Sprintf("%vS%vP ", max(1, int(q.Num())), max(1, int(p.Num())))
+		}
+		ah := "? Ah"
+		if s["capacity_ah"].Known() {
+			ah = s["capacity_ah"].String() + " Ah"
+		}
+		return fmt.Sprintf("%s%s %s %s", n, chemistryWord(s["chemistry"]), volts(s["nominal_v"]), ah)
+	},
+}
+
+func chemistryWord(v Value) string {
+	switch v.Str() {
+	case "lfp":
+		return "LFP"
+	case "agm":
+		return "AGM"
+	}
+	if !v.Known() {
+		return "?"
+	}
+	return v.Str()
+}

@@ -1,0 +1,22 @@
+package components
+
+// DCLoad is lighting, a pump, a fan: anything on the DC side that uses power.
+var DCLoad = Kind{
+	ID: "dc-load", Title: "DC load", Prefix: "DL", Group: Loads, Role: Uses,
+	Help: "An appliance on battery voltage.",
+	Fields: []Field{
+		req(number("a", "Current", "A", 0, 500)),
+		number("surge_a", "Starting current", "A", 0, 2000),
+		number("hours_per_day", "Hours a day", "h", 0, 24),
+	},
+	Ports: func(Spec) []Port {
+		return []Port{{Name: "in", Poles: []Pole{Pos, Neg}, At: Point{-20, 0}, Side: Left}}
+	},
+	Joins: func(Spec) []Join { return nil },
+	Symbol: func(Spec) Symbol {
+		sym := Symbol{Body: body(-10, -10, 20, 10), Strokes: []Stroke{line(Wide, Point{-20, 0}, Point{-10, 0}), rect(Wide, -10, -10, 20, 10)}}
+		sym.Strokes = append(sym.Strokes, dcMark(5, 0)...)
+		return sym
+	},
+	Rating: func(s Spec) string { return amps(s["a"]) },
+}

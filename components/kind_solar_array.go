@@ -1,0 +1,36 @@
+package components
+
+import "fmt"
+
+// SolarArray is modules in series strings, strings in parallel.
+var SolarArray = Kind{
+	ID: "solar-array", Title: "Solar array", Prefix: "PV", Group: ChargeSources, Role: Supplies,
+	Help: "Modules in series, strings in parallel.",
+	Fields: []Field{
+		req(number("series", "Modules in series", "", 1, 24)),
+		req(number("parallel", "Strings in parallel", "", 1, 24)),
+		req(number("voc_v", "Module open-circuit voltage", "V", 1, 200)),
+		req(number("isc_a", "Module short-circuit current", "A", 0.1, 30)),
+		req(number("vmp_v", "Module voltage at full power", "V", 1, 200)),
+		req(number("imp_a", "Module current at full power", "A", 0.1, 30)),
+		number("voc_pct_per_c", "Voc temperature coefficient", "%/°C", -1, 0),
+		number("coldest_c", "Coldest morning", "°C", -50, 25),
+		help(number("max_fuse_a", "Largest series fuse", "A", 1, 60), "Printed on the module's label."),
+	},
+	Ports: func(Spec) []Port {
+		return []Port{{Name: "out", Poles: []Pole{Pos, Neg}, At: Point{30, 0}, Side: Right,
+			Landings: []Landing{{At: Point{30, 0}, Pole: Pos}, {At: Point{30, 10}, Pole: Neg}}}}
+	},
+	Joins: func(Spec) []Join { return nil },
+	Symbol: func(Spec) Symbol {
+		return Symbol{Body: body(-30, -20, 20, 20), Strokes: []Stroke{
+			rect(Wide, -30, -20, 20, 20), line(Thin, Point{-30, -20}, Point{-5, 0}, Point{-30, 20}),
+			line(Thin, Point{-30, -34}, Point{-20, -24}), line(Thin, Point{-20, -34}, Point{-10, -24}),
+			line(Wide, Point{20, 0}, Point{30, 0}), line(Wide, Point{20, 10}, Point{30, 10}),
+		}}
+	},
+	Rating: func(s Spec) string {
+		w := s["series"].Num() * s["parallel"].Num() * s["vmp_v"].Num() * s["imp_a"].Num()
+		return fmt.Sprintf("%vS%vP, %s", s["series"], s["parallel"], kilo(Num(w), "W"))
+	},
+}

@@ -1,0 +1,92 @@
+package components
+
+import "rigline/components/units"
+
+// Run is a cable or a bundle of cores between two ports. Its figures stand in
+// Spec under the keys of RunFields.
+type Run struct {
+	ID       ID
+	From, To PortRef
+	Cores    []Core // nil: every pole that both ports have
+	Status   Status
+	Path     []Point // bend points that a person placed, on the sheet
+	Spec     Spec
+	Note     string
+}
+
+// RunFields are the figures of a run, in the order of the file.
+var RunFields = []Field{
+	help(Field{Key: "size", Title: "Size", Type: WireSize}, "Of each core, as 2/0 AWG or 16 mm2."),
+	help(Field{Key: "ground_size", Title: "Ground core", Type: WireSize}, "Where the ground core is smaller than the rest."),
+	help(choice("cable", "Construction", constructionIDs()...), "Decides the ampacity table."),
+	help(number("length_ft", "Length, one way", "ft", 0, 1000), "From terminal to terminal, along the route."),
+	def(number("sets", "Conductors in parallel", "", 1, 8), Num(1), "one conductor a core"),
+	def(number("with", "Others in the bundle", "", 0, 60), Num(0), "runs alone"),
+	number("ambient_c", "Air around it", "°C", -40, 90),
+	def(truth("engine_space", "Through the engine space"), Yes(false), "outside the engine space"),
+	help(number("terminal_c", "Terminations rated", "°C", 60, 105), "60 °C for AC and 75 °C for DC unless both ends are marked otherwise (NEC 110.14(C))."),
+	def(number("sheath_ft", "In conduit or loom", "ft", 0, 1000), Num(0), "no conduit"),
+	text("color", "Colour"),
+}
+
+// RunField finds a field of runs.
+func RunField(key string) (*Field, bool) {
+	for i := range RunFields {
+		if RunFields[i].Key == key {
+			return &RunFields[i], true
+		}
+	}
+	return nil, false
+}
+
+// Value reads a field of the run: told, or its default.
+func (r Run) Value(key string) (Value, Origin) {
+	f, ok := RunField(key)
+	if !ok {
+		return Value{}, Missing
+	}
+	return f.Of(r.Spec)
+}
+
+// Figure reads a number field of the run.
+func (r Run) Figure(key string) Figure {
+	f, ok := RunField(key)
+	if !ok {
+		return Figure{}
+	}
+	v, from := f.Of(r.Spec)
+	return Figure{Value: v.Num(), From: from, Field: f}
+}
+
+// Size is the size of a core; ok is false where it is not told or not known.
+func (r Run) Size(pole Pole) (size units.Size, ok bool) {
+	text, _ := r.Value("size")
+	if g, from := r.Value("ground_size"); pole == G && from == Given {
+		text = g
+	}
+	if !text.Known() {
+		return units.Size{}, false
+	}
+	size, err := units.ParseSize(text.Str())
+	return size, err == nil
+}
+
+// Cable is the run's construction; ok is false where it is not told.
+func (r Run) Cable() (Construction, bool) {
+	v, _ := r.Value("cable")
+	return FindConstruction(v.Str())
+}
+
+// Gone tells whether the run comes out in the retrofit.
+func (r Run) Gone() bool { return r.Status == Remove }
+
+// Ends tells whether the run ends at the port.
+func (r Run) Ends(at PortRef) bool { return r.From == at || r.To == at }
+
+// Other is the far end, seen from one.
+func (r Run) Other(at PortRef) PortRef {
+	if r.From == at {
+		return r.To
+	}
+	return r.From
+}

@@ -1,0 +1,76 @@
+package components
+
+// State is one way in which the rig is used: which sources are alive and what is
+// switched on. Relays are never set by hand; they follow.
+type State struct {
+	Name      string
+	Shore     string  // a service, an adapter, or "" for off
+	Generator bool    // the generator runs
+	Sun       float64 // 0 to 1
+	Engine    bool    // the alternator turns
+	SoC       float64 // state of charge, 0 to 1
+	Off       []ID    // loads and inverters switched off
+	On        []ID    // where not empty, the only loads on
+	Bypass    bool    // transfer switches turned by hand stand at b
+}
+
+// Operating gives the document's own states, or works them out from the parts:
+// one for each AC source alone, one for each smaller site supply through an
+// adapter that bridges the legs, one off grid, one in the sun, one driving, and a
+// bypass where a switch turned by hand offers one. Names stay put, since
+// accepted findings refer to them.
+func (d *Document) Operating() []State {
+	if len(d.States) > 0 {
+		return d.States
+	}
+	var shore *Part
+	var generator, stores, sun, engine, bypass bool
+	for _, p := range d.Parts() {
+		if p.Gone() {
+			continue
+		}
+		switch p.Kind.ID {
+		case Shore.ID:
+			if shore == nil {
+				shore = &p
+			}
+		case Generator.ID:
+			generator = true
+		case Battery.ID:
+			stores = true
+		case SolarArray.ID:
+			sun = true
+		case Alternator.ID:
+			engine = true
+		case TransferSwitch.ID:
+			bypass = bypass || p.Is("manual")
+		}
+	}
+	const half = 0.5
+	var states []State
+	if shore != nil {
+		service := shore.Word("service")
+		states = append(states, State{Name: "Shore", Shore: service, SoC: half})
+		if ThreeWire(service) {
+			for _, a := range Adapters {
+				states = append(states, State{Name: "Shore " + a[:2] + " A adapter", Shore: a, SoC: half})
+			}
+		}
+		if bypass {
+			states = append(states, State{Name: "Service bypass", Shore: service, SoC: half, Bypass: true})
+		}
+	}
+	if generator {
+		states = append(states, State{Name: "Generator", Generator: true, SoC: half})
+	}
+	if stores {
+		states = append(states, State{Name: "Off grid", SoC: half})
+		if sun {
+			states = append(states, State{Name: "Off grid, sun", Sun: 1, SoC: half})
+		}
+	}
+	if engine {
+		states = append(states, State{Name: "Driving", Engine: true, SoC: half})
+	}
+	return states
+}
