@@ -1,0 +1,454 @@
+// Package circuit turns a document in one operating state into a network:
+// terminals, and the links that join them. Relays and transfer switches settle
+// first, from what is alive. Nothing melts away that a rule may ask about: a
+// link keeps the run and core, or the part and contact, that it came from.
+package circuit
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+)
+
+// Term is the index of a terminal.
+type Term int
+
+// Position is where a device that moves by itself has settled.
+type Position string
+
+// The positions: a transfer switch stands at a or b, an inverter passes its
+// input, inverts, or rests.
+const (
+	AtA       Position = "a"
+	AtB       Position = "b"
+	Passing   Position = "passing"
+	Inverting Position = "inverting"
+	Resting   Position = "off"
+)
+
+// Link joins two terminals: a core of a run, or a contact inside a part. Only
+// closed links carry current in this state.
+type Link struct {
+	A, B   Term
+	Run    components.ID // "" for a contact
+	Core   components.Core
+	Part   components.ID // "" for a run
+	Join   components.Join
+	Closed bool
+	Bond   bool // joins N or - to G
+}
+
+// Address is what the link stands for: "W3" or "PNL".
+func (l Link) Address() string {
+	if l.Run != "" {
+		return string(l.Run)
+	}
+	return string(l.Part)
+}
+
+// Source is one EMF that is alive in this state: one leg of a supply, an inverter
+// leg, a battery.
+type Source struct {
+	Part      components.ID
+	Hot       Term // or +
+	Return    Term // N, or -
+	Volts     float64
+	Degrees   float64
+	Stores    bool    // a battery
+	LimitA    float64 // its own breaker or electronic limit; +Inf where it has none
+	LimitText string
+}
+
+// Circuit is a document in one state, settled.
+type Circuit struct {
+	Doc       *components.Document
+	State     components.State
+	Terms     []components.Terminal
+	Links     []Link
+	Positions map[components.ID]Position
+	Unsettled []components.ID // devices that chase each other; Positions holds their last
+	Sources   []Source
+
+	index map[components.Terminal]Term
+	ends  [][]int32 // links at a terminal
+	nets  []int32   // net by terminal, bonds left open
+	live  []bool    // by net
+}
+
+// Build settles the document in a state.
+func Build(doc *components.Document, state components.State) *Circuit {
+	c := &Circuit{Doc: doc, State: state, Positions: map[components.ID]Position{}, index: map[components.Terminal]Term{}}
+	c.collect()
+	c.settle()
+	return c
+}
+
+// Term finds a terminal.
+func (c *Circuit) Term(t components.Terminal) (Term, bool) {
+	i, ok := c.index[t]
+	return i, ok
+}
+
+// At finds the terminal of a part's port and pole.
+func (c *Circuit) At(part components.ID, port string, pole components.Pole) (Term, bool) {
+	return c.Term(components.Terminal{PortRef: components.PortRef{Part: part, Port: port}, Pole: pole})
+}
+
+func (c *Circuit) term(t components.Terminal) Term {
+	if i, ok := c.index[t]; ok {
+		return i
+	}
+	i := Term(len(c.Terms))
+	c.index[t] = i
+	c.Terms = append(c.Terms, t)
+	return i
+}
+
+// collect lays out every terminal and link, in tag order, closed or not.
+func (c *Circuit) collect() {
+	var frame []Term
+	for _, p := range c.Doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		for _, port := range p.Kind.Ports(p.Spec) {
+			for _, pole := range port.Poles {
+				t := c.term(p.Ref(port.Name).At(pole))
+				if p.Kind == &components.Chassis {
+					frame = append(frame, t)
+				}
+			}
+		}
+		for _, j := range p.Kind.Joins(p.Spec) {
+			c.Links = append(c.Links, Link{A: c.term(p.Ref(j.APort).At(j.APole)), B: c.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: j, Bond: j.Bond})
+		}
+		if p.Kind == &components.Shore && isAdapter(c.State.Shore) && components.ThreeWire(p.Word("service")) {
+			c.Links = append(c.Links, Link{A: c.term(p.Ref("out").At(components.L1)), B: c.term(p.Ref("out").At(components.L2)), Part: p.ID,
+				Join: components.Join{APort: "out", APole: components.L1, BPort: "out", BPole: components.L2, When: components.PluggedIn, Via: "adapter"}})
+		}
+	}
+	for i := 1; i < len(frame); i++ { // every chassis stud is the same frame
+		c.Links = append(c.Links, Link{A: frame[0], B: frame[i], Part: c.Terms[frame[0]].Part, Join: components.Join{When: components.Fixed, Via: "frame"}})
+	}
+	for _, r := range c.Doc.Runs() {
+		if r.Gone() {
+			continue
+		}
+		for _, core := range c.Doc.CoresOf(r) {
+			a, okA := c.index[r.From.At(core.From)]
+			b, okB := c.index[r.To.At(core.To)]
+			if okA && okB {
+				c.Links = append(c.Links, Link{A: a, B: b, Run: r.ID, Core: core, Closed: true, Bond: crossesToGround(core)})
+			}
+		}
+	}
+	c.ends = make([][]int32, len(c.Terms))
+	for i, l := range c.Links {
+		c.ends[l.A] = append(c.ends[l.A], int32(i))
+		c.ends[l.B] = append(c.ends[l.B], int32(i))
+	}
+}
+
+func isAdapter(shore string) bool {
+	for _, a := range components.Adapters {
+		if a == shore {
+			return true
+		}
+	}
+	return false
+}
+
+// crossesToGround tells whether a core joins neutral or negative to ground.
+func crossesToGround(c components.Core) bool {
+	g := func(p components.Pole) bool { return p == components.G }
+	return g(c.From) != g(c.To)
+}
+
+// LinksAt are the links at a terminal.
+func (c *Circuit) LinksAt(t Term) []int32 { return c.ends[t] }
+
+// Other is the far end of a link.
+func (l Link) Other(t Term) Term {
+	if l.A == t {
+		return l.B
+	}
+	return l.A
+}
+
+// settle lets relays and transfer switches decide from what is alive, again and
+// again, until nothing changes. Where they chase each other the devices are
+// named in Unsettled.
+func (c *Circuit) settle() {
+	seen := map[string]bool{}
+	for {
+		c.close()
+		c.findSources()
+		c.findLive()
+		changed := c.decide()
+		if len(changed) == 0 {
+			return
+		}
+		key := fmt.Sprint(c.Positions) // maps print in key order
+		if seen[key] {
+			c.Unsettled = changed
+			c.close()
+			c.findSources()
+			c.findLive()
+			return
+		}
+		seen[key] = true
+	}
+}
+
+// close sets every contact by the positions of now and finds the nets.
+func (c *Circuit) close() {
+	for i := range c.Links {
+		l := &c.Links[i]
+		if l.Run != "" {
+			continue
+		}
+		switch l.Join.When {
+		case components.Fixed, components.Closable:
+			l.Closed = true
+		case components.OnA:
+			l.Closed = c.Positions[l.Part] == AtA
+		case components.OnB:
+			l.Closed = c.Positions[l.Part] == AtB
+		case components.Passing:
+			l.Closed = c.Positions[l.Part] == Passing
+		case components.Inverting:
+			l.Closed = c.Positions[l.Part] == Inverting
+		case components.PluggedIn:
+			l.Closed = c.State.Shore != ""
+		}
+	}
+	c.nets = c.union(func(l *Link) bool { return l.Closed && !l.Bond })
+}
+
+// union numbers the sets of terminals that the chosen links join, lowest
+// terminal first.
+func (c *Circuit) union(use func(*Link) bool) []int32 {
+	up := make([]int32, len(c.Terms))
+	for i := range up {
+		up[i] = int32(i)
+	}
+	find := func(i int32) int32 {
+		for up[i] != i {
+			up[i] = up[up[i]]
+			i = up[i]
+		}
+		return i
+	}
+	for i := range c.Links {
+		if l := &c.Links[i]; use(l) {
+			a, b := find(int32(l.A)), find(int32(l.B))
+			if a != b {
+				up[max(a, b)] = min(a, b)
+			}
+		}
+	}
+	for i := range up {
+		up[i] = find(int32(i))
+	}
+	return up
+}
+
+// Net is the lowest terminal of the net that a terminal belongs to. Bonds do not
+// join nets: neutral and ground stay two.
+func (c *Circuit) Net(t Term) Term { return Term(c.nets[t]) }
+
+// Live tells whether a source feeds the terminal's net.
+func (c *Circuit) Live(t Term) bool { return c.live[c.nets[t]] }
+
+func (c *Circuit) findLive() {
+	c.live = make([]bool, len(c.Terms))
+	for _, s := range c.Sources {
+		c.live[c.nets[s.Hot]] = true
+	}
+}
+
+// decide moves every device to where it wants to be and names those that moved.
+func (c *Circuit) decide() []components.ID {
+	var moved []components.ID
+	for _, p := range c.Doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		var want Position
+		switch p.Kind {
+		case &components.TransferSwitch:
+			want = c.transferWants(p)
+		case &components.InverterCharger:
+			want = c.inverterWants(p, c.hotLive(p, "ac-in"))
+		case &components.Inverter:
+			want = c.inverterWants(p, false)
+		default:
+			continue
+		}
+		if c.Positions[p.ID] != want {
+			c.Positions[p.ID] = want
+			moved = append(moved, p.ID)
+		}
+	}
+	return moved
+}
+
+func (c *Circuit) transferWants(p components.Part) Position {
+	if p.Is("manual") {
+		if c.State.Bypass {
+			return AtB
+		}
+		if c.State.Shore == "" && !c.hotLive(p, "a") && c.hotLive(p, "b") { // a hand turns it to the side that is alive
+			return AtB
+		}
+		return AtA
+	}
+	first, second := AtA, AtB
+	if p.Word("prefers") == "b" {
+		first, second = AtB, AtA
+	}
+	switch {
+	case c.hotLive(p, string(first)):
+		return first
+	case c.hotLive(p, string(second)):
+		return second
+	}
+	return first
+}
+
+func (c *Circuit) inverterWants(p components.Part, input bool) Position {
+	if input {
+		return Passing
+	}
+	for _, id := range c.State.Off {
+		if id == p.ID {
+			return Resting
+		}
+	}
+	if t, ok := c.At(p.ID, "dc", components.Pos); ok && c.Live(t) {
+		return Inverting
+	}
+	return Resting
+}
+
+// hotLive tells whether any hot of a port is alive.
+func (c *Circuit) hotLive(p components.Part, port string) bool {
+	for _, pole := range []components.Pole{components.L1, components.L2, components.L} {
+		if t, ok := c.At(p.ID, port, pole); ok && c.Live(t) {
+			return true
+		}
+	}
+	return false
+}
+
+// findSources lists what is alive by itself in this state.
+func (c *Circuit) findSources() {
+	c.Sources = c.Sources[:0]
+	for _, p := range c.Doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		switch p.Kind {
+		case &components.Shore:
+			c.addShore(p)
+		case &components.Generator:
+			if c.State.Generator {
+				limit := limitOf(p.Figure("breaker_a"))
+				c.addLegs(p, "out", p.Word("legs"), 120, limit, fmt.Sprintf("%s's own breaker, %v A", p.ID, limit))
+			}
+		case &components.InverterCharger, &components.Inverter:
+			if c.Positions[p.ID] == Inverting {
+				v := p.Figure("ac_v").Value
+				limit := limitOf(p.Figure("continuous_va")) / v
+				if legs := p.Word("inverts"); legs == "both-split" || legs == "both-in-phase" {
+					limit /= 2
+				}
+				c.addLegs(p, "ac-out", p.Word("inverts"), v, limit, fmt.Sprintf("%s's own limit, %.1f A", p.ID, limit))
+			}
+		case &components.Battery:
+			pos, okP := c.At(p.ID, "pos", components.Pos)
+			neg, okN := c.At(p.ID, "neg", components.Neg)
+			if okP && okN {
+				v := p.Figure("nominal_v").Value * p.Figure("series").Value
+				c.Sources = append(c.Sources, Source{Part: p.ID, Hot: pos, Return: neg, Volts: v, Stores: true, LimitA: math.Inf(1), LimitText: "no device"})
+			}
+		case &components.Alternator:
+			if c.State.Engine {
+				c.addDC(p, "out", p.Figure("volts").Value, p.Figure("rating_a"))
+			}
+		case &components.SolarArray:
+			if c.State.Sun > 0 {
+				v := p.Figure("series").Value * p.Figure("vmp_v").Value
+				isc := p.Figure("isc_a")
+				isc.Value *= p.Figure("parallel").Value
+				c.addDC(p, "out", v, isc)
+			}
+		case &components.DCConverter:
+			if t, ok := c.At(p.ID, "in", components.Pos); ok && c.live != nil && len(c.live) == len(c.Terms) && c.Live(t) {
+				c.addDC(p, "out", p.Figure("out_v").Value, p.Figure("output_a"))
+			}
+		}
+	}
+}
+
+func (c *Circuit) addDC(p components.Part, port string, volts float64, limit components.Figure) {
+	pos, okP := c.At(p.ID, port, components.Pos)
+	neg, okN := c.At(p.ID, port, components.Neg)
+	if okP && okN {
+		c.Sources = append(c.Sources, Source{Part: p.ID, Hot: pos, Return: neg, Volts: volts, LimitA: limitOf(limit), LimitText: fmt.Sprintf("%s's own limit, %.4g A", p.ID, limit.Value)})
+	}
+}
+
+func limitOf(f components.Figure) float64 {
+	if !f.Known() {
+		return math.Inf(1)
+	}
+	return f.Value
+}
+
+func (c *Circuit) addShore(p components.Part) {
+	if c.State.Shore == "" {
+		return
+	}
+	a := components.ServiceAmps(c.State.Shore)
+	text := fmt.Sprintf("the site's %v A breaker", a)
+	switch service := c.State.Shore; {
+	case isAdapter(service):
+		c.addLegs(p, "out", "one", 120, a, text)
+	case service == "50a-120/208":
+		c.addLegs(p, "out", "wye", 120, a, text)
+	case components.ThreeWire(service):
+		c.addLegs(p, "out", "opposite", 120, a, text)
+	default:
+		c.addLegs(p, "out", "one", 120, a, text)
+	}
+}
+
+// addLegs adds a source a leg. A single-winding source on a two-leg port drives
+// its first leg.
+func (c *Circuit) addLegs(p components.Part, port, legs string, volts, limit float64, text string) {
+	n, okN := c.At(p.ID, port, components.N)
+	if !okN {
+		return
+	}
+	add := func(pole components.Pole, deg float64) bool {
+		t, ok := c.At(p.ID, port, pole)
+		if ok {
+			c.Sources = append(c.Sources, Source{Part: p.ID, Hot: t, Return: n, Volts: volts, Degrees: deg, LimitA: limit, LimitText: text})
+		}
+		return ok
+	}
+	if add(components.L, 0) {
+		return
+	}
+	add(components.L1, 0)
+	switch legs {
+	case "opposite", "both-split":
+		add(components.L2, 180)
+	case "same-phase", "both-in-phase":
+		add(components.L2, 0)
+	case "wye":
+		add(components.L2, -120)
+	}
+}

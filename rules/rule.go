@@ -1,0 +1,146 @@
+// Package rules holds the engine that reads a solved circuit and says what is
+// wrong with it. A rule is a value; the rules themselves stand in rules/checks.
+package rules
+
+import (
+	"rigline/components"
+)
+
+// Level is how bad a finding is.
+type Level int
+
+// The levels. Danger can kill or start a fire in ordinary use; a violation breaks
+// a clause or a device's limit; advice is performance, durability or practice.
+const (
+	Advice Level = iota + 1
+	Violation
+	Danger
+)
+
+func (l Level) String() string {
+	switch l {
+	case Danger:
+		return "danger"
+	case Violation:
+		return "violation"
+	}
+	return "advice"
+}
+
+// Seen says how a clause was checked.
+type Seen string
+
+// How a basis was checked: read in public text, common practice that no document
+// gives, or from memory, to be looked up in the book.
+const (
+	Published Seen = "published"
+	Practice  Seen = "common practice, no source"
+	Memory    Seen = "from memory"
+)
+
+// Basis is what a rule rests on.
+type Basis struct {
+	Source string `json:"source"`
+	Clause string `json:"clause,omitempty"`
+	Says   string `json:"says,omitempty"`
+	Seen   Seen   `json:"seen"`
+}
+
+// Rule is one thing that must hold.
+type Rule struct {
+	ID    string // family and name, kept for good
+	Title string // what is wrong when it speaks
+	Must  string // what has to hold, in plain words
+	Basis []Basis
+	Level Level // at its worst
+	// Check looks at one operating state. It is called for every state, and a
+	// finding that several states share is told once, with their names.
+	Check func(p *Pass)
+}
+
+// Fix is one way out of a finding: an order, and the edits that carry it out.
+type Fix struct {
+	Title string
+	Edits []components.Edit
+}
+
+// Finding is one thing that is wrong, or that could not be checked, at one
+// address, in the states it stands in.
+type Finding struct {
+	Rule      *Rule
+	Level     Level
+	At        string   // "F1", "W3", "BAT1.pos"
+	Also      []string // other addresses it speaks of
+	Message   string   // what is there, held against what, with both figures
+	Working   []string // the arithmetic, a step a line
+	RestsOn   []string // defaults that it believes
+	States    []string
+	Fixes     []Fix
+	Unchecked bool                   // a figure is missing; Message names it
+	Accepted  *components.Acceptance // taken as it is, with the reason
+}
+
+// Addresses are At and Also.
+func (f Finding) Addresses() []string { return append([]string{f.At}, f.Also...) }
+
+// Report is the outcome of checking one document.
+type Report struct {
+	Doc       *components.Document
+	Findings  []Finding // worst first; accepted ones at the end
+	Unchecked []Finding
+	States    []components.State
+	Stale     []components.Acceptance // acceptances that match nothing any more
+}
+
+// Counts are the open findings by level and the accepted ones.
+type Counts struct {
+	Danger    int `json:"danger"`
+	Violation int `json:"violation"`
+	Advice    int `json:"advice"`
+	Accepted  int `json:"accepted"`
+	Unchecked int `json:"unchecked"`
+}
+
+// Counts counts the findings.
+func (r *Report) Counts() Counts {
+	var c Counts
+	for _, f := range r.Findings {
+		switch {
+		case f.Accepted != nil:
+			c.Accepted++
+		case f.Level == Danger:
+			c.Danger++
+		case f.Level == Violation:
+			c.Violation++
+		default:
+			c.Advice++
+		}
+	}
+	c.Unchecked = len(r.Unchecked)
+	return c
+}
+
+// Ready tells whether nothing stands against following the pre-power-up
+// checklist. It never says that a rig is safe.
+func (r *Report) Ready() bool {
+	c := r.Counts()
+	return c.Danger == 0 && c.Violation == 0
+}
+
+// Readiness is the one line under the sheet.
+func (r *Report) Readiness() string {
+	c := r.Counts()
+	switch {
+	case len(r.Doc.Parts()) == 0:
+		return "Nothing drawn yet"
+	case c.Danger > 0 && c.Violation > 0:
+		return plural(c.Danger, "danger") + ", " + plural(c.Violation, "violation") + ": do not energize"
+	case c.Danger > 0:
+		return plural(c.Danger, "danger") + ": do not energize"
+	case c.Violation > 0:
+		return plural(c.Violation, "violation") + ": correct before use"
+	case c.Unchecked > 0:
+		return "No open findings, but " + plural(c.Unchecked, "check") + " lack a figure. Supply it, then follow the pre-power-up checklist"
+	}
+	return "No open findings. Follow the pre-power-up checklist"
+}
