@@ -1,0 +1,7 @@
+// Package checks is the rule book: one rule a file, the family in front.
+package checks
+
+import "rigline/rules"
+
+// All is every rule, in the order of the pages.
+var All []*rules.Rule

@@ -1,0 +1,119 @@
+package rules
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"strings"
+
+	"rigline/components"
+)
+
+// Check runs the rules over a document in every operating state. It stops early,
+// with no report, when the context is done.
+func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report, error) {
+	states := doc.Operating()
+	report := &Report{Doc: doc, States: states}
+	if len(states) == 0 {
+		states = []components.State{{Name: "As drawn", SoC: 0.5}}
+	}
+	passes := make([]*Pass, len(states))
+	for i, s := range states {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		passes[i] = newPass(doc, s)
+	}
+	var all []Finding
+	for _, p := range passes {
+		p.All = passes
+		for _, r := range book {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			p.rule = r
+			r.Check(p)
+		}
+		all = append(all, p.found...)
+	}
+	report.sort(merge(all))
+	report.accept(doc.Accepted)
+	return report, nil
+}
+
+// merge tells a finding that several states share once, as its worst state tells
+// it, with the names of all of them.
+func merge(all []Finding) []Finding {
+	byKey := map[string]int{}
+	var merged []Finding
+	for _, f := range all {
+		key := f.Rule.ID + "\x00" + f.At + "\x00" + strings.Join(f.Also, "\x00")
+		if f.Unchecked {
+			key += "\x00" + f.Message
+		}
+		i, ok := byKey[key]
+		if !ok {
+			byKey[key] = len(merged)
+			merged = append(merged, f)
+			continue
+		}
+		old := merged[i]
+		states := old.States
+		for _, s := range f.States {
+			if !slices.Contains(states, s) {
+				states = append(slices.Clone(states), s)
+			}
+		}
+		if f.Level > old.Level {
+			old = f
+		}
+		old.States = states
+		merged[i] = old
+	}
+	return merged
+}
+
+// sort orders by level, rule and address, and parts what could not be checked.
+func (r *Report) sort(all []Finding) {
+	slices.SortStableFunc(all, func(a, b Finding) int {
+		return cmp.Or(cmp.Compare(b.Level, a.Level), cmp.Compare(a.Rule.ID, b.Rule.ID), components.CompareIDs(components.ID(a.At), components.ID(b.At)), slices.Compare(a.Also, b.Also))
+	})
+	for _, f := range all {
+		if f.Unchecked {
+			r.Unchecked = append(r.Unchecked, f)
+			continue
+		}
+		r.Findings = append(r.Findings, f)
+	}
+}
+
+// accept marks what a person has accepted, puts it last, and lists acceptances
+// that match nothing any more. A danger is accepted at its own address alone.
+func (r *Report) accept(accepted []components.Acceptance) {
+	for _, a := range accepted {
+		matched := false
+		for i := range r.Findings {
+			f := &r.Findings[i]
+			if f.Rule.ID != a.Rule || !slices.Contains(a.On, f.At) {
+				continue
+			}
+			if f.Level == Danger && (len(a.On) != 1 || a.On[0] != f.At) {
+				continue
+			}
+			matched, f.Accepted = true, &a
+		}
+		if !matched {
+			r.Stale = append(r.Stale, a)
+		}
+	}
+	slices.SortStableFunc(r.Findings, func(a, b Finding) int {
+		return cmp.Compare(b2i(a.Accepted != nil), b2i(b.Accepted != nil))
+	})
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,59 @@
+package rules
+
+import (
+	"fmt"
+	"sync"
+
+	"rigline/components"
+	"rigline/rules/circuit"
+	"rigline/rules/solve"
+)
+
+// Pass is what a rule sees: the document, and the circuit and solution of one
+// operating state.
+type Pass struct {
+	Doc      *components.Document
+	State    components.State
+	Circuit  *circuit.Circuit
+	Solution *solve.Solution
+	All      []*Pass // every state, in order
+
+	rule  *Rule
+	found []Finding
+	feeds func() map[int][]circuit.Feed
+}
+
+func newPass(doc *components.Document, s components.State) *Pass {
+	c := circuit.Build(doc, s)
+	p := &Pass{Doc: doc, State: s, Circuit: c, Solution: solve.Solve(c)}
+	p.feeds = sync.OnceValue(c.FeedsOf)
+	return p
+}
+
+// First tells whether this is the first state, for a rule that needs no state.
+func (p *Pass) First() bool { return p == p.All[0] }
+
+// Feeds tells, by link of the circuit, what stands ahead of it from each source.
+func (p *Pass) Feeds() map[int][]circuit.Feed { return p.feeds() }
+
+// Report tells a finding at the rule's level, or at the finding's own.
+func (p *Pass) Report(f Finding) {
+	f.Rule = p.rule
+	if f.Level == 0 {
+		f.Level = p.rule.Level
+	}
+	f.States = []string{p.State.Name}
+	p.found = append(p.found, f)
+}
+
+// Unchecked tells that a figure is missing, and which.
+func (p *Pass) Unchecked(at, missing string, also ...string) {
+	p.Report(Finding{At: at, Also: also, Message: missing, Unchecked: true})
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
