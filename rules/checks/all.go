@@ -4,4 +4,7 @@ package checks
 import "rigline/rules"
 
 // All is every rule, in the order of the pages.
-var All []*rules.Rule
+var All = []*rules.Rule{
+	OneBond, IsolatedNeutral,
+	TransferPoles, NeverParallel, DeadPins, TransferRating,
+}

@@ -128,3 +128,14 @@ func (c *Circuit) PhaseOf(a, b Term) Phase {
 	}
 	return Wye
 }
+
+// Nets numbers the sets of terminals that the chosen links join, each by its
+// lowest terminal.
+func (c *Circuit) Nets(use func(*Link) bool) []Term {
+	up := c.union(use)
+	nets := make([]Term, len(up))
+	for i, n := range up {
+		nets[i] = Term(n)
+	}
+	return nets
+}

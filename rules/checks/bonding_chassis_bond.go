@@ -1,0 +1,98 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// ChassisBond ties the AC ground of the rig to its frame.
+var ChassisBond = &rules.Rule{
+	ID:    "bonding.chassis-bond",
+	Title: "The panel's ground is not bonded to the chassis",
+	Must:  "A copper conductor of 8 AWG or larger joins the panel's ground bar to the chassis.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2020", Clause: "551.56(A)-(F)", Says: "8 AWG copper or larger to an accessible chassis terminal", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: func(p *rules.Pass) {
+		if !p.First() {
+			return
+		}
+		for _, q := range p.Doc.Parts() {
+			if q.Kind != &components.Panel || q.Gone() {
+				continue
+			}
+			if t, ok := p.Circuit.At(q.ID, "main", components.G); ok {
+				panelBond(p, q, toFrame(p, t, func(circuit.Link) bool { return false }))
+			}
+		}
+	},
+}
+
+// panelBond judges one panel. A sub-panel reaches the frame through its feeder's
+// ground and the main panel's bond, so only a missing path, and the thinnest
+// conductor where the panel has a bond of its own, count against it.
+func panelBond(p *rules.Pass, q components.Part, way path) {
+	switch {
+	case !way.Found:
+		p.Report(rules.Finding{
+			At:      string(q.ID),
+			Message: fmt.Sprintf("No conductor joins the ground bar of %s to the chassis: a hot wire on the frame trips nothing", q.ID),
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Run 8 AWG copper from the ground bar of %s to the chassis", q.ID), Edits: groundToChassis(p.Doc, q.Ref("main"), "8 AWG")}},
+		})
+	case way.Unknown != "":
+		p.Unchecked(string(q.ID), fmt.Sprintf("the size of %s, on the way from the ground bar of %s to the chassis, is not known", way.Unknown, q.ID), string(way.Unknown))
+	case way.Thinnest != "" && way.Size.Less(eightAWG) && ownBond(p, q, way.Thinnest):
+		p.Report(rules.Finding{
+			At: string(q.ID), Also: []string{string(way.Thinnest)}, Level: rules.Violation,
+			Message: fmt.Sprintf("The chassis bond %s of %s is %s; 8 AWG copper is the least", way.Thinnest, q.ID, way.Size),
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by 8 AWG", way.Thinnest), Edits: []components.Edit{groundSize(p.Doc, way.Thinnest, "8 AWG")}}},
+		})
+	}
+}
+
+// ownBond tells whether a run is one that brings ground alone to the chassis.
+func ownBond(p *rules.Pass, _ components.Part, run components.ID) bool {
+	r, _ := p.Doc.Run(run)
+	for _, core := range p.Doc.CoresOf(r) {
+		if core.From != components.G || core.To != components.G {
+			return false
+		}
+	}
+	return true
+}
+
+// groundSize tells the size of a run's ground core.
+func groundSize(doc *components.Document, run components.ID, size string) components.Edit {
+	r, _ := doc.Run(run)
+	key := "size"
+	if len(doc.CoresOf(r)) > 1 {
+		key = "ground_size"
+	}
+	return set(run, key, components.Str(size))
+}
+
+// groundToChassis draws a ground conductor from a port to the frame, with a stud
+// where the sheet has none.
+func groundToChassis(doc *components.Document, from components.PortRef, size string) []components.Edit {
+	var edits []components.Edit
+	stud := components.PortRef{Port: "stud"}
+	for _, q := range doc.Parts() {
+		if q.Kind == &components.Chassis && !q.Gone() {
+			stud.Part = q.ID
+		}
+	}
+	if stud.Part == "" {
+		p, port, _ := doc.Port(from)
+		at := snap(clear(doc, p.At.Add(port.At).Add(components.Point{X: 40, Y: 80})))
+		part := components.Part{ID: doc.FreeID("CH"), Kind: &components.Chassis, At: at, Name: "Chassis"}
+		stud.Part = part.ID
+		edits = append(edits, components.AddPart{Part: part})
+	}
+	run := components.Run{ID: doc.FreeID("W"), From: from, To: stud, Cores: []components.Core{{From: components.G, To: components.G}},
+		Spec: components.Spec{"size": components.Str(size), "cable": components.Str("battery-105"), "color": components.Str("green")}}
+	return append(edits, components.AddRun{Run: run})
+}

@@ -1,0 +1,190 @@
+package checks
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// SingleChassisBond joins the house negative to the chassis at one place.
+var SingleChassisBond = &rules.Rule{
+	ID:    "bonding.single-chassis-bond",
+	Title: "The negative does not meet the chassis exactly once",
+	Must:  "The house bank's negative joins the chassis at exactly one place. A starting battery keeps its own.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(C)", Says: "one chassis-grounding terminal of the battery (written for park trailers; article 551 excludes low voltage)", Seen: rules.Published},
+		{Source: "single-point grounding", Seen: rules.Practice},
+	},
+	Level: rules.Violation,
+	Check: singleChassisBond,
+}
+
+func singleChassisBond(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	c := p.Circuit
+	nets := dcNets(p)
+	told := map[circuit.Term]bool{}
+	for _, bat := range p.Doc.Parts() {
+		if bat.Kind != &components.Battery || bat.Gone() || bat.Word("role") == "starting" {
+			continue
+		}
+		t, ok := c.At(bat.ID, "neg", components.Neg)
+		if !ok || told[nets[t]] || inSeries(p, bat) {
+			continue
+		}
+		told[nets[t]] = true
+		bonds := negativeBonds(p, nets, nets[t])
+		if len(bonds) == 1 {
+			bondSize(p, bonds[0], nets, nets[t])
+			continue
+		}
+		f := rules.Finding{At: string(bat.ID), Working: []string{fmt.Sprintf("joins between the negative of %s and the chassis: %d", bat.ID, len(bonds))}}
+		if len(bonds) == 0 {
+			f.Message = fmt.Sprintf("The negative of %s is nowhere bonded to the chassis: a positive wire on the frame opens no fuse", bat.ID)
+			f.Fixes = addNegativeBond(p, bat, nets, nets[t])
+		} else {
+			f.Message = fmt.Sprintf("The negative of %s meets the chassis at %d places: %s. Return current flows in the frame", bat.ID, len(bonds), strings.Join(bonds, ", "))
+			f.Also = bonds
+			for _, b := range bonds[1:] {
+				f.Fixes = append(f.Fixes, rules.Fix{Title: "Remove " + b, Edits: p.Doc.Delete(components.ID(b))})
+			}
+		}
+		p.Report(f)
+	}
+}
+
+// dcNets are the nets with DC-to-DC devices taken apart, so that a starting
+// battery's own bond does not count for the house.
+func dcNets(p *rules.Pass) []circuit.Term {
+	return p.Circuit.Nets(func(l *circuit.Link) bool {
+		if !l.Closed || l.Bond {
+			return false
+		}
+		q, _ := p.Doc.Part(l.Part)
+		return q.Kind != &components.DCCharger
+	})
+}
+
+// inSeries tells whether a battery's negative is a joint inside a string.
+func inSeries(p *rules.Pass, bat components.Part) bool {
+	for _, r := range p.Doc.RunsAt(bat.Ref("neg")) {
+		if o, _ := p.Doc.Part(r.Other(bat.Ref("neg")).Part); o.Kind == &components.Battery && r.Other(bat.Ref("neg")).Port == "pos" {
+			return true
+		}
+	}
+	return false
+}
+
+// negativeBonds name the parts or runs that join a negative net to ground.
+func negativeBonds(p *rules.Pass, nets []circuit.Term, net circuit.Term) []string {
+	c := p.Circuit
+	var bonds []string
+	for _, l := range c.Links {
+		if !l.Closed || !l.Bond {
+			continue
+		}
+		t := l.A
+		if c.Terms[t].Pole == components.G {
+			t = l.B
+		}
+		if nets[t] == net && !slices.Contains(bonds, l.Address()) {
+			bonds = append(bonds, l.Address())
+		}
+	}
+	return bonds
+}
+
+// bondSize holds the one bond to the largest positive lead of the bank.
+func bondSize(p *rules.Pass, at string, nets []circuit.Term, net circuit.Term) {
+	want, because := eightAWG, "8 AWG copper at least"
+	for _, bat := range p.Doc.Parts() {
+		if bat.Kind != &components.Battery || bat.Gone() {
+			continue
+		}
+		neg, ok := p.Circuit.At(bat.ID, "neg", components.Neg)
+		if !ok || nets[neg] != net {
+			continue
+		}
+		pos, _ := p.Circuit.At(bat.ID, "pos", components.Pos)
+		for _, l := range leads(p, pos) {
+			for _, id := range l.Runs {
+				r, _ := p.Doc.Run(id)
+				if s, ok := r.Size(components.Pos); ok && want.Less(s) {
+					want, because = s, fmt.Sprintf("positive lead %s is %s", id, s)
+				}
+			}
+		}
+	}
+	var runs []components.Run
+	if r, ok := p.Doc.Run(components.ID(at)); ok {
+		runs = []components.Run{r}
+	} else {
+		runs = p.Doc.RunsOf(components.ID(at))
+	}
+	for _, r := range runs {
+		pole := components.Neg
+		if cores := p.Doc.CoresOf(r); len(cores) == 1 {
+			pole = cores[0].From
+		}
+		size, ok := r.Size(pole)
+		if !ok {
+			p.Unchecked(string(r.ID), fmt.Sprintf("the size of the chassis bond %s is not known", r.ID), at)
+			continue
+		}
+		if size.Less(want) {
+			p.Report(rules.Finding{
+				At: string(r.ID), Also: []string{at},
+				Message: fmt.Sprintf("The chassis bond %s is %s, smaller than the bank's largest positive lead, %s: it melts before the fuse opens", r.ID, size, want),
+				Working: []string{because, "the bond is not smaller than the unbonded battery lead (552.10(C))"},
+				Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.ID, want), Edits: []components.Edit{set(r.ID, "size", components.Str(want.String()))}}},
+			})
+		}
+	}
+}
+
+// addNegativeBond draws the bond from a negative bar (or the post, where there is
+// no bar) to the chassis, as thick as the bank's largest positive lead.
+func addNegativeBond(p *rules.Pass, bat components.Part, nets []circuit.Term, net circuit.Term) []rules.Fix {
+	from := bat.Ref("neg")
+	for _, q := range p.Doc.Parts() {
+		if q.Kind == &components.Busbar && !q.Gone() && q.Word("pole") == "-" {
+			if t, ok := p.Circuit.At(q.ID, "bar", components.Neg); ok && nets[t] == net {
+				from = q.Ref("bar")
+				break
+			}
+		}
+	}
+	size := eightAWG
+	pos, _ := p.Circuit.At(bat.ID, "pos", components.Pos)
+	for _, l := range leads(p, pos) {
+		for _, id := range l.Runs {
+			r, _ := p.Doc.Run(id)
+			if s, ok := r.Size(components.Pos); ok && size.Less(s) {
+				size = s
+			}
+		}
+	}
+	spec := components.Spec{"size": components.Str(size.String()), "cable": components.Str("battery-105"), "color": components.Str("green")}
+	owner, port, _ := p.Doc.Port(from)
+	bond := components.Part{ID: p.Doc.FreeID("BJ"), Kind: &components.BondKind, Name: "Chassis bond",
+		At: snap(clear(p.Doc, owner.At.Add(port.At).Add(components.Point{X: 80, Y: 60})))}
+	edits := []components.Edit{components.AddPart{Part: bond}}
+	with, err := p.Doc.Apply(edits...)
+	if err != nil {
+		return nil
+	}
+	toChassis := groundToChassis(with, bond.Ref("b"), size.String())
+	edits = append(edits, toChassis...)
+	with, err = p.Doc.Apply(edits...)
+	if err != nil {
+		return nil
+	}
+	edits = append(edits, components.AddRun{Run: components.Run{ID: with.FreeID("W"), From: from, To: bond.Ref("a"), Cores: []components.Core{{From: components.Neg, To: components.Neg}}, Spec: spec}})
+	return []rules.Fix{{Title: fmt.Sprintf("Bond the negative at %s to the chassis with %s", from, size), Edits: edits}}
+}

@@ -1,0 +1,139 @@
+package checks
+
+import (
+	"fmt"
+	"strings"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// OneBond holds every live AC network to exactly one neutral-to-ground bond.
+var OneBond = &rules.Rule{
+	ID:    "neutral.one-bond-per-state",
+	Title: "Neutral and ground do not meet exactly once",
+	Must:  "In each operating state exactly one neutral-to-ground bond belongs to the network of the source that is alive, and it stands at that source.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2020", Clause: "250.24(A)(5), 250.30(A)(1), 250.34, 250.6", Says: "one bond at the source, no objectionable current over ground", Seen: rules.Memory},
+		{Source: "UL 458", Says: "an inverter's ground relay bonds while it inverts", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: oneBond,
+}
+
+func oneBond(p *rules.Pass) {
+	for _, isle := range p.Circuit.Islands() {
+		if len(isle.Bonds) == 1 {
+			continue
+		}
+		if missing := unknownBond(p, isle); missing != "" {
+			p.Unchecked(string(isle.Source), missing)
+			continue
+		}
+		var places, also []string
+		for _, b := range isle.Bonds {
+			places = append(places, fmt.Sprintf("%s (%s)", b.At, b.Via))
+			if b.At != string(isle.Source) {
+				also = append(also, b.At)
+			}
+		}
+		f := rules.Finding{At: string(isle.Source), Also: also, Working: []string{fmt.Sprintf("bonds on the neutral of %s: %d", isle.Source, len(isle.Bonds))}}
+		if len(isle.Bonds) == 0 {
+			f.Message = fmt.Sprintf("%s feeds the rig with no neutral-to-ground bond: a hot wire on the frame makes the frame live and trips nothing", isle.Source)
+			f.Fixes = bondFixes(p, isle)
+		} else {
+			f.Message = fmt.Sprintf("While %s feeds the rig, neutral and ground meet at %d places: %s. Neutral current flows in ground and frame", isle.Source, len(isle.Bonds), strings.Join(places, ", "))
+			f.Working = append(f.Working, "each further bond is a second path for the neutral current: "+strings.Join(places, ", "))
+			f.Fixes = unbondFixes(p, isle)
+		}
+		p.Report(f)
+	}
+}
+
+// unknownBond names a bond that a survey has not settled and that could make the
+// count right.
+func unknownBond(p *rules.Pass, isle circuit.Island) string {
+	for _, q := range p.Doc.Parts() {
+		for _, key := range []string{"bonded", "bond_relay", "neutral_bonded"} {
+			if q.Spec[key].IsUnknown() {
+				return fmt.Sprintf("%s of %s is unknown, so the bonds cannot be counted: measure neutral to ground there with everything off", key, q.ID)
+			}
+		}
+	}
+	return ""
+}
+
+// bondFixes bond the source itself.
+func bondFixes(p *rules.Pass, isle circuit.Island) []rules.Fix {
+	src, ok := p.Doc.Part(isle.Source)
+	if !ok {
+		return nil
+	}
+	switch src.Kind {
+	case &components.InverterCharger:
+		return []rules.Fix{{Title: "Enable the ground relay of " + string(src.ID), Edits: []components.Edit{set(src.ID, "bond_relay", components.Yes(true))}}}
+	case &components.Inverter, &components.Generator:
+		return []rules.Fix{{Title: fmt.Sprintf("Bond the neutral of %s at %s", src.ID, src.ID), Edits: []components.Edit{set(src.ID, "bonded", components.Yes(true))}}}
+	}
+	return nil
+}
+
+// unbondFixes take out a bond that the vehicle should not have, or switch the
+// neutral that joins two sources.
+func unbondFixes(p *rules.Pass, isle circuit.Island) []rules.Fix {
+	var fixes []rules.Fix
+	for _, b := range isle.Bonds {
+		id := components.ID(b.At)
+		if b.At == string(isle.Source) {
+			continue
+		}
+		q, ok := p.Doc.Part(id)
+		if !ok {
+			if _, run := p.Doc.Run(id); run {
+				fixes = append(fixes, rules.Fix{Title: "Remove " + b.At, Edits: []components.Edit{components.RemoveRun{ID: id}}})
+			}
+			continue
+		}
+		switch q.Kind {
+		case &components.Panel:
+			fixes = append(fixes, rules.Fix{Title: "Take the green screw out of " + b.At, Edits: []components.Edit{set(id, "neutral_bonded", components.Yes(false))}})
+		case &components.BondKind:
+			fixes = append(fixes, rules.Fix{Title: "Remove the jumper " + b.At, Edits: p.Doc.Delete(id)})
+		case &components.InverterCharger:
+			if b.Via == "inverter bond" {
+				fixes = append(fixes, rules.Fix{Title: "Take the fixed bond out of " + b.At + " and use its ground relay",
+					Edits: []components.Edit{set(id, "bonded", components.Yes(false)), set(id, "bond_relay", components.Yes(true))}})
+			}
+		case &components.Generator, &components.Inverter:
+			fixes = append(fixes, switchNeutral(p, q)...)
+		}
+	}
+	return fixes
+}
+
+// switchNeutral makes transfer switches that leave the neutral solid switch it.
+func switchNeutral(p *rules.Pass, _ components.Part) []rules.Fix {
+	var fixes []rules.Fix
+	for _, ts := range p.Doc.Parts() {
+		if ts.Kind == &components.TransferSwitch && !ts.Gone() && !switchesNeutral(ts) {
+			fixes = append(fixes, rules.Fix{Title: "Fit a switch that also switches the neutral as " + string(ts.ID), Edits: []components.Edit{withNeutral(ts)}})
+		}
+	}
+	return fixes
+}
+
+func switchesNeutral(ts components.Part) bool {
+	v, _ := ts.Value("switches")
+	for _, w := range v.Words() {
+		if w == string(components.N) {
+			return true
+		}
+	}
+	return false
+}
+
+func withNeutral(ts components.Part) components.Edit {
+	v, _ := ts.Value("switches")
+	return set(ts.ID, "switches", components.Words(append(append([]string{}, v.Words()...), string(components.N))...))
+}

@@ -1,0 +1,80 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+)
+
+// insert puts a part into a run, its line side towards the run's from end, the
+// first piece as long as first feet. The first piece keeps the run's tag.
+func insert(doc *components.Document, run components.Run, part components.Part, line, load string, first float64) []components.Edit {
+	head, tail := run, run
+	head.To = part.Ref(line)
+	tail.From = part.Ref(load)
+	tail.ID = doc.FreeID("W")
+	head.Path, tail.Path = nil, nil
+	if length := run.Figure("length_ft"); length.Known() {
+		head.Spec = run.Spec.With("length_ft", components.Num(min(first, length.Value)))
+		tail.Spec = run.Spec.With("length_ft", components.Num(max(0, length.Value-first)))
+	}
+	return []components.Edit{components.RemoveRun{ID: run.ID}, components.AddPart{Part: part}, components.AddRun{Run: head}, components.AddRun{Run: tail}}
+}
+
+// towards is a place on the sheet a few modules from one port towards another,
+// clear of both symbols.
+func towards(doc *components.Document, from, to components.PortRef) components.Point {
+	p, a, _ := doc.Port(from)
+	q, b, _ := doc.Port(to)
+	start, end := p.At.Add(a.At), q.At.Add(b.At)
+	out := map[components.Side]components.Point{components.Left: {X: -60}, components.Right: {X: 60}, components.Top: {Y: -60}, components.Bottom: {Y: 60}}[a.Side]
+	at := start.Add(out)
+	if near(at, end, 40) {
+		at = components.Point{X: (start.X + end.X) / 2, Y: (start.Y + end.Y) / 2}
+	}
+	return snap(clear(doc, at))
+}
+
+func near(a, b components.Point, reach int) bool {
+	return max(a.X-b.X, b.X-a.X) < reach && max(a.Y-b.Y, b.Y-a.Y) < reach
+}
+
+// clear looks around a place for one where no part stands.
+func clear(doc *components.Document, at components.Point) components.Point {
+	for ring := 0; ring < 12; ring++ {
+		for _, d := range []components.Point{{}, {Y: -40}, {Y: 40}, {X: 60}, {X: -60}, {X: 60, Y: -40}, {X: -60, Y: 40}} {
+			try := components.Point{X: at.X + d.X*ring, Y: at.Y + d.Y*ring}
+			if free(doc, try) {
+				return try
+			}
+		}
+	}
+	return at
+}
+
+func free(doc *components.Document, at components.Point) bool {
+	for _, p := range doc.Parts() {
+		b := p.Kind.Symbol(p.Spec).Body
+		w, h := max(b.Max.X, -b.Min.X)+30, max(b.Max.Y, -b.Min.Y)+20
+		if p.Turn%180 != 0 {
+			w, h = h, w
+		}
+		if at.X > p.At.X-w && at.X < p.At.X+w && at.Y > p.At.Y-h && at.Y < p.At.Y+h {
+			return false
+		}
+	}
+	return true
+}
+
+func snap(p components.Point) components.Point {
+	r := func(v int) int { return (v + components.Module/2) / components.Module * components.Module }
+	return components.Point{X: r(p.X), Y: r(p.Y)}
+}
+
+// set is the edit that tells one field.
+func set(on components.ID, key string, v components.Value) components.Edit {
+	return components.Set{On: on, Key: key, Value: v}
+}
+
+// numText prints a number without needless digits.
+func numText(v float64) string { return fmt.Sprintf("%.4g", v) }

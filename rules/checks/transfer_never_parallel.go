@@ -1,0 +1,69 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// NeverParallel keeps independent AC sources apart in every state, and with
+// every source alive at once.
+var NeverParallel = &rules.Rule{
+	ID:    "transfer.never-parallel",
+	Title: "Two AC sources can meet",
+	Must:  "No switch position connects two independent sources to the same conductor.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2020", Clause: "551.30(B), 551.31, 551.33", Says: "transfer equipment keeps the sources apart", Seen: rules.Memory},
+	},
+	Level: rules.Danger,
+	Check: neverParallel,
+}
+
+func neverParallel(p *rules.Pass) {
+	tell := func(c *circuit.Circuit, when string) {
+		for _, m := range c.Meetings() {
+			p.Report(rules.Finding{
+				At: string(m.A), Also: []string{string(m.B)},
+				Message: fmt.Sprintf("%s and %s feed the same conductor at %s%s: the weaker one is destroyed, and unplugged pins are live", m.A, m.B, c.Terms[m.At], when),
+				Fixes:   partFixes(p, m),
+			})
+		}
+		for _, id := range c.Unsettled {
+			p.Report(rules.Finding{
+				At:      string(id),
+				Message: fmt.Sprintf("%s never settles%s: what it feeds comes back to its own input", id, when),
+			})
+		}
+	}
+	tell(p.Circuit, "")
+	if !p.First() {
+		return
+	}
+	all := components.State{Name: "every source at once", Generator: true, SoC: 0.5}
+	for _, q := range p.Doc.Parts() {
+		if q.Kind == &components.Shore && !q.Gone() {
+			all.Shore = q.Word("service")
+		}
+	}
+	for _, bypass := range []bool{false, true} {
+		all.Bypass = bypass
+		tell(circuit.Build(p.Doc, all), " when both are alive")
+	}
+}
+
+// partFixes take out the run that brings the second source to the first, where
+// one run does it.
+func partFixes(p *rules.Pass, m circuit.Meeting) []rules.Fix {
+	var fixes []rules.Fix
+	for _, r := range p.Doc.RunsOf(m.B) {
+		if r.From.Part == m.B && (r.From.Port == "ac-out" || r.From.Port == "out") {
+			fixes = append(fixes, rules.Fix{Title: fmt.Sprintf("Disconnect %s from %s until a transfer switch stands between", r.ID, r.To), Edits: []components.Edit{components.RemoveRun{ID: r.ID}}})
+		}
+		if r.To.Part == m.B && (r.To.Port == "ac-out" || r.To.Port == "out") {
+			fixes = append(fixes, rules.Fix{Title: fmt.Sprintf("Disconnect %s from %s until a transfer switch stands between", r.ID, r.From), Edits: []components.Edit{components.RemoveRun{ID: r.ID}}})
+		}
+	}
+	return fixes
+}
