@@ -62,8 +62,8 @@ func transferRating(p *rules.Pass) {
 			}
 			if f.HasDevice() {
 				found.Also = []string{f.Device.Address()}
-				if edit, ok := lowerRating(p.Doc, f.Device, rating.Value); ok {
-					found.Fixes = append(found.Fixes, edit)
+				if fix, ok := lowerRating(p.Doc, f.Device, rating.Value); ok {
+					found.Fixes = append(found.Fixes, fix)
 				}
 			}
 			found.Fixes = append(found.Fixes, inputBreaker(p, q, rating.Value)...)

@@ -1,0 +1,250 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// AmpacityCovers holds every AC conductor to the device ahead of it.
+var AmpacityCovers = &rules.Rule{
+	ID:    "conductor.ampacity-covers-overcurrent",
+	Title: "An AC conductor is smaller than its breaker allows",
+	Must:  "The usable ampacity of a line conductor, after heat, bundling and terminals, is not below the overcurrent device ahead of it; the next standard rating above is accepted up to 800 A, but not on a circuit of several receptacles.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4, 240.4(B), 240.6(A), 110.14(C), 310.16", Says: "conductors protected at their ampacity", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "334.80", Says: "nonmetallic-sheathed cable: the 60 °C column", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "240.15(A), 240.21; 551.31(A)", Says: "protected where it receives its supply", Seen: rules.Memory},
+	},
+	Level: rules.Danger,
+	Check: func(p *rules.Pass) { eachFedRun(p, false, coversAC) },
+}
+
+// WithinAmpacity holds every DC positive conductor to the device ahead of it.
+var WithinAmpacity = &rules.Rule{
+	ID:    "overcurrent.rating-within-ampacity",
+	Title: "A fuse is larger than a conductor behind it",
+	Must:  "A fuse or breaker protects the smallest conductor between itself and the next device, seen from every source that can feed it.",
+	Basis: []rules.Basis{
+		{Source: "33 CFR 183", Clause: "183.425 Table 5, 183.455(c)", Says: "free-air ampacity; up to 150 % below 50 V nominal (a marine rule, not law in a vehicle)", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(B), 240.6", Says: "ampacity, or the next standard size", Seen: rules.Published},
+		{Source: "33 CFR 183", Clause: "183.455(a)", Says: "protected at each end that can be fed", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: func(p *rules.Pass) { eachFedRun(p, true, withinDC) },
+}
+
+// SmallWireCap holds breakers to the caps of small conductors.
+var SmallWireCap = &rules.Rule{
+	ID:    "conductor.small-wire-cap",
+	Title: "A breaker is above the cap for a small conductor",
+	Must:  "Copper 14, 12 and 10 AWG stand behind not more than 15, 20 and 30 A, whatever the ampacity column says.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(D)", Says: "14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: func(p *rules.Pass) { eachFedRun(p, false, smallWire) },
+}
+
+// fed is a run with one of its hot cores and what stands ahead of it.
+type fed struct {
+	Run  components.Run
+	Pole components.Pole
+	Feed circuit.Feed
+}
+
+// eachFedRun calls judge for each run that carries hot (or positive) cores, with
+// the loosest protection ahead of it from each source.
+func eachFedRun(p *rules.Pass, dc bool, judge func(*rules.Pass, fed)) {
+	feeds := p.Feeds()
+	links := make([]int, 0, len(feeds))
+	for i := range feeds {
+		links = append(links, i)
+	}
+	slices.Sort(links)
+	done := map[string]bool{}
+	for _, i := range links {
+		l := p.Circuit.Links[i]
+		if l.Run == "" || l.Core.From.DC() != dc {
+			continue
+		}
+		if !l.Core.From.Hot() && l.Core.From != components.Pos {
+			continue
+		}
+		r, _ := p.Doc.Run(l.Run)
+		for _, f := range feeds[i] {
+			key := fmt.Sprint(l.Run, f.Source.Part, f.LimitA)
+			if done[key] {
+				continue
+			}
+			done[key] = true
+			judge(p, fed{r, l.Core.From, f})
+		}
+	}
+}
+
+// at is where a finding about a run stands: the run, with its device.
+func (f fed) also() []string {
+	if f.Feed.HasDevice() {
+		return []string{f.Feed.Device.Address()}
+	}
+	return []string{string(f.Feed.Source.Part)}
+}
+
+// rating asks for the figure of the protection ahead; it reports what is missing.
+func (f fed) rating(p *rules.Pass) (float64, bool) {
+	if f.Feed.Unknown {
+		p.Unchecked(f.Feed.Device.Address(), fmt.Sprintf("the rating of %s is not known, so %s cannot be checked: read it off the device", f.Feed.Device, f.Run.ID), string(f.Run.ID))
+		return 0, false
+	}
+	return f.Feed.LimitA, !math.IsInf(f.Feed.LimitA, 1)
+}
+
+func coversAC(p *rules.Pass, f fed) {
+	if f.Run.Spec["cable"].Str() == "cord-shore" { // a listed cord set is judged by its listing
+		return
+	}
+	limit, ok := f.rating(p)
+	if !ok {
+		return
+	}
+	a, err := runAmpacity(p, f.Run, f.Pole)
+	if err != nil {
+		p.Unchecked(string(f.Run.ID), err.Error())
+		return
+	}
+	if limit <= a.Usable {
+		return
+	}
+	if next, ok := standardAtLeast(a.Usable); ok && next >= limit && limit <= 800 && !feedsReceptacles(p, f) {
+		return
+	}
+	p.Report(rules.Finding{
+		At: string(f.Run.ID), Also: f.also(),
+		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s protects it", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), f.Feed),
+		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A", numText(a.Usable), numText(limit))),
+		Fixes:   sizeFixes(p, f, a.Usable, limit), RestsOn: a.RestsOn,
+	})
+}
+
+func withinDC(p *rules.Pass, f fed) {
+	if f.Feed.Source.Stores && !f.Feed.HasDevice() {
+		return // overcurrent.battery-unfused speaks
+	}
+	limit, ok := f.rating(p)
+	if !ok {
+		return
+	}
+	a, err := runAmpacity(p, f.Run, components.Pos)
+	if err != nil {
+		p.Unchecked(string(f.Run.ID), err.Error())
+		return
+	}
+	if limit <= a.Usable {
+		return
+	}
+	next, _ := standardAtLeast(a.Usable)
+	level := rules.Danger
+	volts := f.Feed.Source.Volts
+	switch {
+	case limit <= next && limit <= 1.5*a.Table:
+		return
+	case volts < 50 && limit <= 1.5*a.Table:
+		level = rules.Advice
+	case limit <= 1.5*a.Table:
+		level = rules.Violation
+	}
+	p.Report(rules.Finding{
+		At: string(f.Run.ID), Also: f.also(), Level: level,
+		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s protects it", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), f.Feed),
+		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(limit), numText(next), numText(1.5*a.Table))),
+		Fixes:   sizeFixes(p, f, a.Usable, limit), RestsOn: a.RestsOn,
+	})
+}
+
+func smallWire(p *rules.Pass, f fed) {
+	size, ok := f.Run.Size(f.Pole)
+	if !ok || f.Run.Spec["cable"].Str() == "cord-shore" {
+		return // the ampacity rule asks for the size
+	}
+	limit, known := f.rating(p)
+	if !known {
+		return
+	}
+	most, capped := smallCap(size)
+	if !capped || limit <= most {
+		return
+	}
+	p.Report(rules.Finding{
+		At: string(f.Run.ID), Also: f.also(),
+		Message: fmt.Sprintf("%s is %s, which allows %s A, but only %s protects it", f.Run.ID, size, numText(most), f.Feed),
+		Working: []string{fmt.Sprintf("240.4(D): %s copper, %s A < %s A", size, numText(most), numText(limit))},
+		Fixes:   sizeFixes(p, f, most, limit),
+	})
+}
+
+// feedsReceptacles tells whether several receptacles hang on a run.
+func feedsReceptacles(p *rules.Pass, f fed) bool {
+	n := 0
+	for _, end := range []components.PortRef{f.Run.From, f.Run.To} {
+		for _, r := range p.Doc.RunsOf(end.Part) {
+			if o, _ := p.Doc.Part(r.Other(end).Part); o.Kind == &components.Receptacle {
+				n++
+			}
+		}
+		if o, _ := p.Doc.Part(end.Part); o.Kind == &components.Receptacle {
+			n += 2 // one symbol stands for several outlets of the circuit
+		}
+	}
+	return n > 1
+}
+
+// sizeFixes are the two ways out: a larger conductor, or a smaller device.
+func sizeFixes(p *rules.Pass, f fed, usable, limit float64) []rules.Fix {
+	var fixes []rules.Fix
+	if size, ok := sizeFor(p, f.Run, f.Pole, limit); ok {
+		edits := []components.Edit{set(f.Run.ID, "size", components.Str(size.String()))}
+		fixes = append(fixes, rules.Fix{Title: fmt.Sprintf("Replace %s by %s", f.Run.ID, size), Edits: edits})
+	}
+	if f.Feed.HasDevice() {
+		if fix, ok := lowerRating(p.Doc, f.Feed.Device, usable); ok {
+			fixes = append(fixes, fix)
+		}
+	}
+	return fixes
+}
+
+// lowerRating fits the largest standard device that is not above a limit.
+func lowerRating(doc *components.Document, d circuit.Device, most float64) (rules.Fix, bool) {
+	rating, ok := breakerAtMost(most)
+	part, _ := doc.Part(d.Part)
+	if part.Kind == &components.Fuse || part.Kind == &components.DCPanel {
+		rating, ok = fuseAtMost(most)
+	}
+	if !ok {
+		return rules.Fix{}, false
+	}
+	value := components.Num(rating)
+	title := fmt.Sprintf("Fit %s A in %s", numText(rating), d)
+	switch {
+	case d.Place == "":
+		return rules.Fix{Title: title, Edits: []components.Edit{set(d.Part, "rating_a", value)}}, true
+	case d.Place == "main":
+		return rules.Fix{Title: title, Edits: []components.Edit{set(d.Part, "main_a", value)}}, true
+	}
+	key := "breaker_a"
+	if part.Kind == &components.DCPanel {
+		key = "fuse_a"
+	}
+	var n int
+	if _, err := fmt.Sscanf(d.Place, "c%d", &n); err != nil {
+		return rules.Fix{}, false
+	}
+	rows := slices.Clone(part.Spec["circuits"].Rows())
+	rows[n-1] = rows[n-1].With(key, value)
+	return rules.Fix{Title: title, Edits: []components.Edit{set(d.Part, "circuits", components.Table(rows...))}}, true
+}

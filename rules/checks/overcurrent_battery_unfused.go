@@ -1,0 +1,177 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// BatteryUnfused finds positive conductors of a bank with no overcurrent device.
+var BatteryUnfused = &rules.Rule{
+	ID:    "overcurrent.battery-unfused",
+	Title: "A battery lead has no fuse",
+	Must:  "Every positive conductor of a bank passes a fuse or breaker before it reaches anything else, each parallel string its own.",
+	Basis: []rules.Basis{
+		{Source: "33 CFR 183", Clause: "183.455(a), (b)", Says: "each ungrounded conductor protected at the source of power (a marine rule, not law in a vehicle)", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "within 18 in of where the supply joins (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: func(p *rules.Pass) { eachBankLead(p, unfused) },
+}
+
+// SourceDistance holds the first device to its distance from the post.
+var SourceDistance = &rules.Rule{
+	ID:    "overcurrent.source-distance",
+	Title: "The battery fuse is too far from the post",
+	Must:  "The first fuse or breaker of a battery lead stands within 18 in of the post, measured along the conductor.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "18 in (450 mm) (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
+		{Source: "33 CFR 183", Clause: "183.455(b)", Says: "7 in, or 40 in where sheathed throughout", Seen: rules.Published},
+		{Source: "ABYC E-11", Clause: "11.10", Says: "7 in, or 72 in on the battery post and sheathed throughout", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: func(p *rules.Pass) { eachBankLead(p, tooFar) },
+}
+
+// The distances of the three documents, in feet.
+const (
+	within18in = 1.5
+	within7in  = 7.0 / 12
+	within72in = 6.0
+)
+
+func eachBankLead(p *rules.Pass, judge func(*rules.Pass, components.Part, lead)) {
+	if !p.First() {
+		return
+	}
+	for _, bat := range p.Doc.Parts() {
+		if bat.Kind != &components.Battery || bat.Gone() {
+			continue
+		}
+		post, ok := p.Circuit.At(bat.ID, "pos", components.Pos)
+		if !ok {
+			continue
+		}
+		for _, l := range leads(p, post) {
+			judge(p, bat, l)
+		}
+	}
+}
+
+func unfused(p *rules.Pass, bat components.Part, l lead) {
+	if l.Device != nil {
+		return
+	}
+	c := p.Circuit
+	far := c.Terms[l.End]
+	also := make([]string, len(l.Runs))
+	for i, id := range l.Runs {
+		also[i] = string(id)
+	}
+	f := rules.Finding{
+		At: c.Terms[l.Post].PortRef.String(), Also: also,
+		Message: fmt.Sprintf("No fuse or breaker between %s and %s: a chafed lead burns", c.Terms[l.Post].PortRef, far.PortRef),
+	}
+	if a, working, ok := postFault(p, l.Post); ok {
+		f.Working = append(working, fmt.Sprintf("a short anywhere on %s draws up to %.0f A until something melts", also[0], a))
+	}
+	if fix, ok := fuseAtPost(p, bat, l); ok {
+		f.Fixes = []rules.Fix{fix}
+	}
+	p.Report(f)
+}
+
+func tooFar(p *rules.Pass, bat components.Part, l lead) {
+	if l.Device == nil {
+		return
+	}
+	if l.Unknown != "" {
+		p.Unchecked(string(l.Unknown), fmt.Sprintf("the length of %s, between %s and %s, is not known: measure along the cable (18 in is the limit)", l.Unknown, bat.ID, l.Device), l.Device.Address())
+		return
+	}
+	if l.Feet <= within18in || len(l.Runs) == 0 {
+		return
+	}
+	level := rules.Violation
+	if l.Feet > within72in {
+		level = rules.Danger
+	}
+	working := []string{fmt.Sprintf("%s in of conductor > 18 in", numText(l.Feet*12))}
+	if l.Sheathed && l.Feet <= within72in {
+		working = append(working, "sheathed throughout: inside the 72 in of ABYC E-11, not inside the 18 in of the trailer rule")
+		level = rules.Advice
+	}
+	f := rules.Finding{
+		At: l.Device.Address(), Also: []string{p.Circuit.Terms[l.Post].PortRef.String(), string(l.Runs[0])}, Level: level,
+		Message: fmt.Sprintf("%s stands %s in from %s along the cable; 18 in is the limit", l.Device, numText(l.Feet*12), p.Circuit.Terms[l.Post].PortRef),
+		Working: working,
+	}
+	if len(l.Runs) == 1 {
+		r, _ := p.Doc.Run(l.Runs[0])
+		f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Move %s to within 18 in of the post and shorten %s", l.Device, r.ID),
+			Edits: shift(p.Doc, r, *l.Device, l.Feet-1)})
+	}
+	if fix, ok := fuseAtPost(p, bat, l); ok {
+		f.Fixes = append(f.Fixes, fix)
+	}
+	p.Report(f)
+}
+
+// shift moves cable from ahead of a device to behind it, where the device is a
+// part with one run on either side.
+func shift(doc *components.Document, head components.Run, d circuit.Device, feet float64) []components.Edit {
+	edits := []components.Edit{set(head.ID, "length_ft", components.Num(head.Figure("length_ft").Value-feet))}
+	dev, _ := doc.Part(d.Part)
+	for _, q := range dev.Ports() {
+		ref := dev.Ref(q.Name)
+		if head.Ends(ref) {
+			continue
+		}
+		if runs := doc.RunsAt(ref); len(runs) == 1 && runs[0].Figure("length_ft").Known() {
+			return append(edits, set(runs[0].ID, "length_ft", components.Num(runs[0].Figure("length_ft").Value+feet)))
+		}
+	}
+	return edits
+}
+
+// fuseAtPost fits a class T fuse within 7 in of the post, as large as the
+// thinnest conductor on the way allows.
+func fuseAtPost(p *rules.Pass, bat components.Part, l lead) (rules.Fix, bool) {
+	if len(l.Runs) == 0 {
+		return rules.Fix{}, false
+	}
+	limit := math.Inf(1)
+	for _, id := range l.Runs {
+		r, _ := p.Doc.Run(id)
+		a, err := runAmpacity(p, r, components.Pos)
+		if err != nil {
+			continue
+		}
+		limit = math.Min(limit, a.Usable)
+	}
+	rating, ok := fuseAtMost(limit)
+	if !ok || math.IsInf(limit, 1) {
+		rating, ok = fuseAtMost(400)
+		if !ok {
+			return rules.Fix{}, false
+		}
+	}
+	r, _ := p.Doc.Run(l.Runs[0])
+	post := bat.Ref("pos")
+	line, load := "line", "load"
+	if r.From != post {
+		line, load = load, line
+	}
+	fuse := components.Part{ID: p.Doc.FreeID("F"), Kind: &components.Fuse, Name: "Battery fuse", At: towards(p.Doc, post, r.Other(post)),
+		Spec: components.Spec{"family": components.Str("class-t"), "rating_a": components.Num(rating)}}
+	edits := insert(p.Doc, r, fuse, line, load, within7in)
+	if r.From != post { // the piece at the post is the tail
+		if length := r.Figure("length_ft"); length.Known() {
+			edits = insert(p.Doc, r, fuse, line, load, math.Max(0, length.Value-within7in))
+		}
+	}
+	return rules.Fix{Title: fmt.Sprintf("Fit a %s A class T fuse within 7 in of %s", numText(rating), post), Edits: edits}, true
+}
