@@ -1,0 +1,92 @@
+// Package nodal solves linear networks with constant-power loads: nodes,
+// branches, sources. It knows nothing of rigs. Voltages and currents are
+// phasors; a DC network is one whose values are real.
+//
+// The network's admittance matrix is complex symmetric and nearly a tree. Each
+// island (nodes joined by branches) is factored once, L·D·Lᵀ, in an order that
+// keeps the fill small (minimum degree), and the factors serve every further
+// question.
+package nodal
+
+// Node is a node of a network.
+type Node int
+
+// Branch is a branch, in the order in which branches were added.
+type Branch int
+
+type form uint8
+
+const (
+	impedance form = iota
+	source         // EMF behind an impedance
+	injection      // current source
+	power          // constant apparent power
+)
+
+type element struct {
+	form   form
+	a, b   Node
+	z      complex128 // of an impedance or a source; 0 is an ideal short
+	emf    complex128
+	i      complex128 // of a current source, from a to b through the element
+	s      complex128 // VA drawn
+	rated  float64    // V, below 70 % of which a power load becomes an impedance
+	opened bool
+}
+
+// Network is a network under construction.
+type Network struct {
+	nodes    int
+	elements []element
+	prefer   map[Node]bool
+}
+
+// New makes a network of n nodes.
+func New(n int) *Network { return &Network{nodes: n, prefer: map[Node]bool{}} }
+
+func (w *Network) add(e element) Branch {
+	w.elements = append(w.elements, e)
+	return Branch(len(w.elements) - 1)
+}
+
+// Branch adds a series impedance in ohms; zero is an ideal short, handled exactly.
+func (w *Network) Branch(a, b Node, z complex128) Branch {
+	return w.add(element{form: impedance, a: a, b: b, z: z})
+}
+
+// Source adds an EMF in volts, plus against minus, behind an impedance that must
+// not be zero: real sources have one, and two ideal ones side by side have no
+// answer.
+func (w *Network) Source(plus, minus Node, emf, z complex128) Branch {
+	return w.add(element{form: source, a: plus, b: minus, emf: emf, z: z})
+}
+
+// Current adds a source that drives i amperes out of node to, having drawn them
+// from node from.
+func (w *Network) Current(from, to Node, i complex128) Branch {
+	return w.add(element{form: injection, a: from, b: to, i: i})
+}
+
+// Power adds a load that draws s volt-amperes between a and b at any voltage
+// down to 70 % of ratedV, and below that is the impedance it has there.
+func (w *Network) Power(a, b Node, s complex128, ratedV float64) Branch {
+	return w.add(element{form: power, a: a, b: b, s: s, rated: ratedV})
+}
+
+// Reference prefers a node as the zero of its island. Where none is preferred it
+// is the minus of the island's first source.
+func (w *Network) Reference(n Node) { w.prefer[n] = true }
+
+// SetPower, SetEMF and SetCurrent change a figure that the factors do not hold.
+func (w *Network) SetPower(b Branch, s complex128)   { w.elements[b].s = s }
+func (w *Network) SetEMF(b Branch, emf complex128)   { w.elements[b].emf = emf }
+func (w *Network) SetCurrent(b Branch, i complex128) { w.elements[b].i = i }
+
+// Open takes a branch out, for a network that is factored anew.
+func (w *Network) Open(b Branch) { w.elements[b].opened = true }
+
+// Clone copies the network, to be changed and factored apart.
+func (w *Network) Clone() *Network {
+	c := &Network{nodes: w.nodes, elements: append([]element(nil), w.elements...), prefer: w.prefer}
+	return c
+}
