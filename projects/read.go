@@ -100,8 +100,8 @@ func (s scope) fault(n *yaml.Node, format string, args ...any) {
 // entry is one key of a mapping with its value.
 type entry struct{ key, value *yaml.Node }
 
-// entries are the keys of a mapping that are known; the others are faults. hint
-// may say where an unknown key belongs.
+// entries are the keys of a mapping that are known; the others are faults. It is
+// nil where n is no mapping. hint may say where an unknown key belongs.
 func (s scope) entries(n *yaml.Node, what string, keys []string, hint func(key string) string) map[string]entry {
 	found := map[string]entry{}
 	if empty(n) {
@@ -109,7 +109,7 @@ func (s scope) entries(n *yaml.Node, what string, keys []string, hint func(key s
 	}
 	if n.Kind != yaml.MappingNode {
 		s.fault(n, "%s is %s: want keys and values, as in %s: …", what, shown(n), keys[0])
-		return found
+		return nil
 	}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		k, v := n.Content[i], n.Content[i+1]
@@ -259,7 +259,7 @@ var rigKeys = []string{"about", "drawn_by", "checked_by", "revision", "date"}
 
 func (r *reader) rig(n *yaml.Node) {
 	s := scope{r, "rig: ", "rig"}
-	e := s.entries(n, "rig", rigKeys, nil)
+	e := s.entries(n, "it", rigKeys, nil)
 	text := func(key string) string {
 		if e, ok := e[key]; ok {
 			return s.text(e.value, key)
@@ -305,7 +305,7 @@ func lookup(n *yaml.Node, key string) *yaml.Node {
 // its number where it has none.
 func (r *reader) opened(n *yaml.Node, what, key string, i int) scope {
 	s := scope{reader: r, where: fmt.Sprintf("%s %d: ", what, i+1)}
-	if id := lookup(n, key); id != nil && id.Kind == yaml.ScalarNode && !empty(id) {
+	if id := lookup(n, key); id != nil && id.Kind == yaml.ScalarNode && !empty(id) && id.Value != "" {
 		s.where = fmt.Sprintf("%s %s: ", what, clip(id.Value))
 		s.address = id.Value
 	}
@@ -442,7 +442,7 @@ func (s scope) rows(f *components.Field, n *yaml.Node) (components.Value, bool) 
 			row.address = fmt.Sprintf("%s.c%d", part, i+1)
 			s.index.put(row.address, c.Line, c.Column)
 		}
-		rows = append(rows, row.spec(c, "row", f.Row))
+		rows = append(rows, row.spec(c, "it", f.Row))
 	}
 	return components.Table(rows...), len(s.problems) == before
 }
@@ -457,6 +457,9 @@ func (s scope) spec(n *yaml.Node, what string, fields []components.Field) compon
 	}
 	found := s.entries(n, what, fieldKeys(fields), nil)
 	spec := components.Spec{}
+	if found == nil {
+		return spec // that it holds no keys is fault enough
+	}
 	for i := range fields {
 		f := &fields[i]
 		e, told := found[f.Key]

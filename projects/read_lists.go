@@ -31,7 +31,10 @@ func (r *reader) states(nodes []*yaml.Node) []components.State {
 	names := map[string]int{}
 	for i, n := range nodes {
 		s := r.numbered(n, "state", "states", i)
-		found := s.entries(n, fmt.Sprintf("state %d", i+1), stateKeys, nil)
+		found := s.entries(n, "it", stateKeys, nil)
+		if found == nil {
+			continue
+		}
 		st := components.State{SoC: 0.5}
 		if e, ok := found["name"]; ok {
 			st.Name = s.text(e.value, "name")
@@ -107,7 +110,10 @@ func (r *reader) notes(nodes []*yaml.Node) []components.Note {
 	var notes []components.Note
 	for i, n := range nodes {
 		s := r.numbered(n, "note", "notes", i)
-		found := s.entries(n, fmt.Sprintf("note %d", i+1), noteKeys, nil)
+		found := s.entries(n, "it", noteKeys, nil)
+		if found == nil {
+			continue
+		}
 		note := components.Note{Form: "note"}
 		if e, ok := found["form"]; ok {
 			note.Form = s.word(e.value, "form", noteForms)
@@ -133,7 +139,10 @@ func (r *reader) accepted(nodes []*yaml.Node) []components.Acceptance {
 	lines := map[string]int{}
 	for i, n := range nodes {
 		s := r.numbered(n, "acceptance", "accepted", i)
-		found := s.entries(n, fmt.Sprintf("acceptance %d", i+1), acceptedKeys, nil)
+		found := s.entries(n, "it", acceptedKeys, nil)
+		if found == nil {
+			continue
+		}
 		var a components.Acceptance
 		text := func(key string) string {
 			if e, ok := found[key]; ok {

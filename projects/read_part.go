@@ -1,8 +1,6 @@
 package projects
 
 import (
-	"strings"
-
 	"gopkg.in/yaml.v3"
 
 	"rigline/components"
@@ -34,7 +32,7 @@ func (r *reader) part(n *yaml.Node, i int) (p components.Part, ok bool) {
 	if k := lookup(n, "kind"); k != nil {
 		kind, _ = components.FindKind(k.Value)
 	}
-	found := s.entries(n, strings.TrimSuffix(s.where, ": "), partKeys, func(key string) string {
+	found := s.entries(n, "it", partKeys, func(key string) string {
 		if kind != nil {
 			if _, isField := kind.Field(key); isField {
 				return key + " belongs under spec"
@@ -42,10 +40,7 @@ func (r *reader) part(n *yaml.Node, i int) (p components.Part, ok bool) {
 		}
 		return ""
 	})
-	if n.Kind != yaml.MappingNode {
-		if empty(n) {
-			s.missing(n, "id", "a tag, as in BAT1")
-		}
+	if found == nil {
 		return p, false
 	}
 	if e, told := found["id"]; told {
@@ -109,7 +104,7 @@ func (s scope) turn(n *yaml.Node) int {
 			return 90 * i
 		}
 	}
-	s.fault(n, "turn is %s: want 0, 90, 180 or 270", strings.Trim(shown(n), `"`))
+	s.fault(n, "turn is %s: want 0, 90, 180 or 270, without quotes", shown(n))
 	return 0
 }
 
@@ -124,7 +119,7 @@ func (s scope) status(found map[string]entry) components.Status {
 func (s scope) buy(n *yaml.Node) components.Purchase {
 	s.where += "buy: "
 	s.address += ".buy"
-	found := s.entries(n, "buy", buyKeys, nil)
+	found := s.entries(n, "it", buyKeys, nil)
 	text := func(key string) string {
 		if e, ok := found[key]; ok {
 			return s.text(e.value, key)

@@ -34,16 +34,13 @@ func (r *reader) runs(nodes []*yaml.Node) []components.Run {
 func (r *reader) run(n *yaml.Node, i int) (run components.Run, ok bool) {
 	before := len(r.problems) + r.dropped
 	s := r.opened(n, "run", "id", i)
-	found := s.entries(n, strings.TrimSuffix(s.where, ": "), runKeys, func(key string) string {
+	found := s.entries(n, "it", runKeys, func(key string) string {
 		if key == "spec" {
 			return "runs have no spec: put its keys in the run itself"
 		}
 		return ""
 	})
-	if n.Kind != yaml.MappingNode {
-		if empty(n) {
-			s.missing(n, "id", "a tag, as in W1")
-		}
+	if found == nil {
 		return run, false
 	}
 	if e, told := found["id"]; told {

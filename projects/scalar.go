@@ -85,11 +85,11 @@ func (s scope) number(n *yaml.Node, key string, lo, hi float64) (float64, bool) 
 		v, ok = parseNumber(n.Value)
 	}
 	if !ok {
-		s.fault(n, "%s is %s: want a number from %v to %v", key, shown(n), lo, hi)
+		s.fault(n, "%s is %s: want a number from %s to %s", key, shown(n), number(lo), number(hi))
 		return 0, false
 	}
 	if v < lo || v > hi {
-		s.fault(n, "%s is %s: want %v to %v", key, n.Value, lo, hi)
+		s.fault(n, "%s is %s: want %s to %s", key, n.Value, number(lo), number(hi))
 		return 0, false
 	}
 	return v, true
