@@ -90,3 +90,9 @@ func (r Run) Other(at PortRef) PortRef {
 	}
 	return r.From
 }
+
+// Is tells whether a truth field of the run is known to be true.
+func (r Run) Is(key string) bool {
+	v, from := r.Value(key)
+	return from != Missing && v.Truth()
+}

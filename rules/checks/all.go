@@ -5,6 +5,11 @@ import "rigline/rules"
 
 // All is every rule, in the order of the pages.
 var All = []*rules.Rule{
+	BatteryUnfused, SourceDistance,
+	AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating,
 	OneBond, IsolatedNeutral,
 	TransferPoles, NeverParallel, DeadPins, TransferRating,
+	ChassisBond, SourceFrames, SingleChassisBond,
+	InPhaseNeutral,
+	Unsolved,
 }

@@ -90,3 +90,11 @@ func (w *Network) Clone() *Network {
 	c := &Network{nodes: w.nodes, elements: append([]element(nil), w.elements...), prefer: w.prefer}
 	return c
 }
+
+// SetSource changes a source's EMF and impedance; a factored network is stale then.
+func (w *Network) SetSource(b Branch, emf, z complex128) {
+	w.elements[b].emf, w.elements[b].z = emf, z
+}
+
+// PowerOf is what a power load draws at its rated voltage.
+func (w *Network) PowerOf(b Branch) complex128 { return w.elements[b].s }

@@ -2,13 +2,13 @@
 // terminal and the current in every link, AC and DC together.
 //
 // Every core of every run is a branch of its own, with the resistance (and for
-// AC the reactance) of the published tables; contacts and bonds are ideal.
-// Sources and loads follow the models in models.go. The numbers of a run whose
-// size or length is not told are left out of the network as an ideal core, and
-// the run is named in Assumed, so that no rule takes its drop for known.
+// AC the reactance) of the published tables; contacts and bonds are ideal. A run
+// whose size or length is not told becomes an ideal core, and is named in
+// Assumed, so that no rule takes its drop for known.
 package solve
 
 import (
+	"math"
 	"math/cmplx"
 
 	"rigline/components"
@@ -20,15 +20,16 @@ import (
 // real for DC; a positive current flows from a link's A to its B.
 type Solution struct {
 	Circuit *circuit.Circuit
-	Assumed map[components.ID]bool // runs whose impedance is not known
-	Figures map[components.ID]string // parts left out or estimated, and why
-	Failure *Failure               // why there is no solution, nil where there is one
-	Rounds  int                    // of the AC and DC networks together
-	Worst   float64                // Kirchhoff residual, relative to the largest current
-	Balance float64                // power imbalance, relative
+	Assumed map[components.ID]string // runs and parts with a figure missing, and which
+	Failure *Failure                 // why there is no solution, nil where there is one
+	Rounds  int                      // of the AC and DC networks together
+	Worst   float64                  // Kirchhoff residual, relative to the largest current
+	Balance float64                  // power imbalance of each network, relative
+	Flows   map[components.ID]Flow
+	Limited map[components.ID]string // what holds a charger below its full current
 
-	ac, dc *side
-	flows  map[components.ID]Flow
+	ac, dc side
+	faults faultCache
 }
 
 // Failure is a state that has no solution, and the device that gives up first.
@@ -37,14 +38,13 @@ type Failure struct {
 	At     components.ID
 }
 
-func (f *Failure) Error() string { return f.Reason }
-
-// Flow is what a source, a load or a converter gives and takes.
+// Flow is what a source, load or converter draws: from the AC network in
+// volt-amperes, from the DC network in watts and amperes. What gives draws less
+// than nothing.
 type Flow struct {
-	AC       complex128 // VA drawn from the AC network; negative gives
-	DC       float64    // W drawn from the DC network; negative gives
-	DCAmps   float64    // A into the part's positive terminal
-	Limited  string     // what limits it: "input limit", "charge limit", ""
+	AC     complex128
+	DC     float64
+	DCAmps float64
 }
 
 // side is one network, AC or DC, over the circuit's terminals.
@@ -52,57 +52,45 @@ type side struct {
 	net    *nodal.Network
 	res    *nodal.Result
 	node   map[circuit.Term]nodal.Node
-	branch map[int]nodal.Branch // by link
-	links  []int                // links in the network, in order
+	branch map[int]nodal.Branch           // by link
+	of     map[nodal.Branch]components.ID // part of a source or load
 }
 
-// Current is the current of a link from A to B; ok is false where the link is in
-// no solved network.
+// Current is the current of a link from A to B; ok is false where the link is
+// in no solved network. A ground link in both networks gives the AC current.
 func (s *Solution) Current(link int) (i complex128, ok bool) {
-	for _, n := range []*side{s.ac, s.dc} {
-		if n == nil || n.res == nil {
-			continue
-		}
-		if b, found := n.branch[link]; found {
-			i, ok = i+n.res.I(b), true
-		}
-	}
-	return i, ok
-}
-
-// Amps is the magnitude of a link's current. A ground link may carry both an AC
-// and a DC current; their rms values add as squares.
-func (s *Solution) Amps(link int) (a float64, ok bool) {
-	var squares float64
-	for _, n := range []*side{s.ac, s.dc} {
-		if n == nil || n.res == nil {
-			continue
-		}
-		if b, found := n.branch[link]; found {
-			i := cmplx.Abs(n.res.I(b))
-			squares, ok = squares+i*i, true
-		}
-	}
-	return sqrt(squares), ok
-}
-
-// Between is the voltage from one terminal to another in the network they share.
-func (s *Solution) Between(a, b circuit.Term) (v complex128, ok bool) {
-	for _, n := range []*side{s.ac, s.dc} {
-		if n == nil || n.res == nil {
-			continue
-		}
-		x, okA := n.node[a]
-		y, okB := n.node[b]
-		if okA && okB && !(n.res.Dead(x) && n.res.Dead(y)) {
-			return n.res.V(x) - n.res.V(y), true
+	for _, n := range []*side{&s.ac, &s.dc} {
+		if b, found := n.branch[link]; found && n.res != nil {
+			return n.res.I(b), true
 		}
 	}
 	return 0, false
 }
 
-// Flow is what a part gives and takes in this state.
-func (s *Solution) Flow(part components.ID) (Flow, bool) {
-	f, ok := s.flows[part]
-	return f, ok
+// Amps is the rms current of a link. A ground link may carry an AC and a DC
+// current; they add as squares.
+func (s *Solution) Amps(link int) (float64, bool) {
+	squares, ok := 0.0, false
+	for _, n := range []*side{&s.ac, &s.dc} {
+		if b, found := n.branch[link]; found && n.res != nil {
+			i := cmplx.Abs(n.res.I(b))
+			squares, ok = squares+i*i, true
+		}
+	}
+	return math.Sqrt(squares), ok
+}
+
+// Between is the voltage from one terminal to another in the network they share.
+func (s *Solution) Between(a, b circuit.Term) (complex128, bool) {
+	for _, n := range []*side{&s.ac, &s.dc} {
+		if n.res == nil {
+			continue
+		}
+		x, okA := n.node[a]
+		y, okB := n.node[b]
+		if okA && okB && !n.res.Dead(x) {
+			return n.res.V(x) - n.res.V(y), true
+		}
+	}
+	return 0, false
 }

@@ -1,0 +1,141 @@
+package checks
+
+import (
+	"errors"
+	"fmt"
+
+	"rigline/components"
+	"rigline/components/units"
+	"rigline/rules"
+	"rigline/rules/circuit"
+	"rigline/rules/tables"
+)
+
+// runAmpacity is what one core of a run may carry, all its conductors in
+// parallel counted, by the table of its construction.
+func runAmpacity(p *rules.Pass, r components.Run, pole components.Pole) (tables.Ampacity, error) {
+	size, ok := r.Size(pole)
+	if !ok {
+		return tables.Ampacity{}, fmt.Errorf("the size of %s is not known: read it off the jacket", r.ID)
+	}
+	return ampacityAt(p, r, pole, size)
+}
+
+func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size units.Size) (tables.Ampacity, error) {
+	cable, ok := r.Cable()
+	if !ok {
+		return tables.Ampacity{}, fmt.Errorf("the construction of %s is not known: read it off the jacket", r.ID)
+	}
+	if size.Metric() {
+		return tables.Ampacity{}, errors.New("the ampacity of " + size.String() + " is not in the tables of this rule set: tell the AWG size next below it")
+	}
+	ambient := p.Doc.AmbientOf(r)
+	var rests []string
+	if !r.Figure("ambient_c").Known() {
+		rests = append(rests, fmt.Sprintf("air around %s taken as the project's %v °C", r.ID, p.Doc.AmbientC))
+	}
+	terminal := r.Figure("terminal_c")
+	with := int(r.Figure("with").Value)
+	var a tables.Ampacity
+	var err error
+	if pole.DC() && cable.Table == components.FreeAirDC {
+		a, err = tables.DCAmpacity(tables.DCQuery{Size: size, InsulationC: cable.InsulationC, TerminalC: terminal.Value, AmbientC: ambient,
+			Engine: r.Is("engine_space"), Bundled: with + dcCores(p, r), NominalV: nominal(p, r)})
+	} else {
+		a, err = tables.ACAmpacity(tables.ACQuery{Size: size, InsulationC: min(cable.InsulationC, 90), TerminalC: terminal.Value, AmbientC: ambient,
+			Carrying: with + acCarrying(p, r), NMCable: cable.NMCable, Cord: cable.Table == components.FlexibleCord})
+	}
+	if err != nil {
+		return a, fmt.Errorf("%s: %w", r.ID, err)
+	}
+	if sets := r.Figure("sets").Value; sets > 1 {
+		a.Table, a.Corrected, a.Usable = a.Table*sets, a.Corrected*sets, a.Usable*sets
+		a.Working = append(a.Working, fmt.Sprintf("× %v conductors in parallel = %.4g A", sets, a.Usable))
+	}
+	a.RestsOn = rests
+	return a, nil
+}
+
+// dcCores counts a run's own loaded DC cores where they share one jacket; single
+// conductors lie free unless the run says what lies with it.
+func dcCores(p *rules.Pass, r components.Run) int {
+	if c, ok := r.Cable(); ok && !c.Multi {
+		return 1
+	}
+	n := 0
+	for _, core := range p.Doc.CoresOf(r) {
+		if core.From.DC() {
+			n++
+		}
+	}
+	return n
+}
+
+// acCarrying counts a run's current-carrying conductors: its hots, and its
+// neutral unless it carries only the difference of two opposite legs (NEC
+// 310.15(E)). A neutral that carries the sum, or a wye's, counts. Grounds do not.
+func acCarrying(p *rules.Pass, r components.Run) int {
+	var hots []circuit.Term
+	neutral := false
+	for _, core := range p.Doc.CoresOf(r) {
+		switch {
+		case core.From.Hot():
+			if t, ok := p.Circuit.Term(r.From.At(core.From)); ok {
+				hots = append(hots, t)
+			}
+		case core.From == components.N:
+			neutral = true
+		case core.From.DC():
+			hots = append(hots, 0)
+		}
+	}
+	n := len(hots)
+	if neutral && !(len(hots) == 2 && (p.Circuit.PhaseOf(hots[0], hots[1]) == circuit.Opposite || p.Circuit.PhaseOf(hots[0], hots[1]) == circuit.OneDead)) {
+		n++
+	}
+	return n
+}
+
+// nominal is the nominal voltage of the DC circuit that a run belongs to, 0
+// where nothing feeds it.
+func nominal(p *rules.Pass, r components.Run) float64 {
+	for _, core := range p.Doc.CoresOf(r) {
+		if t, ok := p.Circuit.Term(r.From.At(core.From)); ok {
+			for _, s := range p.Circuit.Feeds(t) {
+				return s.Volts
+			}
+		}
+	}
+	return 0
+}
+
+// sizeFor is the smallest size of the run's construction that a device of a
+// rating may protect.
+func sizeFor(p *rules.Pass, r components.Run, pole components.Pole, amps float64) (units.Size, bool) {
+	for _, s := range units.AWGSizes() {
+		if s == threeAWG {
+			continue // seldom stocked
+		}
+		if most, capped := tables.SmallWireCap(s); capped && !pole.DC() && amps > most {
+			continue
+		}
+		if a, err := ampacityAt(p, r, pole, s); err == nil && a.Usable >= amps {
+			return s, true
+		}
+	}
+	return units.Size{}, false
+}
+
+var threeAWG = func() units.Size { s, _ := units.ParseSize("3 AWG"); return s }()
+
+func smallCap(s units.Size) (float64, bool) { return tables.SmallWireCap(s) }
+
+func standardAtLeast(a float64) (float64, bool) { return tables.StandardAtLeast(a, true) }
+
+func breakerAtMost(a float64) (float64, bool) { return tables.StandardAtMost(a, false) }
+
+// fuseAtMost is the largest class T rating not above a current.
+func fuseAtMost(a float64) (float64, bool) {
+	f, _ := tables.FuseFamily("class-t")
+	return f.AtMost(a)
+}

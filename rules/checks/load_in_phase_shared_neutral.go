@@ -1,0 +1,136 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// InPhaseNeutral finds a neutral that two legs share while they are in phase.
+var InPhaseNeutral = &rules.Rule{
+	ID:    "load.in-phase-shared-neutral",
+	Title: "A shared neutral carries the sum of two legs in phase",
+	Must:  "Where a state feeds both legs in phase, no neutral that they share can be asked for more than it carries: it takes the sum, and no breaker watches it.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "210.4(A), 710.15(C), 240.4, Article 100 (multiwire branch circuit)", Says: "no multiwire circuits on a single 120 V supply", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "220.61, 310.15(E)", Says: "the neutral carries the largest unbalance", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: inPhaseNeutral,
+}
+
+func inPhaseNeutral(p *rules.Pass) {
+	for _, r := range p.Doc.Runs() {
+		if r.Gone() {
+			continue
+		}
+		var hots []int
+		neutral := -1
+		for i, l := range p.Circuit.Links {
+			if l.Run != r.ID {
+				continue
+			}
+			switch {
+			case l.Core.From.Hot():
+				hots = append(hots, i)
+			case l.Core.From == components.N:
+				neutral = i
+			}
+		}
+		switch {
+		case neutral < 0:
+		case len(hots) == 2 && p.Circuit.PhaseOf(p.Circuit.Links[hots[0]].A, p.Circuit.Links[hots[1]].A) == circuit.InPhase:
+			possibleSum(p, r, hots)
+		default:
+			solvedNeutral(p, r, neutral)
+		}
+	}
+}
+
+// possibleSum holds a neutral to what its two legs' breakers let through.
+func possibleSum(p *rules.Pass, r components.Run, hots []int) {
+	type leg struct {
+		limit float64
+		text  string
+	}
+	bySource := map[components.ID][]leg{}
+	limits := map[components.ID]float64{}
+	for _, i := range hots {
+		for _, f := range p.Feeds()[i] {
+			bySource[f.Source.Part] = append(bySource[f.Source.Part], leg{f.LimitA, f.String()})
+			total := sourceTotal(p, f.Source.Part)
+			limits[f.Source.Part] = total
+		}
+	}
+	for src, legs := range bySource {
+		sum := 0.0
+		working := []string{}
+		for _, l := range legs {
+			sum += l.limit
+			working = append(working, "leg behind "+l.text)
+		}
+		if total := limits[src]; total < sum {
+			sum = total
+			working = append(working, fmt.Sprintf("%s gives %s A in all", src, numText(total)))
+		}
+		if math.IsInf(sum, 1) {
+			p.Unchecked(string(r.ID), fmt.Sprintf("the breakers ahead of %s are not known, so the current of its neutral is not", r.ID))
+			continue
+		}
+		a, err := runAmpacity(p, r, components.N)
+		if r.Spec["cable"].Str() == "cord-shore" {
+			continue
+		}
+		if err != nil {
+			p.Unchecked(string(r.ID), err.Error())
+			continue
+		}
+		if sum <= a.Usable {
+			continue
+		}
+		f := rules.Finding{
+			At: string(r.ID), Also: []string{string(src)},
+			Message: fmt.Sprintf("While %s feeds both legs in phase, the neutral of %s can carry %s A; it is good for %s A and no breaker watches it", src, r.ID, numText(sum), numText(a.Usable)),
+			Working: append(append(working, a.Working...), fmt.Sprintf("sum of the legs %s A > %s A", numText(sum), numText(a.Usable))),
+		}
+		if size, ok := sizeFor(p, r, components.N, sum); ok {
+			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.ID, size), Edits: []components.Edit{set(r.ID, "size", components.Str(size.String()))}}}
+		}
+		p.Report(f)
+	}
+}
+
+// sourceTotal is what a source gives on all its hots together.
+func sourceTotal(p *rules.Pass, id components.ID) float64 {
+	total := 0.0
+	for _, s := range p.Circuit.Sources {
+		if s.Part == id && p.Circuit.Terms[s.Hot].Pole.Hot() {
+			total += s.LimitA
+		}
+	}
+	return total
+}
+
+// solvedNeutral holds any other neutral to the current that the state puts on it.
+func solvedNeutral(p *rules.Pass, r components.Run, link int) {
+	amps, ok := p.Solution.Amps(link)
+	if !ok || p.Solution.Failure != nil || amps < 1 {
+		return
+	}
+	a, err := runAmpacity(p, r, components.N)
+	if err != nil || amps <= a.Usable*1.001 || r.Spec["cable"].Str() == "cord-shore" {
+		return // an unknown size is asked for by the ampacity rule
+	}
+	f := rules.Finding{
+		At: string(r.ID), Level: rules.Danger,
+		Message: fmt.Sprintf("The neutral of %s carries %s A with everything on; it is good for %s A and no breaker watches it", r.ID, numText(amps), numText(a.Usable)),
+		Working: append(a.Working, fmt.Sprintf("solved neutral current %s A > %s A", numText(amps), numText(a.Usable))),
+	}
+	if size, ok := sizeFor(p, r, components.N, amps); ok {
+		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.ID, size), Edits: []components.Edit{set(r.ID, "size", components.Str(size.String()))}}}
+	}
+	p.Report(f)
+}

@@ -1,0 +1,206 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+	"rigline/rules/solve"
+	"rigline/rules/tables"
+)
+
+// InterruptingRating holds every device to the largest fault current that it may
+// have to break, at the voltage it stands at.
+var InterruptingRating = &rules.Rule{
+	ID:    "overcurrent.interrupting-rating",
+	Title: "A fuse or breaker cannot break the fault current",
+	Must:  "Every fuse and breaker can break the largest fault current at its place, at a voltage not below the highest of its circuit. A battery management switch is not counted.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "110.9, 110.10, 706.21(C)", Says: "interrupting rating not below the available current", Seen: rules.Published},
+		{Source: "ABYC E-11", Clause: "11.10", Says: "lithium banks: the declared current or 20 kA at 125 V", Seen: rules.Published},
+		{Source: "33 CFR 183", Clause: "183.455(d)", Says: "voltage rating not below the circuit's", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: interruptingRating,
+}
+
+func interruptingRating(p *rules.Pass) {
+	for i, l := range p.Circuit.Links {
+		if !l.Closed {
+			continue
+		}
+		d, ok := p.Circuit.Device(l)
+		if !ok || !l.Join.APole.Hot() && l.Join.APole != components.Pos {
+			continue
+		}
+		part, _ := p.Doc.Part(d.Part)
+		if l.Join.APole.Hot() {
+			breaksAC(p, i, l, d, part)
+		} else if p.First() {
+			breaksDC(p, i, l, d, part)
+		}
+	}
+}
+
+// worstThrough is the largest current through a device for a short on either
+// side of it, against the return of any source that feeds it.
+func worstThrough(p *rules.Pass, link int, l circuit.Link) (solve.Prospective, bool) {
+	worst, found := solve.Prospective{}, false
+	returns := map[circuit.Term]bool{}
+	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
+		returns[src.Return] = true
+	}
+	for ret := range returns {
+		for _, t := range []circuit.Term{l.A, l.B} {
+			if f, ok := p.Solution.FaultThrough(link, t, ret); ok {
+				found = true
+				if f.Amps > worst.Amps {
+					worst = f
+				}
+			}
+		}
+	}
+	return worst, found
+}
+
+func breaksAC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part components.Part) {
+	rating := part.Figure("interrupting_a")
+	f, ok := worstThrough(p, link, l)
+	if !ok || part.Kind == &components.Fuse {
+		return
+	}
+	if !rating.Known() {
+		p.Unchecked(d.Address(), fmt.Sprintf("the interrupting rating of %s is not known: read the kA figure on its label", d))
+		return
+	}
+	if f.Amps <= rating.Value {
+		return
+	}
+	find := rules.Finding{
+		At: d.Address(), Level: rules.Violation,
+		Message: fmt.Sprintf("%s can break %s A, but a short there draws %s A", d, numText(rating.Value), numText(math.Round(f.Amps))),
+		Working: []string{fmt.Sprintf("%s V / %s Ω = %s A", numText(f.Volts), numText(f.Ohms), numText(f.Amps))},
+	}
+	if f.Amps <= 10000 {
+		find.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit breakers of 10 kA in %s", part.ID), Edits: []components.Edit{set(part.ID, "interrupting_a", components.Num(10000))}}}
+	}
+	p.Report(find)
+}
+
+// dcRating is what a DC device breaks at a voltage: the figures on it, or its
+// family's.
+func dcRating(part components.Part, volts float64) (amps float64, because string, known bool) {
+	family, ok := tables.FuseFamily(part.Word("family"))
+	if part.Kind == &components.DCPanel {
+		family, ok = tables.FuseFamily("blade-atc")
+	}
+	told, toldV := part.Figure("interrupting_a"), part.Figure("volts_dc")
+	switch {
+	case toldV.Known() && toldV.Value < volts:
+		return 0, fmt.Sprintf("rated %s V DC on a circuit of %s V", numText(toldV.Value), numText(volts)), true
+	case told.Known() && toldV.Known():
+		return told.Value, "as printed on it", true
+	case told.Known() && ok && volts > family.VoltsDC:
+		return 0, fmt.Sprintf("%s: %s V DC at most, circuit %s V", family.Name, numText(family.VoltsDC), numText(volts)), true
+	case told.Known():
+		return told.Value, "as told, its voltage rating taken from the family", true
+	case ok && toldV.Known():
+		return family.Interrupts(math.Min(toldV.Value, volts)), family.Name + ", family figure", true
+	case ok:
+		if volts > family.VoltsDC {
+			return 0, fmt.Sprintf("%s: %s V DC at most, circuit %s V", family.Name, numText(family.VoltsDC), numText(volts)), true
+		}
+		return family.Interrupts(volts), family.Name + ", family figure", true
+	}
+	return 0, "", false
+}
+
+func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part components.Part) {
+	f, ok := worstThrough(p, link, l)
+	volts := highestVolts(p, l)
+	if missing := unknownBank(p, l); missing != "" {
+		p.Unchecked(d.Address(), missing)
+		return
+	}
+	if !ok {
+		return
+	}
+	amps, because, known := dcRating(part, volts)
+	if !known {
+		p.Unchecked(d.Address(), fmt.Sprintf("the family or the interrupting rating of %s is not known: read it off the device", d))
+		return
+	}
+	if f.Amps <= amps {
+		return
+	}
+	working := []string{fmt.Sprintf("%s V / %s mΩ = %s A through %s, conductors at 20 °C, bank full, cell-level resistance", numText(f.Volts), numText(1000*f.Ohms), numText(f.Amps), d), because}
+	find := rules.Finding{
+		At:      d.Address(),
+		Message: fmt.Sprintf("%s can break %s A at %s V, but a short there draws %s A: it bursts or arcs on", d, numText(amps), numText(volts), numText(math.Round(f.Amps))),
+		Working: working,
+	}
+	if part.Kind == &components.Fuse {
+		if t, _ := tables.FuseFamily("class-t"); t.Interrupts(volts) >= f.Amps {
+			if rating, ok := t.AtLeast(part.Figure("rating_a").Value); ok {
+				find.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a %s A class T fuse as %s", numText(rating), d), Edits: []components.Edit{
+					set(part.ID, "family", components.Str("class-t")), set(part.ID, "rating_a", components.Num(rating)),
+					set(part.ID, "volts_dc", components.Value{}), set(part.ID, "interrupting_a", components.Value{})}}}
+			}
+		}
+	}
+	p.Report(find)
+}
+
+// highestVolts is the highest voltage that a DC link sees in service: the
+// charging limit of the bank, or the source's own voltage.
+func highestVolts(p *rules.Pass, l circuit.Link) float64 {
+	v := 0.0
+	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
+		q, _ := p.Doc.Part(src.Part)
+		if chem, ok := tables.BatteryChemistry(q.Word("chemistry")); ok && q.Kind == &components.Battery {
+			v = math.Max(v, chem.ChargeVoltage.Max*src.Volts/chem.NominalVoltage)
+			continue
+		}
+		v = math.Max(v, src.Volts)
+	}
+	return v
+}
+
+// unknownBank names a bank whose fault current cannot be worked out.
+func unknownBank(p *rules.Pass, l circuit.Link) string {
+	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
+		q, _ := p.Doc.Part(src.Part)
+		if q.Kind != &components.Battery {
+			continue
+		}
+		var missing []string
+		for _, key := range []string{"chemistry", "nominal_v"} {
+			if _, from := q.Value(key); from == components.Missing {
+				missing = append(missing, key)
+			}
+		}
+		if !q.Figure("capacity_ah").Known() && !q.Figure("fault_a").Known() && !q.Figure("internal_mohm").Known() {
+			missing = append(missing, "capacity_ah")
+		}
+		if len(missing) > 0 {
+			return fmt.Sprintf("%s of %s is not known, so its short-circuit current is not: read the battery's label", strings.Join(missing, ", "), q.ID)
+		}
+	}
+	return ""
+}
+
+// postFault is the prospective current at a battery's own posts.
+func postFault(p *rules.Pass, post circuit.Term) (float64, []string, bool) {
+	neg, ok := p.Circuit.At(p.Circuit.Terms[post].Part, "neg", components.Neg)
+	if !ok {
+		return 0, nil, false
+	}
+	f, ok := p.Solution.HighestFault(post, neg)
+	if !ok {
+		return 0, nil, false
+	}
+	return f.Amps, []string{fmt.Sprintf("prospective current at the posts = %s V / %s mΩ = %s A", numText(f.Volts), numText(1000*f.Ohms), numText(math.Round(f.Amps)))}, true
+}

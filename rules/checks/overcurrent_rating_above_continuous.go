@@ -1,0 +1,231 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+	"rigline/rules/tables"
+)
+
+// AboveContinuous asks that a device carries its continuous load with a margin.
+var AboveContinuous = &rules.Rule{
+	ID:    "overcurrent.rating-above-continuous",
+	Title: "A fuse or breaker is too small for its continuous load",
+	Must:  "A device carries what is not continuous plus 125 % of what runs for three hours or more; on the DC side 125 % of the inverter's current at its lowest input voltage.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 215.3", Says: "125 % of the continuous load", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "706.20(A)(3), 706.21(B), 690.9(B)", Says: "rated power at the lowest input voltage; 125 % (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
+	},
+	Level: rules.Violation,
+	Check: aboveContinuous,
+}
+
+func aboveContinuous(p *rules.Pass) {
+	if p.First() {
+		dcContinuous(p)
+	}
+	acContinuous(p)
+}
+
+func dcContinuous(p *rules.Pass) {
+	demand := p.Solution.FullDemand()
+	for i, l := range p.Circuit.Links {
+		d, ok := p.Circuit.Device(l)
+		if !ok || !l.Closed || l.Join.APole != components.Pos {
+			continue
+		}
+		amps := demand.Amps[i]
+		if amps < 0.01 {
+			continue
+		}
+		if !d.RatingA.Known() {
+			p.Unchecked(d.Address(), fmt.Sprintf("the rating of %s is not known: read it off the device", d))
+			continue
+		}
+		need := 1.25 * amps
+		if d.RatingA.Value >= need*0.999 {
+			continue
+		}
+		f := rules.Finding{
+			At:      d.Address(),
+			Message: fmt.Sprintf("%s carries up to %s A for hours; it should be %s A or more and is %s A", d, numText(amps), numText(math.Ceil(need)), numText(d.RatingA.Value)),
+			Working: []string{fmt.Sprintf("125 %% × %s A = %s A > %s A (inverters at rated power and lowest input voltage, or all charge sources)", numText(amps), numText(need), numText(d.RatingA.Value))},
+		}
+		f.Fixes = largerDevice(p, d, need)
+		p.Report(f)
+	}
+}
+
+func acContinuous(p *rules.Pass) {
+	if p.Solution.Failure != nil {
+		return
+	}
+	for i, l := range p.Circuit.Links {
+		d, ok := p.Circuit.Device(l)
+		if !ok || !l.Closed || !l.Join.APole.Hot() {
+			continue
+		}
+		amps, ok := p.Solution.Amps(i)
+		if !ok || amps < 0.01 {
+			continue
+		}
+		if !d.RatingA.Known() {
+			p.Unchecked(d.Address(), fmt.Sprintf("the rating of %s is not known: read it off the breaker", d))
+			continue
+		}
+		continuous := math.Min(amps, continuousAmps(p, i, l))
+		need := amps + 0.25*continuous
+		if need <= d.RatingA.Value*1.001 {
+			continue
+		}
+		f := rules.Finding{
+			At:      d.Address(),
+			Message: fmt.Sprintf("%s is %s A, but %s A runs through it with everything on, %s A of it for hours", d, numText(d.RatingA.Value), numText(amps), numText(continuous)),
+			Working: []string{fmt.Sprintf("%s A + 25 %% × %s A continuous = %s A > %s A", numText(amps), numText(continuous), numText(need), numText(d.RatingA.Value))},
+		}
+		if amps <= d.RatingA.Value { // only the margin is missing
+			f.Fixes = largerDevice(p, d, need)
+		} else {
+			f.Fixes = append(largerDevice(p, d, need), limitInputFix(p, d)...)
+		}
+		if isMain(p, d) && amps > d.RatingA.Value {
+			f.Level = rules.Advice // loads of a whole rig seldom all run at once: a matter of use, and the breaker protects
+			f.Message += ": not everything can run at once"
+		}
+		p.Report(f)
+	}
+}
+
+// isMain tells whether a device feeds more than one circuit.
+func isMain(p *rules.Pass, d circuit.Device) bool {
+	if d.Place == "main" {
+		return true
+	}
+	if d.Place != "" {
+		return feedsPanel(p, d.Part, d.Place)
+	}
+	part, _ := p.Doc.Part(d.Part)
+	for _, q := range part.PortNames() {
+		if feedsPanel(p, d.Part, q) {
+			return true
+		}
+	}
+	return false
+}
+
+// feedsPanel tells whether a run from a port leads, perhaps over an inverter or a
+// switch, to a panel rather than to one load.
+func feedsPanel(p *rules.Pass, part components.ID, port string) bool {
+	for _, r := range p.Doc.RunsAt(components.PortRef{Part: part, Port: port}) {
+		o, _ := p.Doc.Part(r.Other(components.PortRef{Part: part, Port: port}).Part)
+		switch o.Kind.Role {
+		case components.Distributes, components.Converts, components.Switches:
+			return true
+		}
+	}
+	return false
+}
+
+// continuousAmps is the current of the continuous loads and chargers that hang on
+// a link alone: those cut off from every source when it opens.
+func continuousAmps(p *rules.Pass, link int, l circuit.Link) float64 {
+	without := p.Circuit.Nets(func(o *circuit.Link) bool { return o.Closed && !o.Bond && *o != p.Circuit.Links[link] })
+	fed := map[circuit.Term]bool{}
+	for _, s := range p.Circuit.Sources {
+		fed[without[s.Hot]] = true
+	}
+	total := 0.0
+	for _, q := range p.Doc.Parts() {
+		port := ""
+		switch {
+		case q.Kind == &components.ACLoad && q.Is("continuous"):
+			port = "in"
+		case q.Kind == &components.Charger, q.Kind == &components.InverterCharger && p.Circuit.Positions[q.ID] == circuit.Passing:
+			port = "ac-in"
+		default:
+			continue
+		}
+		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+			t, ok := p.Circuit.At(q.ID, port, pole)
+			if !ok || !p.Circuit.Live(t) || fed[without[t]] {
+				continue
+			}
+			total += chargerOrLoadAmps(p, q)
+			break
+		}
+	}
+	return total
+}
+
+func chargerOrLoadAmps(p *rules.Pass, q components.Part) float64 {
+	f := p.Solution.Flows[q.ID]
+	va := math.Hypot(real(f.AC), imag(f.AC))
+	if q.Kind == &components.ACLoad && q.Figure("hots").Value == 2 {
+		return va / 240
+	}
+	return va / 120
+}
+
+// largerDevice fits the next standard device, where the conductors behind it
+// allow it, and larger conductors with it where they do not.
+func largerDevice(p *rules.Pass, d circuit.Device, need float64) []rules.Fix {
+	part, _ := p.Doc.Part(d.Part)
+	rating, ok := tables.StandardAtLeast(need, false)
+	if family, found := tables.FuseFamily(part.Word("family")); found {
+		rating, ok = family.AtLeast(need)
+	}
+	if !ok {
+		return nil
+	}
+	fix, ok := lowerRating(p.Doc, d, rating*1.0001)
+	if !ok {
+		return nil
+	}
+	fix.Title = fmt.Sprintf("Fit %s A in %s", numText(rating), d)
+	if d.Place == "" {
+		fix.Edits = []components.Edit{set(d.Part, "rating_a", components.Num(rating))}
+	}
+	enlarged := map[components.ID]bool{}
+	for i, l := range p.Circuit.Links {
+		if l.Run == "" || enlarged[l.Run] || l.Core.From != components.Pos && !l.Core.From.Hot() {
+			continue
+		}
+		for _, f := range p.Feeds()[i] {
+			if f.Device.Address() != d.Address() {
+				continue
+			}
+			r, _ := p.Doc.Run(l.Run)
+			a, err := runAmpacity(p, r, l.Core.From)
+			capA, capped := 0.0, false
+			if s, ok := r.Size(l.Core.From); ok && !l.Core.From.DC() {
+				capA, capped = smallCap(s)
+			}
+			if err != nil || a.Usable >= rating && (!capped || capA >= rating) {
+				continue
+			}
+			if size, ok := sizeFor(p, r, l.Core.From, rating); ok {
+				enlarged[l.Run] = true
+				fix.Edits = append(fix.Edits, set(r.ID, "size", components.Str(size.String())))
+				fix.Title += fmt.Sprintf(", and %s as %s", size, r.ID)
+			}
+		}
+	}
+	return []rules.Fix{fix}
+}
+
+// limitInputFix lowers the input limit of an inverter/charger behind a device.
+func limitInputFix(p *rules.Pass, d circuit.Device) []rules.Fix {
+	for _, q := range p.Doc.Parts() {
+		if q.Kind != &components.InverterCharger || q.Gone() {
+			continue
+		}
+		want := math.Floor(d.RatingA.Value * 0.8)
+		if limit := q.Figure("input_limit_a"); !limit.Known() || limit.Value > want {
+			return []rules.Fix{{Title: fmt.Sprintf("Set the input limit of %s to %s A", q.ID, numText(want)), Edits: []components.Edit{set(q.ID, "input_limit_a", components.Num(want))}}}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,117 @@
+package solve
+
+import (
+	"math"
+	"math/cmplx"
+
+	"rigline/components"
+	"rigline/rules/nodal"
+)
+
+// phasor is an rms voltage at an angle in degrees.
+func phasor(volts, degrees float64) complex128 {
+	return cmplx.Rect(volts, degrees*math.Pi/180)
+}
+
+// acSources puts the AC EMFs in: the site behind its available fault current,
+// a generator behind its subtransient reactance, and, unless only machines and
+// sites are asked for, an inverter stiff.
+func (s *Solution) acSources(n *side, inverters bool) {
+	c := s.Circuit
+	for _, src := range c.Sources {
+		hot, okH := n.node[src.Hot]
+		ret, okR := n.node[src.Return]
+		if !okH || !okR || !c.Terms[src.Hot].Pole.Hot() {
+			continue
+		}
+		p, _ := c.Doc.Part(src.Part)
+		if p.Kind.Role == components.Converts && !inverters {
+			continue
+		}
+		b := n.net.Source(hot, ret, phasor(src.Volts, src.Degrees), s.sourceImpedance(p, src.Volts))
+		n.of[b] = src.Part
+	}
+}
+
+// sourceImpedance is that of one leg, in ohms.
+func (s *Solution) sourceImpedance(p components.Part, volts float64) complex128 {
+	switch p.Kind {
+	case &components.Shore:
+		if f := p.Figure("available_fault_a"); f.Known() && f.Value > 0 {
+			return complex(volts/f.Value, 0)
+		}
+		s.Assumed[p.ID] = "the fault current at the site is not known"
+	case &components.Generator:
+		va := p.Figure("rating_va")
+		if !va.Known() {
+			s.Assumed[p.ID] = "the rating of the generator is not known"
+			break
+		}
+		leg := va.Value
+		if p.Word("legs") != "one" {
+			leg /= 2
+		}
+		return complex(0, p.Figure("subtransient_pu").Value*volts*volts/leg)
+	}
+	return stiff
+}
+
+// on tells whether a load is switched on in the state.
+func (s *Solution) on(id components.ID) bool {
+	st := s.Circuit.State
+	for _, off := range st.Off {
+		if off == id {
+			return false
+		}
+	}
+	if len(st.On) == 0 {
+		return true
+	}
+	for _, on := range st.On {
+		if on == id {
+			return true
+		}
+	}
+	return false
+}
+
+// acLoads puts the appliances in and gives back the branches that the chargers
+// draw on, whose power follows from the DC side.
+func (s *Solution) acLoads(n *side) {
+	c := s.Circuit
+	for _, p := range c.Doc.Parts() {
+		if p.Gone() || p.Kind != &components.ACLoad || !s.on(p.ID) {
+			continue
+		}
+		va := p.Figure("va")
+		if !va.Known() {
+			s.Assumed[p.ID] = "its power is not known"
+			continue
+		}
+		pf := p.Figure("pf").Value
+		load := complex(va.Value*pf, va.Value*math.Sqrt(math.Max(0, 1-pf*pf)))
+		a, b, volts, ok := s.loadEnds(n, p)
+		if !ok || va.Value == 0 {
+			continue
+		}
+		var br nodal.Branch
+		if p.Word("behaves") == "resistance" {
+			br = n.net.Branch(a, b, complex(volts*volts, 0)/cmplx.Conj(load))
+		} else {
+			br = n.net.Power(a, b, load, volts)
+		}
+		n.of[br] = p.ID
+	}
+}
+
+func (s *Solution) loadEnds(n *side, p components.Part) (a, b nodal.Node, volts float64, ok bool) {
+	c := s.Circuit
+	if p.Figure("hots").Value == 2 {
+		a, okA := n.at(c, p.ID, "in", components.L1)
+		b, okB := n.at(c, p.ID, "in", components.L2)
+		return a, b, 240, okA && okB
+	}
+	a, okA := n.at(c, p.ID, "in", components.L)
+	b, okB := n.at(c, p.ID, "in", components.N)
+	return a, b, 120, okA && okB
+}

@@ -1,0 +1,254 @@
+package solve
+
+import (
+	"rigline/components"
+	"rigline/rules/circuit"
+	"rigline/rules/nodal"
+	"rigline/rules/tables"
+)
+
+// bank is the model of a battery: an EMF behind a resistance.
+type bank struct {
+	emf, ohms      float64
+	absorb, blocks float64 // charging voltage of the whole string; 12 V blocks in series
+}
+
+// bankOf models a battery at a state of charge; fault asks for the cell-level
+// resistance, without crediting the management system's switch, and the highest
+// rested voltage.
+func bankOf(p components.Part, soc float64, fault bool) (bank, string) {
+	chem, ok := tables.BatteryChemistry(p.Word("chemistry"))
+	volts, ah := p.Figure("nominal_v"), p.Figure("capacity_ah")
+	if !ok || !volts.Known() {
+		return bank{}, "its chemistry or voltage is not known"
+	}
+	series, parallel := p.Figure("series").Value, p.Figure("parallel").Value
+	blocks := volts.Value / chem.NominalVoltage * series // of 12 V
+	b := bank{blocks: blocks, absorb: chem.ChargeVoltage.Absorb * blocks}
+	if fault {
+		soc = 1
+	}
+	b.emf = chem.OpenCircuit(soc) * blocks
+	declared, internal := p.Figure("fault_a"), p.Figure("internal_mohm")
+	switch {
+	case fault && declared.Known():
+		b.ohms = b.emf / declared.Value / parallel
+	case fault && internal.Known():
+		b.ohms = internal.Value / 1000 * series / parallel
+	case !ah.Known():
+		return b, "its capacity is not known"
+	default:
+		mohm := chem.Resistance.Sag
+		if fault {
+			mohm = chem.Resistance.Fault
+		}
+		b.ohms = mohm / 1000 * 100 / ah.Value * blocks / parallel
+	}
+	return b, ""
+}
+
+// charge is a source of DC current that holds a voltage once it reaches it: a
+// charger, a solar controller, an alternator, a DC-DC device.
+type charge struct {
+	part    components.Part
+	pos     circuit.Term
+	branch  nodal.Branch // current source, in parallel with its Norton resistance
+	amps    float64      // its limit
+	volts   float64      // what it holds
+	holding bool
+	feeds   nodal.Branch // the power it draws where it comes from, -1 for none
+	ac      bool         // feeds is in the AC network
+	eff     float64
+	share   float64 // of its full current that its input allows
+}
+
+// acDraws are the branches of the AC network that follow from the DC side.
+type coupled struct {
+	charges   []*charge
+	inverters []inverter
+}
+
+type inverter struct {
+	part   components.Part
+	branch nodal.Branch // the power that it draws from the bank
+	source []nodal.Branch
+}
+
+// dcSources puts banks in, and everything that charges them or lives on them.
+func (s *Solution) dcNetwork(dc, ac *side) *coupled {
+	c := s.Circuit
+	k := &coupled{}
+	for _, p := range c.Doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		switch p.Kind {
+		case &components.Battery:
+			b, missing := bankOf(p, c.State.SoC, false)
+			if missing != "" {
+				s.Assumed[p.ID] = missing
+			}
+			pos, okP := dc.at(c, p.ID, "pos", components.Pos)
+			neg, okN := dc.at(c, p.ID, "neg", components.Neg)
+			if okP && okN && b.emf > 0 {
+				dc.of[dc.net.Source(pos, neg, complex(b.emf, 0), complex(max(b.ohms, stiff), 0))] = p.ID
+			}
+		case &components.DCLoad:
+			a := p.Figure("a")
+			pos, okP := dc.at(c, p.ID, "in", components.Pos)
+			neg, okN := dc.at(c, p.ID, "in", components.Neg)
+			if !a.Known() {
+				s.Assumed[p.ID] = "its current is not known"
+			} else if okP && okN && s.on(p.ID) && a.Value > 0 {
+				v := s.nominalAt(p.ID, "in")
+				dc.of[dc.net.Power(pos, neg, complex(a.Value*v, 0), v)] = p.ID
+			}
+		case &components.Inverter, &components.InverterCharger:
+			s.inverterDC(dc, k, p)
+			if p.Kind == &components.InverterCharger && c.Positions[p.ID] == circuit.Passing {
+				s.addCharge(dc, ac, k, p, "dc", p.Figure("charge_a"), p.Figure("efficiency").Value, true)
+			}
+		case &components.Charger:
+			if t, ok := c.At(p.ID, "ac-in", components.L); ok && c.Live(t) && s.on(p.ID) {
+				s.addCharge(dc, ac, k, p, "dc", p.Figure("charge_a"), p.Figure("efficiency").Value, true)
+			}
+		case &components.SolarController:
+			if t, ok := c.At(p.ID, "pv", components.Pos); ok && c.Live(t) {
+				s.addCharge(dc, ac, k, p, "battery", p.Figure("output_a"), 1, false)
+			}
+		case &components.Alternator:
+			if c.State.Engine {
+				s.addCharge(dc, ac, k, p, "out", p.Figure("rating_a"), 1, false)
+			}
+		case &components.DCCharger:
+			if t, ok := c.At(p.ID, "in", components.Pos); ok && c.Live(t) && c.State.Engine {
+				s.addCharge(dc, ac, k, p, "out", p.Figure("output_a"), p.Figure("efficiency").Value, false)
+			}
+		case &components.DCConverter:
+			if t, ok := c.At(p.ID, "in", components.Pos); ok && c.Live(t) {
+				s.addCharge(dc, ac, k, p, "out", p.Figure("output_a"), p.Figure("efficiency").Value, false)
+			}
+		case &components.SolarArray:
+			if c.State.Sun > 0 {
+				pos, okP := dc.at(c, p.ID, "out", components.Pos)
+				neg, okN := dc.at(c, p.ID, "out", components.Neg)
+				v := p.Figure("series").Value * p.Figure("vmp_v").Value
+				if okP && okN && v > 0 {
+					dc.of[dc.net.Source(pos, neg, complex(v, 0), stiff)] = p.ID
+				}
+			}
+		}
+	}
+	return k
+}
+
+// nominalAt is the nominal voltage of what feeds a port, 12 V where nothing does.
+func (s *Solution) nominalAt(part components.ID, port string) float64 {
+	if t, ok := s.Circuit.At(part, port, components.Pos); ok {
+		for _, src := range s.Circuit.Feeds(t) {
+			return src.Volts
+		}
+	}
+	return 12
+}
+
+func (s *Solution) inverterDC(dc *side, k *coupled, p components.Part) {
+	c := s.Circuit
+	if c.Positions[p.ID] != circuit.Inverting {
+		return
+	}
+	pos, okP := dc.at(c, p.ID, "dc", components.Pos)
+	neg, okN := dc.at(c, p.ID, "dc", components.Neg)
+	if !okP || !okN {
+		return
+	}
+	inv := inverter{part: p, branch: dc.net.Power(pos, neg, 0, s.nominalAt(p.ID, "dc"))}
+	dc.of[inv.branch] = p.ID
+	k.inverters = append(k.inverters, inv)
+}
+
+// norton is the resistance beside a charge source's current, in ohms: large
+// while it gives its current, small while it holds its voltage.
+const norton = 1e6
+
+// addCharge puts a charge source in, and the power that it draws at its input.
+func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port string, limit components.Figure, eff float64, fromAC bool) {
+	c := s.Circuit
+	pos, okP := dc.at(c, p.ID, port, components.Pos)
+	neg, okN := dc.at(c, p.ID, port, components.Neg)
+	if !okP || !okN {
+		return
+	}
+	if !limit.Known() {
+		s.Assumed[p.ID] = "its output current is not known"
+		return
+	}
+	t, _ := c.At(p.ID, port, components.Pos)
+	ch := &charge{part: p, pos: t, amps: limit.Value, eff: eff, share: 1, feeds: -1, volts: s.holds(p, t)}
+	ch.branch = dc.net.Source(pos, neg, 0, norton)
+	dc.of[ch.branch] = p.ID
+	switch {
+	case fromAC:
+		ch.ac = true
+		for _, pole := range []components.Pole{components.L, components.L1} {
+			hot, okH := ac.at(c, p.ID, "ac-in", pole)
+			n, okN := ac.at(c, p.ID, "ac-in", components.N)
+			if okH && okN {
+				ch.feeds = ac.net.Power(hot, n, 0, 120)
+				ac.of[ch.feeds] = p.ID
+				break
+			}
+		}
+	default:
+		in := map[*components.Kind]string{&components.SolarController: "pv", &components.DCCharger: "in", &components.DCConverter: "in"}[p.Kind]
+		if in == "" {
+			break
+		}
+		ip, okP := dc.at(c, p.ID, in, components.Pos)
+		im, okM := dc.at(c, p.ID, in, components.Neg)
+		if okP && okM {
+			ch.feeds = dc.net.Power(ip, im, 0, s.nominalAt(p.ID, in))
+			dc.of[ch.feeds] = p.ID
+		}
+	}
+	if p.Kind == &components.SolarController {
+		ch.share = s.sunShare(p, ch)
+	}
+	k.charges = append(k.charges, ch)
+}
+
+// holds is the voltage that a charge source stops at: its own set voltage, or
+// the absorption voltage of the bank that it feeds.
+func (s *Solution) holds(p components.Part, t circuit.Term) float64 {
+	switch p.Kind {
+	case &components.Alternator:
+		return p.Figure("volts").Value
+	case &components.DCConverter:
+		return p.Figure("out_v").Value
+	}
+	for _, src := range s.Circuit.Feeds(t) {
+		if q, _ := s.Circuit.Doc.Part(src.Part); q.Kind == &components.Battery {
+			b, _ := bankOf(q, s.Circuit.State.SoC, false)
+			return b.absorb
+		}
+	}
+	return 14.4 * components.VoltClass(s.nominalAt(p.ID, "dc")) / 12
+}
+
+// sunShare is the part of the controller's output that its arrays can supply.
+func (s *Solution) sunShare(p components.Part, ch *charge) float64 {
+	t, ok := s.Circuit.At(p.ID, "pv", components.Pos)
+	if !ok {
+		return 0
+	}
+	watts := 0.0
+	for _, src := range s.Circuit.Feeds(t) {
+		if q, _ := s.Circuit.Doc.Part(src.Part); q.Kind == &components.SolarArray {
+			watts += s.Circuit.State.Sun * q.Figure("series").Value * q.Figure("parallel").Value * q.Figure("vmp_v").Value * q.Figure("imp_a").Value
+		}
+	}
+	if ch.volts <= 0 || ch.amps <= 0 {
+		return 0
+	}
+	return min(1, watts/(ch.volts*ch.amps))
+}

@@ -1,0 +1,219 @@
+package solve
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/cmplx"
+
+	"rigline/components"
+	"rigline/rules/circuit"
+	"rigline/rules/nodal"
+)
+
+// Solve solves a settled circuit: the AC network with its chargers, then the DC
+// network with its inverters, again and again until neither moves the other by
+// more than a part in a million.
+func Solve(c *circuit.Circuit) *Solution {
+	s := &Solution{Circuit: c, Assumed: map[components.ID]string{}, Flows: map[components.ID]Flow{}, Limited: map[components.ID]string{}}
+	temp := c.Doc.ConductorTempC
+	s.ac = s.lay(inAC, true, temp)
+	s.dc = s.lay(inDC, false, temp)
+	s.acSources(&s.ac, true)
+	s.acLoads(&s.ac)
+	k := s.dcNetwork(&s.dc, &s.ac)
+	if err := s.iterate(k); err != nil {
+		s.fail(err)
+		return s
+	}
+	s.collectFlows()
+	return s
+}
+
+// fail says in a person's words why a state has no solution.
+func (s *Solution) fail(err error) {
+	s.Failure = &Failure{Reason: err.Error()}
+	var f *Failure
+	if errors.As(err, &f) {
+		s.Failure = f
+	}
+	s.ac.res, s.dc.res = nil, nil
+}
+
+func (f *Failure) Error() string { return f.Reason }
+
+const mostRounds = 60
+
+func (s *Solution) iterate(k *coupled) error {
+	for _, ch := range k.charges {
+		s.setCharge(ch)
+	}
+	acF, err := s.ac.net.Factor()
+	if err != nil {
+		return fmt.Errorf("the AC network: %w", err)
+	}
+	last := math.Inf(1)
+	for s.Rounds = 1; s.Rounds <= mostRounds; s.Rounds++ {
+		if s.ac.res, err = acF.Solve(); err != nil {
+			return s.explain(&s.ac, err)
+		}
+		moved := 0.0
+		for _, inv := range k.inverters {
+			moved = math.Max(moved, s.loadInverter(inv))
+		}
+		dcF, err := s.dc.net.Factor() // holding or not changes a resistance
+		if err != nil {
+			return fmt.Errorf("the DC network: %w", err)
+		}
+		if s.dc.res, err = dcF.Solve(); err != nil {
+			return s.explain(&s.dc, err)
+		}
+		for _, ch := range k.charges {
+			moved = math.Max(moved, s.follow(ch))
+		}
+		if moved <= 1e-7 {
+			break
+		}
+		if s.Rounds == mostRounds {
+			return &Failure{Reason: fmt.Sprintf("the AC and DC sides do not settle: the last round still moved by %.2g", math.Min(moved, last))}
+		}
+		last = moved
+	}
+	s.Worst = math.Max(s.ac.res.KCLWorst, s.dc.res.KCLWorst)
+	s.Balance = math.Max(s.ac.res.Imbalance, s.dc.res.Imbalance)
+	if s.Worst > 1e-6 {
+		return &Failure{Reason: fmt.Sprintf("Kirchhoff's law fails by %.2g of the largest current", s.Worst)}
+	}
+	for _, n := range []*side{&s.ac, &s.dc} {
+		for _, b := range n.res.Collapsing {
+			p := n.of[b]
+			return &Failure{At: p, Reason: fmt.Sprintf("the supply of %s falls below 70 %% of its rated voltage: what feeds it cannot carry it", p)}
+		}
+	}
+	return nil
+}
+
+// explain puts the part's name to a network that has no solution.
+func (s *Solution) explain(n *side, err error) error {
+	var no *nodal.NoSolution
+	if errors.As(err, &no) {
+		p := n.of[no.Worst]
+		return &Failure{At: p, Reason: fmt.Sprintf("the voltage at %s collapses to %.3g V: what feeds it cannot carry it", p, no.Volts)}
+	}
+	return err
+}
+
+// loadInverter takes an inverter's AC output to its DC input: idle power plus
+// output over efficiency. It tells by how much that moved, relatively.
+func (s *Solution) loadInverter(inv inverter) float64 {
+	out := 0.0
+	for b, p := range s.ac.of {
+		if p == inv.part.ID {
+			out -= real(s.ac.res.S(b))
+		}
+	}
+	p := inv.part.Figure("idle_w").Value + math.Max(0, out)/inv.part.Figure("efficiency").Value
+	old := s.dc.net.PowerOf(inv.branch)
+	s.dc.net.SetPower(inv.branch, complex(p, 0))
+	return relative(real(old), p)
+}
+
+func relative(old, now float64) float64 {
+	if old == now {
+		return 0
+	}
+	return math.Abs(now-old) / math.Max(math.Abs(now), 1)
+}
+
+// setCharge tells the network whether a charge source gives its current or holds
+// its voltage.
+func (s *Solution) setCharge(ch *charge) {
+	if ch.holding {
+		s.dc.net.SetSource(ch.branch, complex(ch.volts, 0), 1e-3)
+		return
+	}
+	s.dc.net.SetSource(ch.branch, complex(ch.amps*ch.share*norton, 0), norton)
+}
+
+// follow moves a charge source between its two ways and takes its power to its
+// input.
+func (s *Solution) follow(ch *charge) float64 {
+	n, _ := s.dc.node[ch.pos]
+	e := s.dc.res
+	v := real(e.V(n))
+	if neg, ok := s.Circuit.At(ch.part.ID, s.Circuit.Terms[ch.pos].Port, components.Neg); ok {
+		v -= real(e.V(s.dc.node[neg]))
+	}
+	amps := -real(e.I(ch.branch))
+	switched := 0.0
+	switch {
+	case !ch.holding && v > ch.volts*(1+1e-9):
+		ch.holding, switched = true, 1
+	case ch.holding && amps > ch.amps*ch.share*(1+1e-9):
+		ch.holding, switched = false, 1
+	}
+	if switched > 0 {
+		s.setCharge(ch)
+	}
+	if ch.feeds < 0 {
+		return switched
+	}
+	if ch.ac {
+		switched = math.Max(switched, s.limitInput(ch))
+	}
+	p := math.Max(0, v*amps) / ch.eff
+	net := s.dc.net
+	if ch.ac {
+		net = s.ac.net
+	}
+	old := real(net.PowerOf(ch.feeds))
+	net.SetPower(ch.feeds, complex(p, 0))
+	return math.Max(switched, relative(old, p))
+}
+
+func (s *Solution) collectFlows() {
+	for b, p := range s.ac.of {
+		f := s.Flows[p]
+		f.AC += s.ac.res.S(b)
+		s.Flows[p] = f
+	}
+	for b, p := range s.dc.of {
+		f := s.Flows[p]
+		f.DC += real(s.dc.res.S(b))
+		f.DCAmps += real(s.dc.res.I(b))
+		s.Flows[p] = f
+	}
+}
+
+// limitInput holds the AC input of an inverter/charger at its set limit by
+// charging less. It tells by how much the charge moved, relatively.
+func (s *Solution) limitInput(ch *charge) float64 {
+	limit := ch.part.Figure("input_limit_a")
+	if ch.part.Kind != &components.InverterCharger || !limit.Known() {
+		return 0
+	}
+	through := complex128(0)
+	for i, l := range s.Circuit.Links {
+		if b, ok := s.ac.branch[i]; ok && l.Part == ch.part.ID && l.Join.When == components.Passing && l.Join.APole != components.N && l.Join.APole != components.L2 {
+			through += s.ac.res.I(b)
+		}
+	}
+	charging := s.ac.res.I(ch.feeds)
+	over := cmplx.Abs(through+charging) - limit.Value
+	full := cmplx.Abs(charging)
+	if ch.share > 0 && full > 0 {
+		full /= ch.share
+	}
+	if full == 0 || over < 0 && ch.share >= 1 {
+		return 0
+	}
+	old := ch.share
+	ch.share = math.Min(1, math.Max(0, old-over/full))
+	if ch.share < 1 {
+		s.Limited[ch.part.ID] = "input limit"
+	} else {
+		delete(s.Limited, ch.part.ID)
+	}
+	s.setCharge(ch)
+	return math.Abs(ch.share - old)
+}
