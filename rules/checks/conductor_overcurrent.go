@@ -147,6 +147,16 @@ func withinDC(p *rules.Pass, f fed) {
 	if limit <= a.Usable {
 		return
 	}
+	if d, ok := tapDevice(p, f, a.Usable); ok {
+		length := f.Run.Figure("length_ft")
+		switch {
+		case !length.Known():
+			p.Unchecked(string(f.Run.ID), fmt.Sprintf("the length of %s, from its source to %s, is not known: measure along the cable (18 in is the limit of a lead smaller than its protection)", f.Run.ID, d))
+			return
+		case length.Value <= within18in:
+			return
+		}
+	}
 	next, _ := standardAtLeast(a.Usable)
 	level := rules.Danger
 	volts := f.Feed.Source.Volts
@@ -164,6 +174,24 @@ func withinDC(p *rules.Pass, f fed) {
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(limit), numText(next), numText(1.5*a.Table))),
 		Fixes:   sizeFixes(p, f, a.Usable, limit), RestsOn: a.RestsOn,
 	})
+}
+
+// tapDevice finds the device that a lead ends at directly, where it protects the
+// lead: such a lead may be smaller than what stands ahead, if it is short (NEC
+// 552.10(E)(4), 33 CFR 183.455(b)).
+func tapDevice(p *rules.Pass, f fed, usable float64) (circuit.Device, bool) {
+	for _, end := range []components.PortRef{f.Run.From, f.Run.To} {
+		t, ok := p.Circuit.Term(end.At(components.Pos))
+		if !ok || len(p.Circuit.LinksAt(t)) != 2 {
+			continue
+		}
+		for _, i := range p.Circuit.LinksAt(t) {
+			if d, ok := p.Circuit.Device(p.Circuit.Links[i]); ok && d.RatingA.Known() && d.RatingA.Value <= 1.5*usable && (!f.Feed.HasDevice() || d.Address() != f.Feed.Device.Address()) {
+				return d, true
+			}
+		}
+	}
+	return circuit.Device{}, false
 }
 
 func smallWire(p *rules.Pass, f fed) {

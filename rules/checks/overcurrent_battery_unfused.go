@@ -75,6 +75,10 @@ func unfused(p *rules.Pass, bat components.Part, l lead) {
 		At: c.Terms[l.Post].PortRef.String(), Also: also,
 		Message: fmt.Sprintf("No fuse or breaker between %s and %s: a chafed lead burns", c.Terms[l.Post].PortRef, far.PortRef),
 	}
+	if q, _ := p.Doc.Part(far.Part); bat.Word("role") == "starting" && q.Kind == &components.Alternator {
+		f.Level = rules.Advice // the vehicle maker's own lead
+		f.Message = fmt.Sprintf("No fuse is drawn between %s and %s: look for the vehicle maker's fusible link, and draw it", c.Terms[l.Post].PortRef, far.PortRef)
+	}
 	if a, working, ok := postFault(p, l.Post); ok {
 		f.Working = append(working, fmt.Sprintf("a short anywhere on %s draws up to %.0f A until something melts", also[0], a))
 	}

@@ -137,8 +137,17 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		return
 	}
 	working := []string{fmt.Sprintf("%s V / %s mΩ = %s A through %s, conductors at 20 °C, bank full, cell-level resistance", numText(f.Volts), numText(1000*f.Ohms), numText(f.Amps), d), because}
+	if high, ok := behindLimiting(p, l, d, volts); ok {
+		p.Report(rules.Finding{
+			At: d.Address(), Also: []string{high}, Level: rules.Advice,
+			Message: fmt.Sprintf("%s can break %s A and a short there draws %s A; only the current-limiting %s ahead of it stands between: ask the maker for a series rating, or lengthen the feed", d, numText(amps), numText(f.Amps), high),
+			Working: working,
+		})
+		return
+	}
 	find := rules.Finding{
 		At:      d.Address(),
+		RestsOn: assumedLengths(p),
 		Message: fmt.Sprintf("%s can break %s A at %s V, but a short there draws %s A: it bursts or arcs on", d, numText(amps), numText(volts), numText(math.Round(f.Amps))),
 		Working: working,
 	}
@@ -152,6 +161,58 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		}
 	}
 	p.Report(find)
+}
+
+// behindLimiting names a current-limiting fuse that stands ahead of a device seen
+// from every battery. It clears a bolted short within its first half cycle, so
+// that the smaller device behind seldom has to; without a listed series rating
+// that is practice, not proof.
+func behindLimiting(p *rules.Pass, l circuit.Link, d circuit.Device, volts float64) (string, bool) {
+	name := ""
+	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
+		if !src.Stores {
+			continue
+		}
+		ahead := limitingAhead(p, src, d, volts)
+		if ahead == "" {
+			return "", false
+		}
+		name = ahead
+	}
+	return name, name != ""
+}
+
+// limitingAhead finds a class T or J fuse in every way from a source's terminal
+// to a device, whose own rating covers the bank.
+func limitingAhead(p *rules.Pass, src circuit.Source, d circuit.Device, volts float64) string {
+	var found []string
+	for _, lead := range leads(p, src.Hot) {
+		if lead.Device == nil {
+			continue
+		}
+		part, _ := p.Doc.Part(lead.Device.Part)
+		family, ok := tables.FuseFamily(part.Word("family"))
+		if lead.Device.Address() == d.Address() || !ok || !family.Limiting || family.Interrupts(volts) == 0 {
+			return ""
+		}
+		found = append(found, lead.Device.Address())
+	}
+	if len(found) == 0 {
+		return ""
+	}
+	return found[0]
+}
+
+// assumedLengths lists runs taken as having no length, which makes a fault
+// current the highest it can be.
+func assumedLengths(p *rules.Pass) []string {
+	var rests []string
+	for _, r := range p.Doc.Runs() {
+		if why, ok := p.Solution.Assumed[r.ID]; ok {
+			rests = append(rests, why+": taken as none, the highest current")
+		}
+	}
+	return rests
 }
 
 // highestVolts is the highest voltage that a DC link sees in service: the

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"math"
 
 	"rigline/components"
 )
@@ -76,5 +77,10 @@ func set(on components.ID, key string, v components.Value) components.Edit {
 	return components.Set{On: on, Key: key, Value: v}
 }
 
-// numText prints a number without needless digits.
-func numText(v float64) string { return fmt.Sprintf("%.4g", v) }
+// numText prints a number with up to four digits that count, and no exponent.
+func numText(v float64) string {
+	if math.Abs(v) >= 1000 {
+		return fmt.Sprintf("%.0f", v)
+	}
+	return fmt.Sprintf("%.4g", v)
+}

@@ -91,7 +91,7 @@ func (f *Factored) islands() {
 		up[i] = int32(i)
 	}
 	for _, e := range f.net.elements {
-		if !e.opened {
+		if !e.opened && (e.form == impedance || e.form == source) { // a load fixes no voltage
 			union(up, f.group[e.a], f.group[e.b])
 		}
 	}
@@ -121,7 +121,7 @@ func (f *Factored) islands() {
 		}
 	}
 	for _, e := range f.net.elements {
-		if e.opened || e.form != source && e.form != injection {
+		if e.opened || e.form != source && (e.form != injection || !f.carries(e)) {
 			continue
 		}
 		k := f.isle[f.group[e.a]]
@@ -137,6 +137,11 @@ func (f *Factored) Dead(n Node) bool { return f.dead[f.isle[f.group[n]]] }
 
 // SameIsland tells whether branches join two nodes.
 func (f *Factored) SameIsland(a, b Node) bool { return f.isle[f.group[a]] == f.isle[f.group[b]] }
+
+// carries tells whether a load or current source has a way back for its current.
+func (f *Factored) carries(e element) bool {
+	return !e.opened && f.isle[f.group[e.a]] == f.isle[f.group[e.b]]
+}
 
 type entry struct {
 	row int32

@@ -29,6 +29,7 @@ func (e *NoSolution) Error() string {
 }
 
 const (
+	noise      = 0.01 // A: below it, residuals are told against this current
 	tolerance  = 1e-9
 	mostRounds = 200
 )
@@ -70,8 +71,10 @@ func (f *Factored) Solve() (*Result, error) {
 			inject(base, e.a, e.emf/e.z)
 			inject(base, e.b, -e.emf/e.z)
 		case injection:
-			inject(base, e.a, -e.i)
-			inject(base, e.b, e.i)
+			if f.carries(e) {
+				inject(base, e.a, -e.i)
+				inject(base, e.b, e.i)
+			}
 		case power:
 			loads = loads || e.s != 0
 		}
@@ -82,7 +85,7 @@ func (f *Factored) Solve() (*Result, error) {
 	for r.Rounds = 1; ; r.Rounds++ {
 		copy(x, base)
 		for b, e := range f.net.elements {
-			if e.form != power || e.opened || e.s == 0 || f.Dead(e.a) {
+			if e.form != power || !f.carries(e) || e.s == 0 || f.Dead(e.a) {
 				continue
 			}
 			want := e.current(r.V(e.a)-r.V(e.b), r.Rounds == 1)
@@ -109,7 +112,7 @@ func (f *Factored) Solve() (*Result, error) {
 		}
 	}
 	for b, e := range f.net.elements {
-		if e.form == power && !e.opened && e.s != 0 && !f.Dead(e.a) && e.rated > 0 && cmplx.Abs(r.V(e.a)-r.V(e.b)) < 0.7*e.rated {
+		if e.form == power && f.carries(e) && e.s != 0 && !f.Dead(e.a) && e.rated > 0 && cmplx.Abs(r.V(e.a)-r.V(e.b)) < 0.7*e.rated {
 			r.Collapsing = append(r.Collapsing, Branch(b))
 		}
 	}
@@ -156,7 +159,7 @@ func (r *Result) branches() {
 	out := make([]complex128, f.net.nodes) // current leaving a node over all but shorts
 	var shorts []Branch
 	for b, e := range f.net.elements {
-		if e.opened || f.Dead(e.a) {
+		if e.opened || f.Dead(e.a) || (e.form == power || e.form == injection) && !f.carries(e) {
 			r.i[b] = 0
 			continue
 		}
@@ -258,13 +261,11 @@ func (r *Result) audit() {
 			given -= real(s)
 		}
 	}
-	if largest == 0 {
-		return
-	}
+	largest = math.Max(largest, noise)
 	for _, i := range sum {
 		r.KCLWorst = math.Max(r.KCLWorst, cmplx.Abs(i)/largest)
 	}
-	if m := math.Max(taken, given); m > 0 {
+	if m := math.Max(taken, given); m > noise {
 		r.Imbalance = math.Abs(taken-given) / m
 	}
 }

@@ -64,6 +64,7 @@ type Family struct {
 	Steps              []Step // interrupting rating by voltage
 	Ratings            []float64
 	Reversible         bool
+	Limiting           bool // current-limiting
 	row                row
 }
 
@@ -73,7 +74,7 @@ type Step struct{ Volts, Amps float64 }
 var families = sync.OnceValue(func() map[string]Family {
 	all := map[string]Family{}
 	for _, r := range read("fuse_classes") {
-		f := Family{ID: r["family"], Name: r["common_name"], Standard: r["standard"], VoltsDC: r.num("voltage_dc_V"), Reversible: r["reversible_polarity"] == "y", row: r}
+		f := Family{ID: r["family"], Name: r["common_name"], Standard: r["standard"], VoltsDC: r.num("voltage_dc_V"), Reversible: r["reversible_polarity"] == "y", Limiting: r["current_limiting"] == "y", row: r}
 		for _, s := range strings.Split(r["interrupting_steps"], ";") {
 			v, a, _ := strings.Cut(s, ":")
 			f.Steps = append(f.Steps, Step{mustFloat(v), mustFloat(a)})
