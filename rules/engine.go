@@ -47,7 +47,10 @@ func merge(all []Finding) []Finding {
 	byKey := map[string]int{}
 	var merged []Finding
 	for _, f := range all {
-		key := f.Rule.ID + "\x00" + f.At + "\x00" + strings.Join(f.Also, "\x00")
+		key := f.Rule.ID + "\x00" + f.At
+		if !f.Rule.OnePerPlace {
+			key += "\x00" + strings.Join(f.Also, "\x00")
+		}
 		if f.Unchecked {
 			key += "\x00" + f.Message
 		}

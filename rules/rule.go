@@ -53,6 +53,10 @@ type Rule struct {
 	Must  string // what has to hold, in plain words
 	Basis []Basis
 	Level Level // at its worst
+	// OnePerPlace folds findings at one address into the worst of them, whatever
+	// else they speak of: a conductor that three devices are too large for is one
+	// mistake.
+	OnePerPlace bool
 	// Check looks at one operating state. It is called for every state, and a
 	// finding that several states share is told once, with their names.
 	Check func(p *Pass)

@@ -20,7 +20,7 @@ var AmpacityCovers = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "334.80", Says: "nonmetallic-sheathed cable: the 60 °C column", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.15(A), 240.21; 551.31(A)", Says: "protected where it receives its supply", Seen: rules.Memory},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, OnePerPlace: true,
 	Check: func(p *rules.Pass) { eachFedRun(p, false, coversAC) },
 }
 
@@ -34,7 +34,7 @@ var WithinAmpacity = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(B), 240.6", Says: "ampacity, or the next standard size", Seen: rules.Published},
 		{Source: "33 CFR 183", Clause: "183.455(a)", Says: "protected at each end that can be fed", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, OnePerPlace: true,
 	Check: func(p *rules.Pass) { eachFedRun(p, true, withinDC) },
 }
 
@@ -46,7 +46,7 @@ var SmallWireCap = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(D)", Says: "14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, OnePerPlace: true,
 	Check: func(p *rules.Pass) { eachFedRun(p, false, smallWire) },
 }
 

@@ -72,9 +72,9 @@ func bondFixes(p *rules.Pass, isle circuit.Island) []rules.Fix {
 	}
 	switch src.Kind {
 	case &components.InverterCharger:
-		return []rules.Fix{{Title: "Enable the ground relay of " + string(src.ID), Edits: []components.Edit{set(src.ID, "bond_relay", components.Yes(true))}}}
+		return oneBondAfter(p, []rules.Fix{{Title: "Enable the ground relay of " + string(src.ID), Edits: []components.Edit{set(src.ID, "bond_relay", components.Yes(true))}}})
 	case &components.Inverter, &components.Generator:
-		return []rules.Fix{{Title: fmt.Sprintf("Bond the neutral of %s at %s", src.ID, src.ID), Edits: []components.Edit{set(src.ID, "bonded", components.Yes(true))}}}
+		return oneBondAfter(p, []rules.Fix{{Title: fmt.Sprintf("Bond the neutral of %s at %s", src.ID, src.ID), Edits: []components.Edit{set(src.ID, "bonded", components.Yes(true))}}})
 	}
 	return nil
 }
@@ -136,4 +136,26 @@ func switchesNeutral(ts components.Part) bool {
 func withNeutral(ts components.Part) components.Edit {
 	v, _ := ts.Value("switches")
 	return set(ts.ID, "switches", components.Words(append(append([]string{}, v.Words()...), string(components.N))...))
+}
+
+// oneBondAfter keeps the repairs that leave no state with two bonds: a bond that
+// helps one state may double another's.
+func oneBondAfter(p *rules.Pass, fixes []rules.Fix) []rules.Fix {
+	var kept []rules.Fix
+fix:
+	for _, f := range fixes {
+		next, err := p.Doc.Apply(f.Edits...)
+		if err != nil {
+			continue
+		}
+		for _, s := range next.Operating() {
+			for _, isle := range circuit.Build(next, s).Islands() {
+				if len(isle.Bonds) > 1 {
+					continue fix
+				}
+			}
+		}
+		kept = append(kept, f)
+	}
+	return kept
 }

@@ -66,7 +66,11 @@ func transferRating(p *rules.Pass) {
 					found.Fixes = append(found.Fixes, fix)
 				}
 			}
-			found.Fixes = append(found.Fixes, inputBreaker(p, q, rating.Value)...)
+			if q.Kind == &components.TransferSwitch {
+				found.Fixes = append(found.Fixes, rules.Fix{Title: fmt.Sprintf("Fit a %s A switch as %s", numText(f.LimitA), q.ID), Edits: []components.Edit{set(q.ID, key, components.Num(f.LimitA))}})
+			} else {
+				found.Fixes = append(found.Fixes, inputBreaker(p, q, rating.Value)...)
+			}
 			worst[q.ID] = found
 		}
 	}
@@ -79,11 +83,7 @@ func transferRating(p *rules.Pass) {
 
 // inputBreaker puts a breaker of the relay's rating ahead of an AC input.
 func inputBreaker(p *rules.Pass, q components.Part, rating float64) []rules.Fix {
-	port := "ac-in"
-	if q.Kind == &components.TransferSwitch {
-		port = "a"
-	}
-	ref := q.Ref(port)
+	ref := q.Ref("ac-in")
 	runs := p.Doc.RunsAt(ref)
 	if len(runs) != 1 {
 		return nil

@@ -106,6 +106,11 @@ func (s *Solution) acLoads(n *side) {
 
 func (s *Solution) loadEnds(n *side, p components.Part) (a, b nodal.Node, volts float64, ok bool) {
 	c := s.Circuit
+	for _, pole := range []components.Pole{components.L, components.L1} {
+		if t, ok := c.At(p.ID, "in", pole); ok && !c.Live(t) {
+			return 0, 0, 0, false // a dead hot reaches the neutral over other loads alone
+		}
+	}
 	if p.Figure("hots").Value == 2 {
 		a, okA := n.at(c, p.ID, "in", components.L1)
 		b, okB := n.at(c, p.ID, "in", components.L2)
