@@ -95,7 +95,7 @@ func (s *Solution) acLoads(n *side) {
 			continue
 		}
 		var br nodal.Branch
-		if p.Word("behaves") == "resistance" {
+		if p.Word("behaves") == "resistance" || s.options.LoadsAsImpedance {
 			br = n.net.Branch(a, b, complex(volts*volts, 0)/cmplx.Conj(load))
 		} else {
 			br = n.net.Power(a, b, load, volts)
@@ -108,7 +108,9 @@ func (s *Solution) loadEnds(n *side, p components.Part) (a, b nodal.Node, volts 
 	c := s.Circuit
 	for _, pole := range []components.Pole{components.L, components.L1} {
 		if t, ok := c.At(p.ID, "in", pole); ok && !c.Live(t) {
-			return 0, 0, 0, false // a dead hot reaches the neutral over other loads alone
+			if !s.options.LoadsAsImpedance { // a dead hot reaches the neutral over other loads alone
+				return 0, 0, 0, false
+			}
 		}
 	}
 	if p.Figure("hots").Value == 2 {

@@ -28,8 +28,9 @@ type Solution struct {
 	Flows   map[components.ID]Flow
 	Limited map[components.ID]string // what holds a charger below its full current
 
-	ac, dc side
-	faults faultCache
+	options Options
+	ac, dc  side
+	faults  faultCache
 }
 
 // Failure is a state that has no solution, and the device that gives up first.

@@ -14,8 +14,18 @@ import (
 // Solve solves a settled circuit: the AC network with its chargers, then the DC
 // network with its inverters, again and again until neither moves the other by
 // more than a part in a million.
-func Solve(c *circuit.Circuit) *Solution {
-	s := &Solution{Circuit: c, Assumed: map[components.ID]string{}, Flows: map[components.ID]Flow{}, Limited: map[components.ID]string{}}
+func Solve(c *circuit.Circuit) *Solution { return SolveWith(c, Options{}) }
+
+// Options change how a circuit is solved.
+type Options struct {
+	// LoadsAsImpedance takes every AC load as the impedance that it has at its
+	// rated voltage: what a broken neutral does to it in the first moment.
+	LoadsAsImpedance bool
+}
+
+// SolveWith solves a settled circuit in another way than the usual.
+func SolveWith(c *circuit.Circuit, o Options) *Solution {
+	s := &Solution{Circuit: c, options: o, Assumed: map[components.ID]string{}, Flows: map[components.ID]Flow{}, Limited: map[components.ID]string{}}
 	temp := c.Doc.ConductorTempC
 	s.ac = s.lay(inAC, true, temp)
 	s.dc = s.lay(inDC, false, temp)
