@@ -8,6 +8,8 @@
 // question.
 package nodal
 
+import "math/cmplx"
+
 // Node is a node of a network.
 type Node int
 
@@ -98,3 +100,52 @@ func (w *Network) SetSource(b Branch, emf, z complex128) {
 
 // PowerOf is what a power load draws at its rated voltage.
 func (w *Network) PowerOf(b Branch) complex128 { return w.elements[b].s }
+
+// Element is a branch as another program may read it. A power load has the
+// impedance that it has in the result.
+type Element struct {
+	Branch Branch
+	A, B   Node
+	EMF    complex128 // against B, behind Z
+	I      complex128 // of a current source, from A through it to B
+	Z      complex128 // 0 is an ideal short
+	Source bool
+	Driven bool // a current source
+}
+
+// Elements are the branches that carry current in a result, power loads as their
+// converged impedances.
+func (r *Result) Elements() []Element {
+	var all []Element
+	for k, e := range r.f.net.elements {
+		b := Branch(k)
+		if e.opened || r.f.Dead(e.a) {
+			continue
+		}
+		x := Element{Branch: b, A: e.a, B: e.b, Z: e.z, EMF: e.emf, Source: e.form == source, Driven: e.form == injection}
+		switch e.form {
+		case injection:
+			if !r.f.carries(e) {
+				continue
+			}
+			x.I = e.i
+		case power:
+			if r.i[b] == 0 {
+				continue
+			}
+			v := r.V(e.a) - r.V(e.b)
+			x.Z = v / r.i[b]
+			if least := 0.7 * e.rated; cmplx.Abs(v) < least {
+				x.Z = complex(least*least, 0) / cmplx.Conj(e.s)
+			}
+		}
+		all = append(all, x)
+	}
+	return all
+}
+
+// Ground tells whether a node is its island's reference.
+func (r *Result) Ground(n Node) bool {
+	g := r.f.group[n]
+	return r.f.ref[r.f.isle[g]] == g
+}

@@ -5,6 +5,7 @@ import (
 	"math/cmplx"
 
 	"rigline/components"
+	"rigline/rules/circuit"
 	"rigline/rules/nodal"
 )
 
@@ -114,6 +115,11 @@ func (s *Solution) loadEnds(n *side, p components.Part) (a, b nodal.Node, volts 
 		}
 	}
 	if p.Figure("hots").Value == 2 {
+		x, okX := c.At(p.ID, "in", components.L1)
+		y, okY := c.At(p.ID, "in", components.L2)
+		if phase := c.PhaseOf(x, y); !s.options.LoadsAsImpedance && okX && okY && (phase == circuit.InPhase || phase == circuit.OneDead) {
+			return 0, 0, 0, false // no voltage between the legs: the load is dead
+		}
 		a, okA := n.at(c, p.ID, "in", components.L1)
 		b, okB := n.at(c, p.ID, "in", components.L2)
 		return a, b, 240, okA && okB

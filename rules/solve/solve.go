@@ -95,6 +95,9 @@ func (s *Solution) iterate(k *coupled) error {
 		return &Failure{Reason: fmt.Sprintf("Kirchhoff's law fails by %.2g of the largest current", s.Worst)}
 	}
 	for _, n := range []*side{&s.ac, &s.dc} {
+		if s.options.LoadsAsImpedance {
+			break // after a fault a low voltage is the answer
+		}
 		for _, b := range n.res.Collapsing {
 			p := n.of[b]
 			return &Failure{At: p, Reason: fmt.Sprintf("the supply of %s falls below 70 %% of its rated voltage: what feeds it cannot carry it", p)}
