@@ -78,6 +78,9 @@ func short(e nodal.Element) bool { return e.Z == 0 && !e.Source && !e.Driven }
 // series writes an impedance: a resistance, and an inductance or a capacitance.
 func series(d *strings.Builder, k int, a, b string, z complex128) {
 	x := imag(z)
+	if math.Abs(x) < 1e-12*math.Abs(real(z)) { // the rounding of a division is no capacitor of a terafarad
+		x = 0
+	}
 	if x == 0 {
 		fmt.Fprintf(d, "R%d %s %s %.17g\n", k, a, b, real(z))
 		return
