@@ -1,23 +1,36 @@
 package scene
 
-import "rigline/components"
+import (
+	"cmp"
+	"slices"
+
+	"rigline/components"
+)
 
 // Draw draws a document. The same document and options give the same sheet, shape
 // by shape.
 func Draw(doc *components.Document, o Options) *Sheet {
 	s := &Sheet{Scale: 1, Title: doc.Title, Names: map[string]string{},
 		Bodies: map[components.ID]Box{}, Paths: map[components.ID][]Pt{}}
-	d := drawing{doc: doc, o: o, sheet: s}
+	d := drawing{doc: doc, o: o, sheet: s, first: map[components.ID]spot{}, room: newRoom()}
+	d.routes = routeAll(doc, d.reserve())
+	d.runs()
 	d.parts()
+	d.labels()
 	d.bound()
+	slices.SortStableFunc(s.Shapes, func(a, b Shape) int { return cmp.Compare(a.Layer, b.Layer) })
 	return s
 }
 
 // drawing is a sheet in the making.
 type drawing struct {
-	doc   *components.Document
-	o     Options
-	sheet *Sheet
+	doc     *components.Document
+	o       Options
+	sheet   *Sheet
+	routes  *routes
+	room    *room
+	first   map[components.ID]spot // where each part's label would best stand
+	crowded []components.ID        // runs without room for the number of their cores
 }
 
 func (d *drawing) add(sh ...Shape) { d.sheet.Shapes = append(d.sheet.Shapes, sh...) }
@@ -27,12 +40,10 @@ func (d *drawing) bound() {
 	const margin = 2 * components.Module
 	var b Box
 	for i, sh := range d.sheet.Shapes {
-		for j, p := range sh.Pts {
-			if i == 0 && j == 0 {
-				b = Box{p, p}
-			}
-			b = b.with(p)
+		if i == 0 {
+			b = sh.Box()
 		}
+		b = b.union(sh.Box())
 	}
 	d.sheet.Paper = b.grown(margin)
 }

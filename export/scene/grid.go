@@ -1,0 +1,194 @@
+package scene
+
+import (
+	"rigline/components"
+)
+
+// node is a place on the grid, counted row by row.
+type node int32
+
+// grid is the sheet in whole modules, and what lies on it.
+type grid struct {
+	x0, y0, w, h int // in modules
+
+	body  []bool     // within a symbol
+	near  []bool     // at the edge of one
+	text  []bool     // where text will stand
+	kept  [][2]int32 // landings, counted from 1, that a landing's node and the one before it are kept for
+	busy  []int32    // how many lines' nodes lie here
+	right []edge     // the piece from a node to its right neighbour
+	down  []edge     // and to the one below
+
+	keys map[landingKey]int32
+	jobs []*job
+	find finder
+}
+
+// edge is a grid piece that carries a line, or none. Lines that share a piece come
+// from one landing, the group.
+type edge struct {
+	run   int32 // number of a job, 0 for none
+	lines int32
+	group int32
+}
+
+func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *grid {
+	first, last := components.Point{}, components.Point{}
+	started := false
+	see := func(p components.Point) {
+		if !started {
+			first, last, started = p, p, true
+		}
+		first = components.Point{X: min(first.X, p.X), Y: min(first.Y, p.Y)}
+		last = components.Point{X: max(last.X, p.X), Y: max(last.Y, p.Y)}
+	}
+	for _, p := range doc.Parts() {
+		b := bodyOf(p, p.Kind.Symbol(p.Spec))
+		see(components.Point{X: int(b.Min.X), Y: int(b.Min.Y)})
+		see(components.Point{X: int(b.Max.X), Y: int(b.Max.Y)})
+	}
+	for _, r := range doc.Runs() {
+		for _, p := range r.Path {
+			see(p)
+		}
+	}
+	const m = components.Module
+	g := &grid{x0: floorDiv(first.X, m) - routeMargin, y0: floorDiv(first.Y, m) - routeMargin, keys: map[landingKey]int32{}}
+	g.w = floorDiv(last.X, m) + routeMargin + 2 - g.x0
+	g.h = floorDiv(last.Y, m) + routeMargin + 2 - g.y0
+	n := g.w * g.h
+	g.body, g.near, g.text = make([]bool, n), make([]bool, n), make([]bool, n)
+	g.kept, g.busy = make([][2]int32, n), make([]int32, n)
+	g.right, g.down = make([]edge, n), make([]edge, n)
+	for _, p := range doc.Parts() {
+		b := bodyOf(p, p.Kind.Symbol(p.Spec))
+		g.fill(g.near, b.grown(m-0.5))
+		g.fill(g.body, b)
+		for _, l := range landingsOf(p) {
+			if b.holds(l.At) { // a stud: the bar is all there is
+				continue
+			}
+			back := steps[(outward(l.Side)+2)%4]
+			g.fill(g.body, Box{l.At, l.At}.with(Pt{l.At.X + float64(back.X*m), l.At.Y + float64(back.Y*m)}))
+		}
+	}
+	for _, b := range soft {
+		g.fill(g.text, b)
+	}
+	for _, p := range doc.Parts() {
+		for _, l := range landingsOf(p) {
+			at := components.Point{X: int(l.At.X), Y: int(l.At.Y)}
+			k := g.key(landingKey{l.Ref, at})
+			g.keep(g.at(at), k)
+			g.body[g.at(at)], g.near[g.at(at)] = false, false
+		}
+	}
+	for _, r := range doc.Runs() {
+		for _, end := range []runEnd{{r.ID, false}, {r.ID, true}} {
+			l, ok := lands[end]
+			if !ok || len(l.outs) != 1 {
+				continue
+			}
+			for _, at := range append([]components.Point{l.at}, l.extra...) {
+				g.keep(g.at(at)+g.step(l.outs[0]), g.key(l.key))
+			}
+		}
+	}
+	g.find = newFinder(n)
+	return g
+}
+
+// key numbers a landing. Numbers are only compared for being the same.
+func (g *grid) key(k landingKey) int32 {
+	if n, ok := g.keys[k]; ok {
+		return n
+	}
+	n := int32(len(g.keys) + 1)
+	g.keys[k] = n
+	return n
+}
+
+// keep sets a node aside for a landing; a node may serve two that face each other.
+func (g *grid) keep(n node, key int32) {
+	k := &g.kept[n]
+	switch {
+	case k[0] == 0 || k[0] == key:
+		k[0] = key
+	case k[1] == 0:
+		k[1] = key
+	}
+}
+
+func (g *grid) keptFor(n node, j *job) bool {
+	k := g.kept[n]
+	a, b := g.keys[j.from.key], g.keys[j.to.key]
+	return k[0] == a || k[0] == b || k[1] != 0 && (k[1] == a || k[1] == b)
+}
+
+func (g *grid) at(p components.Point) node {
+	x := min(max(roundDiv(p.X, components.Module)-g.x0, 0), g.w-1)
+	y := min(max(roundDiv(p.Y, components.Module)-g.y0, 0), g.h-1)
+	return node(y*g.w + x)
+}
+
+func (g *grid) point(n node) components.Point {
+	return components.Point{X: (int(n)%g.w + g.x0) * components.Module, Y: (int(n)/g.w + g.y0) * components.Module}
+}
+
+func (g *grid) step(dir int) node { return node(steps[dir].Y*g.w + steps[dir].X) }
+
+// edge is the piece that leads from a node in a direction; nil at the rim.
+func (g *grid) edge(n node, dir int) *edge {
+	x, y := int(n)%g.w, int(n)/g.w
+	switch dir {
+	case east:
+		if x+1 < g.w {
+			return &g.right[n]
+		}
+	case south:
+		if y+1 < g.h {
+			return &g.down[n]
+		}
+	case west:
+		if x > 0 {
+			return &g.right[n-1]
+		}
+	default:
+		if y > 0 {
+			return &g.down[n-node(g.w)]
+		}
+	}
+	return nil
+}
+
+// fill marks every node within an area.
+func (g *grid) fill(mask []bool, b Box) {
+	const m = components.Module
+	x0, x1 := ceilDiv(b.Min.X, m)-g.x0, floorDiv(int(floor(b.Max.X)), m)-g.x0
+	y0, y1 := ceilDiv(b.Min.Y, m)-g.y0, floorDiv(int(floor(b.Max.Y)), m)-g.y0
+	for y := max(y0, 0); y <= min(y1, g.h-1); y++ {
+		for x := max(x0, 0); x <= min(x1, g.w-1); x++ {
+			mask[y*g.w+x] = true
+		}
+	}
+}
+
+func floorDiv(a, b int) int {
+	q := a / b
+	if a%b < 0 {
+		q--
+	}
+	return q
+}
+
+func roundDiv(a, b int) int { return floorDiv(a+b/2, b) }
+
+func ceilDiv(a float64, b int) int { return -floorDiv(int(floor(-a)), b) }
+
+func floor(a float64) float64 {
+	t := float64(int(a))
+	if t > a {
+		return t - 1
+	}
+	return t
+}

@@ -1,0 +1,463 @@
+package scene
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"rigline/components"
+)
+
+const (
+	clearance = 2.0 // around a text
+	lineGap   = 3.0 // between a line and the text beside it
+	nameWidth = 120 // at which a part's name is broken
+	lineHalf  = 1.5 // of the room that a line takes
+)
+
+// partLabel is what stands beside a symbol: tag, name and rating.
+func partLabel(p components.Part) block {
+	b := block{{string(p.ID), TagHeight, true, Ink}}
+	if p.Name != "" {
+		for _, l := range wrap(p.Name, SmallHeight, nameWidth, false) {
+			b = append(b, words{l, SmallHeight, false, Ink})
+		}
+	}
+	if rating := p.Kind.Rating(p.Spec); rating != "" {
+		for _, l := range wrap(rating, SmallHeight, nameWidth, false) {
+			b = append(b, words{l, SmallHeight, false, Faint})
+		}
+	}
+	return b
+}
+
+// drawnArea is what the symbol covers, its leads left out.
+func drawnArea(p components.Part) Box {
+	return bodyOf(p, p.Kind.Symbol(p.Spec))
+}
+
+// partSpots are the places for a part's label, the best first: sides without ports,
+// above before below before right before left.
+func partSpots(p components.Part, w, h float64) []spot {
+	body := drawnArea(p)
+	taken := map[components.Side]bool{}
+	bar := false
+	for _, port := range p.Ports() {
+		taken[port.Side] = true
+		if body.holds(Pt{float64(port.At.X + p.At.X), float64(port.At.Y + p.At.Y)}) {
+			bar = true
+			taken[port.Side.Turned(180)] = true
+		}
+	}
+	order := []components.Side{components.Top, components.Bottom, components.Right, components.Left}
+	if taken[components.Left] && len(taken) == 1 { // a load: its text reads on from its line
+		order = []components.Side{components.Right, components.Top, components.Bottom, components.Left}
+	}
+	if bar && body.width() < body.height() {
+		order = []components.Side{components.Top, components.Bottom, components.Right, components.Left}
+	}
+	slices.SortStableFunc(order, func(a, b components.Side) int { return cmp.Compare(b2i(taken[a]), b2i(taken[b])) })
+	var spots []spot
+	for _, gap := range []float64{4, 10, 16, 24} {
+		for _, side := range order {
+			if taken[side] && gap > 16 {
+				continue
+			}
+			spots = append(spots, sideSpots(body, side, w, h, gap)...)
+		}
+	}
+	return spots
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// sideSpots are the places along one side of an area: the middle, then flush with
+// either end, then past it.
+func sideSpots(b Box, side components.Side, w, h, gap float64) []spot {
+	c := b.centre()
+	var spots []spot
+	switch side {
+	case components.Top, components.Bottom:
+		y := b.Min.Y - gap - h
+		if side == components.Bottom {
+			y = b.Max.Y + gap
+		}
+		for _, s := range []struct {
+			x      float64
+			anchor Anchor
+		}{{c.X - w/2, Middle}, {b.Min.X, Start}, {b.Max.X - w, End}, {c.X + 5, Start}, {c.X - 5 - w, End}, {b.Max.X + 4, Start}, {b.Min.X - 4 - w, End}} {
+			spots = append(spots, spot{Box{Pt{s.x, y}, Pt{s.x + w, y + h}}, s.anchor, 0})
+		}
+	default:
+		x, anchor := b.Max.X+gap, Start
+		if side == components.Left {
+			x, anchor = b.Min.X-gap-w, End
+		}
+		for _, y := range []float64{c.Y - h/2, b.Min.Y, b.Max.Y - h, c.Y + 4, c.Y - 4 - h, b.Max.Y + 2, b.Min.Y - 2 - h} {
+			spots = append(spots, spot{Box{Pt{x, y}, Pt{x + w, y + h}}, anchor, 0})
+		}
+	}
+	return spots
+}
+
+// reserve chooses a first place for every part's label, before lines are drawn, so
+// that lines keep off it where they can.
+func (d *drawing) reserve() []Box {
+	r := newRoom()
+	for _, p := range d.doc.Parts() {
+		d.takeSymbol(r, p)
+	}
+	var soft []Box
+	for _, p := range d.doc.Parts() {
+		b := partLabel(p)
+		w, h := b.size()
+		for _, s := range partSpots(p, w, h) {
+			if r.free(s.box.grown(clearance)) {
+				d.first[p.ID] = s
+				r.take(s.box)
+				soft = append(soft, s.box.grown(lineHalf))
+				break
+			}
+		}
+	}
+	return soft
+}
+
+// takeSymbol takes the room of a symbol, its leads and the first module of the
+// lines that will leave from it.
+func (d *drawing) takeSymbol(r *room, p components.Part) {
+	r.take(drawnArea(p))
+	for _, l := range landingsOf(p) {
+		out := steps[outward(l.Side)]
+		r.take(Box{l.At, l.At}.with(Pt{l.At.X + float64(out.X*components.Module), l.At.Y + float64(out.Y*components.Module)}).
+			with(Pt{l.At.X - float64(out.X*components.Module), l.At.Y - float64(out.Y*components.Module)}).grown(lineHalf))
+	}
+	for _, st := range p.Kind.Symbol(p.Spec).Strokes {
+		r.take(strokeShape(st, p).Box().grown(0.5))
+	}
+}
+
+// labels finds a place for every text that belongs to a part or a run.
+func (d *drawing) labels() {
+	r := d.room
+	for _, p := range d.doc.Parts() {
+		r.take(drawnArea(p))
+		for _, st := range p.Kind.Symbol(p.Spec).Strokes {
+			r.take(strokeShape(st, p).Box().grown(0.5))
+		}
+		for _, l := range landingsOf(p) {
+			out := steps[outward(l.Side)]
+			r.take(Box{l.At, l.At}.with(Pt{l.At.X - float64(out.X*components.Module), l.At.Y - float64(out.Y*components.Module)}).grown(lineHalf))
+		}
+	}
+	for _, run := range d.doc.Runs() {
+		path := d.sheet.Paths[run.ID]
+		r.takeLine(path, lineHalf)
+		for _, t := range d.routes.tails[run.ID] {
+			r.takeLine(t, lineHalf)
+		}
+		for _, h := range d.routes.hops[run.ID] {
+			r.take(Box{Pt{h.X - hopRadius, h.Y - hopRadius}, Pt{h.X + hopRadius, h.Y}}.grown(1))
+		}
+	}
+	for _, q := range d.routes.dots {
+		r.take(Box{q.at, q.at}.grown(dotRadius))
+	}
+	d.strayPorts()
+	for _, p := range d.doc.Parts() {
+		d.labelPart(p)
+	}
+	for _, run := range d.doc.Runs() {
+		d.slash(run)
+	}
+	for _, run := range d.doc.Runs() {
+		d.labelRun(run)
+	}
+	if d.o.Live != nil {
+		for _, run := range d.doc.Runs() {
+			d.labelLive(run)
+		}
+	}
+}
+
+// set draws a block in its spot and takes the room.
+func (d *drawing) set(b block, s spot, address string, dim bool) {
+	for _, sh := range b.shapes(s, address, LabelLayer) {
+		sh.Dim = dim
+		d.add(sh)
+		d.room.take(sh.Box().grown(0.5))
+		d.room.texts = append(d.room.texts, sh.Box())
+	}
+}
+
+func (d *drawing) labelPart(p components.Part) {
+	b := partLabel(p)
+	w, h := b.size()
+	spots := partSpots(p, w, h)
+	if s, ok := d.first[p.ID]; ok {
+		spots = append([]spot{s}, spots...)
+	}
+	dim := d.o.Live[p.ID].Dead
+	for _, s := range spots {
+		if d.room.free(s.box.grown(clearance)) {
+			d.set(b, s, string(p.ID), dim)
+			return
+		}
+	}
+	body := drawnArea(p)
+	d.lead(b, body.centre(), body, string(p.ID), dim)
+}
+
+// strayPorts names the circuits of a panel that no run leaves from.
+func (d *drawing) strayPorts() {
+	for _, p := range d.doc.Parts() {
+		if p.Kind.Role != components.Distributes {
+			continue
+		}
+		for _, port := range p.Ports() {
+			if port.Title == "" || port.Name == "main" || port.Name == "feed" || len(d.doc.RunsAt(p.Ref(port.Name))) > 0 {
+				continue
+			}
+			b := block{{port.Title, SmallHeight, false, Faint}}
+			w, h := b.size()
+			at := port.At.Add(p.At)
+			for _, s := range sideSpots(boxAt(Pt{float64(at.X), float64(at.Y)}, 0, 0), port.Side, w, h, 4) {
+				if d.room.free(s.box.grown(0.5)) {
+					d.set(b, s, p.Ref(port.Name).String(), d.o.Live[p.ID].Dead)
+					break
+				}
+			}
+		}
+	}
+}
+
+// piece is a straight piece of a line.
+type piece struct {
+	a, b Pt
+	long float64
+}
+
+// pieces are the straight pieces of a line, the longest first.
+func pieces(path []Pt) []piece {
+	var all []piece
+	for i := 1; i < len(path); i++ {
+		all = append(all, piece{path[i-1], path[i], dist(path[i-1], path[i])})
+	}
+	slices.SortStableFunc(all, func(a, b piece) int { return cmp.Compare(b.long, a.long) })
+	return all
+}
+
+func (p piece) upright() bool { return p.a.X == p.b.X }
+
+// along gives distances from the middle of the piece outwards, as far as limit.
+func along(limit float64) []float64 {
+	all := []float64{0}
+	for t := 5.0; t <= limit; t += 5 {
+		all = append(all, -t, t)
+	}
+	return all
+}
+
+// pieceSpots are the places beside a straight piece for a text of a size: above or
+// below a level one; left or right of an upright one, turned to be read from the
+// right, or level where it is short. over is how far the text may stand past the
+// ends of the piece.
+func pieceSpots(p piece, w, h, over float64) []spot {
+	var spots []spot
+	c := Pt{(p.a.X + p.b.X) / 2, (p.a.Y + p.b.Y) / 2}
+	limit := (p.long-w)/2 + over
+	if !p.upright() {
+		if limit < 0 {
+			return nil
+		}
+		for _, t := range along(limit) {
+			spots = append(spots,
+				spot{Box{Pt{c.X + t - w/2, c.Y - lineGap - h}, Pt{c.X + t + w/2, c.Y - lineGap}}, Middle, 0},
+				spot{Box{Pt{c.X + t - w/2, c.Y + lineGap}, Pt{c.X + t + w/2, c.Y + lineGap + h}}, Middle, 0})
+		}
+		return spots
+	}
+	if limit >= 0 {
+		for _, t := range along(limit) {
+			spots = append(spots,
+				spot{Box{Pt{c.X - lineGap - h, c.Y + t - w/2}, Pt{c.X - lineGap, c.Y + t + w/2}}, Middle, 90},
+				spot{Box{Pt{c.X + lineGap, c.Y + t - w/2}, Pt{c.X + lineGap + h, c.Y + t + w/2}}, Middle, 90})
+		}
+	}
+	for _, t := range along(max(0, (p.long-h)/2+over)) {
+		spots = append(spots,
+			spot{Box{Pt{c.X + lineGap + 1, c.Y + t - h/2}, Pt{c.X + lineGap + 1 + w, c.Y + t + h/2}}, Start, 0},
+			spot{Box{Pt{c.X - lineGap - 1 - w, c.Y + t - h/2}, Pt{c.X - lineGap - 1, c.Y + t + h/2}}, End, 0})
+	}
+	return spots
+}
+
+// slash strikes a line that stands for several cores and writes their number.
+func (d *drawing) slash(r components.Run) {
+	cores := len(d.doc.CoresOf(r))
+	path := d.sheet.Paths[r.ID]
+	if cores < 2 || len(path) < 2 {
+		return
+	}
+	st := StyleOf(d.doc, r)
+	dim := d.o.Live[r.ID].Dead
+	b := block{{figure(float64(cores)), SmallHeight, false, st.Role}}
+	w, h := b.size()
+	var fallback *Pt
+	for _, p := range pieces(path) {
+		for _, t := range slashPlaces(p.long) {
+			c := Pt{p.a.X + (p.b.X-p.a.X)*t/p.long, p.a.Y + (p.b.Y-p.a.Y)*t/p.long}
+			// The stroke itself must stand clear of everything but its own line.
+			stroke := []Box{{Pt{c.X - slashHalf, c.Y + lineHalf + 0.5}, Pt{c.X - 1, c.Y + slashHalf}}, {Pt{c.X + 1, c.Y - slashHalf}, Pt{c.X + slashHalf, c.Y - lineHalf - 0.5}}}
+			if p.upright() {
+				stroke = []Box{{Pt{c.X - slashHalf, c.Y + 1}, Pt{c.X - lineHalf - 0.5, c.Y + slashHalf}}, {Pt{c.X + lineHalf + 0.5, c.Y - slashHalf}, Pt{c.X + slashHalf, c.Y - 1}}}
+			}
+			if !d.room.free(stroke[0]) || !d.room.free(stroke[1]) {
+				continue
+			}
+			if fallback == nil {
+				fallback = &c
+			}
+			for _, s := range []spot{
+				{Box{Pt{c.X + slashHalf + 1, c.Y - lineGap - h + 1}, Pt{c.X + slashHalf + 1 + w, c.Y - lineGap + 1}}, Start, 0},
+				{Box{Pt{c.X - w/2 + slashHalf, c.Y - slashHalf - 1 - h}, Pt{c.X + w/2 + slashHalf, c.Y - slashHalf - 1}}, Middle, 0},
+				{Box{Pt{c.X - slashHalf - 1 - w, c.Y + lineGap}, Pt{c.X - slashHalf - 1, c.Y + lineGap + h}}, End, 0},
+				{Box{Pt{c.X - slashHalf - w/2, c.Y + slashHalf + 1}, Pt{c.X - slashHalf + w/2, c.Y + slashHalf + 1 + h}}, Middle, 0},
+			} {
+				if d.room.free(s.box.grown(0.5)) {
+					d.drawSlash(r, st, c, dim)
+					d.set(b, s, string(r.ID), dim)
+					return
+				}
+			}
+		}
+	}
+	d.crowded = append(d.crowded, r.ID) // its number goes into the label
+	if fallback != nil {
+		d.drawSlash(r, st, *fallback, dim)
+	}
+}
+
+// slashPlaces are distances along a piece: near its beginning, then further on.
+func slashPlaces(long float64) []float64 {
+	var all []float64
+	for _, t := range []float64{15, 20, 10, 25, 30, 35, 40, 50, 60, 80, 100} {
+		if t <= long-5 {
+			all = append(all, t)
+		}
+	}
+	return append(all, long/2)
+}
+
+func (d *drawing) drawSlash(r components.Run, st Style, c Pt, dim bool) {
+	pts := []Pt{{c.X - slashHalf, c.Y + slashHalf}, {c.X + slashHalf, c.Y - slashHalf}}
+	d.add(Shape{Address: string(r.ID), Layer: RunLayer, Form: Polyline, Pts: pts, Role: st.Role, Weight: components.Thin, Dim: dim})
+	d.room.take(Box{pts[0], pts[0]}.with(pts[1]))
+}
+
+// labelRun writes a run's tag, size and length beside it.
+func (d *drawing) labelRun(r components.Run) {
+	path := d.sheet.Paths[r.ID]
+	if len(path) < 2 {
+		return
+	}
+	facts := d.runFacts(r)
+	if slices.Contains(d.crowded, r.ID) {
+		facts = slices.Insert(facts, 1, figure(float64(len(d.doc.CoresOf(r))))+"-core")
+	}
+	role := Ink
+	one := block{{joinFacts(facts), SmallHeight, false, role}}
+	two := block{{facts[0], SmallHeight, false, role}, {joinFacts(facts[1:]), SmallHeight, false, role}}
+	dim := d.o.Live[r.ID].Dead
+	for _, try := range []struct {
+		b    block
+		over float64
+	}{{one, -4}, {two, -2}, {one, 20}, {two, 30}, {one, 60}} {
+		if d.besidePath(try.b, path, try.over, string(r.ID), dim) {
+			return
+		}
+	}
+	longest := pieces(path)[0]
+	d.lead(two, Pt{(longest.a.X + longest.b.X) / 2, (longest.a.Y + longest.b.Y) / 2}, Box{}, string(r.ID), dim)
+}
+
+// labelLive writes the current and the voltage of the chosen state.
+func (d *drawing) labelLive(r components.Run) {
+	live := d.o.Live[r.ID]
+	path := d.sheet.Paths[r.ID]
+	if live.Figure == "" || len(path) < 2 {
+		return
+	}
+	b := block{{live.Figure, SmallHeight, true, Live}}
+	for _, over := range []float64{-4, 20, 60} {
+		if d.besidePath(b, path, over, string(r.ID), false) {
+			return
+		}
+	}
+	longest := pieces(path)[0]
+	d.lead(b, Pt{(longest.a.X + longest.b.X) / 2, (longest.a.Y + longest.b.Y) / 2}, Box{}, string(r.ID), false)
+}
+
+func (d *drawing) besidePath(b block, path []Pt, over float64, address string, dim bool) bool {
+	w, h := b.size()
+	for _, p := range pieces(path) {
+		for _, s := range pieceSpots(p, w, h, over) {
+			if d.room.free(s.box.grown(0.9)) {
+				d.set(b, s, address, dim)
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// lead sets a block at the nearest free place and draws a leader to what it is
+// about: a place on a line, or the edge of an area.
+func (d *drawing) lead(b block, at Pt, area Box, address string, dim bool) {
+	w, h := b.size()
+	for ring := 1; ; ring++ {
+		radius := float64(ring) * 12
+		n := 8 + 4*ring
+		for k := range n {
+			angle := -math.Pi/4 + 2*math.Pi*float64(k)/float64(n)
+			c := Pt{at.X + radius*1.6*math.Cos(angle), at.Y + radius*math.Sin(angle)}
+			s := spot{boxAt(c, w, h), Start, 0}
+			if !d.room.free(s.box.grown(clearance)) {
+				continue
+			}
+			from := nearest(s.box.grown(1), at)
+			to := at
+			if area != (Box{}) {
+				to = nearest(area, from)
+			}
+			if ring < 40 && !d.room.freeLine(from, to) {
+				continue
+			}
+			d.add(Shape{Address: address, Layer: LabelLayer, Form: Polyline, Pts: []Pt{from, to}, Role: Faint, Weight: components.Hairline, Dim: dim})
+			d.room.takeLine([]Pt{from, to}, 0.5)
+			d.set(b, s, address, dim)
+			return
+		}
+	}
+}
+
+// nearest is the place of an area that lies nearest to another place.
+func nearest(b Box, p Pt) Pt {
+	return Pt{max(b.Min.X, min(b.Max.X, p.X)), max(b.Min.Y, min(b.Max.Y, p.Y))}
+}
+
+func joinFacts(facts []string) string {
+	text := ""
+	for i, f := range facts {
+		if i > 0 {
+			text += " · "
+		}
+		text += f
+	}
+	return text
+}

@@ -1,0 +1,154 @@
+package scene
+
+import (
+	"fmt"
+	"strings"
+	"sync"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/opentype"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+
+	"rigline/assets"
+)
+
+// Heights of capital letters (ISO 3098), in sheet units.
+const (
+	SmallHeight = 7.2 // 1.8 mm: sizes, ratings, names
+	TagHeight   = 10  // 2.5 mm: tags
+	TitleHeight = 14  // 3.5 mm
+	HeadHeight  = 20  // 5 mm: the sheet's title
+)
+
+// Of the font, as parts of the height of a capital.
+const (
+	descent = 0.30 // below the base line
+	leading = 1.55 // from base line to base line
+)
+
+// slack widens every measured text a little, for a reader without the embedded
+// font, whose stand-in is of nearly the same width.
+const slack = 1.03
+
+// face is a font measured at 1,000 units an em.
+type face struct {
+	mu   sync.Mutex
+	font *sfnt.Font
+	buf  sfnt.Buffer
+	cap  float64
+	wide map[rune]float64 // advances, as parts of the height of a capital
+}
+
+var faces = sync.OnceValue(func() [2]*face {
+	return [2]*face{newFace(assets.FontRegular), newFace(assets.FontBold)}
+})
+
+const em = 1000
+
+func newFace(ttf []byte) *face {
+	f, err := opentype.Parse(ttf)
+	if err != nil {
+		panic(fmt.Sprintf("sheet font: %v", err))
+	}
+	fc := &face{font: f, wide: map[rune]float64{}}
+	m, err := f.Metrics(&fc.buf, fixed.I(em), font.HintingNone)
+	if err != nil || m.CapHeight <= 0 {
+		panic(fmt.Sprintf("sheet font: no height of capitals (%v)", err))
+	}
+	fc.cap = float64(m.CapHeight) / 64
+	return fc
+}
+
+func (f *face) advance(r rune) float64 {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if w, ok := f.wide[r]; ok {
+		return w
+	}
+	w := 0.0
+	if g, err := f.font.GlyphIndex(&f.buf, r); err == nil {
+		if a, err := f.font.GlyphAdvance(&f.buf, g, fixed.I(em), font.HintingNone); err == nil {
+			w = float64(a) / 64 / f.cap
+		}
+	}
+	f.wide[r] = w
+	return w
+}
+
+func faceOf(bold bool) *face {
+	if bold {
+		return faces()[1]
+	}
+	return faces()[0]
+}
+
+// TextWidth is the width of a text whose capitals are height tall, in the same unit.
+func TextWidth(text string, height float64, bold bool) float64 {
+	f := faceOf(bold)
+	w := 0.0
+	for _, r := range text {
+		w += f.advance(r)
+	}
+	return w * height
+}
+
+// FontSize is the size, from which toolkits count, of letters whose capitals are
+// height tall, in the same unit.
+func FontSize(height float64, bold bool) float64 { return height * em / faceOf(bold).cap }
+
+// Box is the area that a shape covers; of a text it is measured with the font.
+func (s Shape) Box() Box {
+	if len(s.Pts) == 0 {
+		return Box{}
+	}
+	switch s.Form {
+	case Circle, Disc, Arc:
+		return Box{s.Pts[0], s.Pts[0]}.grown(s.R)
+	case Text:
+		return s.textBox()
+	}
+	b := Box{s.Pts[0], s.Pts[0]}
+	for _, p := range s.Pts {
+		b = b.with(p)
+	}
+	return b
+}
+
+func (s Shape) textBox() Box {
+	w := TextWidth(s.Text, s.Height, s.Bold) * slack
+	x0 := 0.0
+	switch s.Anchor {
+	case Middle:
+		x0 = -w / 2
+	case End:
+		x0 = -w
+	}
+	p := s.Pts[0]
+	up, down := s.Height, s.Height*descent
+	if s.Angle == 90 { // read from the right: it runs upwards
+		return Box{Pt{p.X - up, p.Y - x0 - w}, Pt{p.X + down, p.Y - x0}}
+	}
+	return Box{Pt{p.X + x0, p.Y - up}, Pt{p.X + x0 + w, p.Y + down}}
+}
+
+// wrap breaks a text into lines no wider than width.
+func wrap(text string, height, width float64, bold bool) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		next := word
+		if line != "" {
+			next = line + " " + word
+		}
+		if line != "" && TextWidth(next, height, bold)*slack > width {
+			lines = append(lines, line)
+			next = word
+		}
+		line = next
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
