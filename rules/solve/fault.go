@@ -10,11 +10,11 @@ import (
 	"rigline/rules/nodal"
 )
 
-// faultCache keeps the networks of the highest fault currents: no loads,
-// conductors at 20 °C, banks full and at their cell-level resistance.
+// faultCache keeps the networks of the highest and the lowest fault currents.
 type faultCache struct {
 	once   sync.Once
-	ac, dc faultSide
+	ac, dc faultSide // highest: conductors at 20 °C, banks full and at cell level
+	low    []faultSide
 }
 
 type faultSide struct {
@@ -23,37 +23,74 @@ type faultSide struct {
 	open     *nodal.Result
 }
 
-// Contributors that are current sources by nature (chargers, inverters while
-// they pass) are left out of the DC side: their few tens of amperes stay far
-// below the bank's thousands.
+// prepareFaults lays the networks out. Chargers, controllers and inverters are
+// current sources by nature and left out: their tens of amperes stay far below
+// the thousands of a bank or a site. The lowest current has the conductors hot and
+// one source alone, at its sagging resistance.
 func (s *Solution) prepareFaults() {
 	s.faults.ac = faultSide{side: s.lay(inAC, true, 20)}
-	s.faults.dc = faultSide{side: s.lay(inDC, false, 20)}
 	s.acSources(&s.faults.ac.side, false)
-	c := s.Circuit
-	n := &s.faults.dc.side
-	for _, p := range c.Doc.Parts() {
-		if p.Gone() || p.Kind != &components.Battery {
-			continue
-		}
-		b, missing := bankOf(p, 1, true)
-		if missing != "" {
-			s.Assumed[p.ID] = missing
-			continue
-		}
-		pos, okP := n.at(c, p.ID, "pos", components.Pos)
-		neg, okN := n.at(c, p.ID, "neg", components.Neg)
-		if okP && okN {
-			n.of[n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0))] = p.ID
+	s.faults.dc = faultSide{side: s.lay(inDC, false, 20)}
+	var banks []components.Part
+	for _, p := range s.Circuit.Doc.Parts() {
+		if p.Kind == &components.Battery && !p.Gone() {
+			s.faultBank(&s.faults.dc.side, p, true)
+			banks = append(banks, p)
 		}
 	}
-	for _, f := range []*faultSide{&s.faults.ac, &s.faults.dc} {
-		var err error
-		if f.factored, err = f.net.Factor(); err != nil {
-			continue
-		}
-		f.open, _ = f.factored.Solve()
+	hot := s.Circuit.Doc.ConductorTempC
+	low := faultSide{side: s.lay(inAC, true, hot)}
+	s.acSources(&low.side, false)
+	s.faults.low = append(s.faults.low, low)
+	for _, p := range banks {
+		one := faultSide{side: s.lay(inDC, false, hot)}
+		s.faultBank(&one.side, p, false)
+		s.faults.low = append(s.faults.low, one)
 	}
+	s.faults.ac.factor()
+	s.faults.dc.factor()
+	for i := range s.faults.low {
+		s.faults.low[i].factor()
+	}
+}
+
+func (f *faultSide) factor() {
+	factored, err := f.net.Factor()
+	if err != nil {
+		return
+	}
+	f.factored = factored
+	f.open, _ = factored.Solve()
+}
+
+// faultBank puts a battery in. One whose figures are missing is left out and
+// named in Assumed.
+func (s *Solution) faultBank(n *side, p components.Part, highest bool) {
+	b, missing := bankOf(p, s.Circuit.State.SoC, highest)
+	if missing != "" {
+		s.Assumed[p.ID] = missing
+		return
+	}
+	pos, okP := n.at(s.Circuit, p.ID, "pos", components.Pos)
+	neg, okN := n.at(s.Circuit, p.ID, "neg", components.Neg)
+	if okP && okN {
+		n.of[n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0))] = p.ID
+	}
+}
+
+// between is the bolted current between two terminals of one network.
+func (f *faultSide) between(a, b circuit.Term) (Prospective, bool) {
+	x, okA := f.node[a]
+	y, okB := f.node[b]
+	if !okA || !okB || f.open == nil || f.open.Dead(x) || f.open.Dead(y) {
+		return Prospective{}, false
+	}
+	z, ok := f.factored.Thevenin(x, y)
+	v := cmplx.Abs(f.open.V(x) - f.open.V(y))
+	if !ok || cmplx.Abs(z) == 0 || v < 1e-3 {
+		return Prospective{}, false
+	}
+	return Prospective{Amps: v / cmplx.Abs(z), Volts: v, Ohms: cmplx.Abs(z)}, true
 }
 
 // Prospective is the highest bolted fault current between two terminals, in
@@ -64,24 +101,72 @@ type Prospective struct {
 	Ohms        float64
 }
 
-// HighestFault finds the prospective current between two terminals. A fault on
-// an inverter's own output is limited by its electronics and is not found here.
+// HighestFault finds the highest prospective current between two terminals. A
+// fault on an inverter's own output is limited by its electronics and is not
+// found here.
 func (s *Solution) HighestFault(a, b circuit.Term) (Prospective, bool) {
 	s.faults.once.Do(s.prepareFaults)
 	for _, f := range []*faultSide{&s.faults.ac, &s.faults.dc} {
-		x, okA := f.node[a]
-		y, okB := f.node[b]
-		if !okA || !okB || f.open == nil || f.open.Dead(x) || f.open.Dead(y) {
-			continue
+		if p, ok := f.between(a, b); ok {
+			return p, true
 		}
-		z, ok := f.factored.Thevenin(x, y)
-		v := cmplx.Abs(f.open.V(x) - f.open.V(y))
-		if !ok || cmplx.Abs(z) == 0 || v < 1e-3 {
-			continue
-		}
-		return Prospective{Amps: v / cmplx.Abs(z), Volts: v, Ohms: cmplx.Abs(z)}, true
 	}
 	return Prospective{}, false
+}
+
+// LowestFault finds the lowest: conductors hot, one source alone.
+func (s *Solution) LowestFault(a, b circuit.Term) (Prospective, bool) {
+	s.faults.once.Do(s.prepareFaults)
+	var lowest Prospective
+	found := false
+	for i := range s.faults.low {
+		if p, ok := s.faults.low[i].between(a, b); ok && (!found || p.Amps < lowest.Amps) {
+			lowest, found = p, true
+		}
+	}
+	return lowest, found
+}
+
+// FaultRange is the highest and the lowest prospective current of a pair of poles
+// at a port, in amperes.
+type FaultRange struct{ Highest, Lowest float64 }
+
+// pairs are the pairs of poles between which a short is asked for.
+var pairs = [][2]components.Pole{{components.L1, components.N}, {components.L2, components.N}, {components.L, components.N},
+	{components.L1, components.L2}, {components.L1, components.G}, {components.L2, components.G}, {components.L, components.G}, {components.Pos, components.Neg}}
+
+// Faults finds the prospective currents at every port that a source feeds.
+func (s *Solution) Faults() map[components.PortRef]map[string]FaultRange {
+	all := map[components.PortRef]map[string]FaultRange{}
+	for _, p := range s.Circuit.Doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		for _, port := range p.Kind.Ports(p.Spec) {
+			ref := p.Ref(port.Name)
+			for _, pair := range pairs {
+				a, okA := s.Circuit.Term(ref.At(pair[0]))
+				b, okB := s.Circuit.Term(ref.At(pair[1]))
+				if !okA || !okB {
+					continue
+				}
+				high, ok := s.HighestFault(a, b)
+				if !ok {
+					continue
+				}
+				low, _ := s.LowestFault(a, b)
+				if all[ref] == nil {
+					all[ref] = map[string]FaultRange{}
+				}
+				name := string(pair[0]) + "-" + string(pair[1])
+				if pair[0] == components.Pos {
+					name = "+-"
+				}
+				all[ref][name] = FaultRange{high.Amps, low.Amps}
+			}
+		}
+	}
+	return all
 }
 
 // FaultThrough is the current that a link carries, in amperes, when a and b are
