@@ -46,8 +46,9 @@ func interruptingRating(p *rules.Pass) {
 }
 
 // worstThrough is the largest current through a device for a short on either
-// side of it, against the return of any source that feeds it.
-func worstThrough(p *rules.Pass, link int, l circuit.Link) (solve.Prospective, bool) {
+// side of it, against the return of any source that feeds it. Where the whole
+// fault current is within a rating, the device's share of it need not be found.
+func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solve.Prospective, bool) {
 	worst, found := solve.Prospective{}, false
 	returns := map[circuit.Term]bool{}
 	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
@@ -55,6 +56,10 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link) (solve.Prospective, b
 	}
 	for ret := range returns {
 		for _, t := range []circuit.Term{l.A, l.B} {
+			if whole, ok := p.Solution.HighestFault(t, ret); ok && whole.Amps <= enough {
+				found = true
+				continue
+			}
 			if f, ok := p.Solution.FaultThrough(link, t, ret); ok {
 				found = true
 				if f.Amps > worst.Amps {
@@ -68,7 +73,7 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link) (solve.Prospective, b
 
 func breaksAC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part components.Part) {
 	rating := part.Figure("interrupting_a")
-	f, ok := worstThrough(p, link, l)
+	f, ok := worstThrough(p, link, l, rating.Value)
 	if !ok || part.Kind == &components.Fuse {
 		return
 	}
@@ -119,8 +124,9 @@ func dcRating(part components.Part, volts float64) (amps float64, because string
 }
 
 func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part components.Part) {
-	f, ok := worstThrough(p, link, l)
 	volts := highestVolts(p, l)
+	rated, _, _ := dcRating(part, volts)
+	f, ok := worstThrough(p, link, l, rated)
 	if missing := unknownBank(p, l); missing != "" {
 		p.Unchecked(d.Address(), missing)
 		return

@@ -12,9 +12,10 @@ import (
 
 // faultCache keeps the networks of the highest and the lowest fault currents.
 type faultCache struct {
-	once   sync.Once
-	ac, dc faultSide // highest: conductors at 20 °C, banks full and at cell level
-	low    []faultSide
+	once    sync.Once
+	ac, dc  faultSide // highest: conductors at 20 °C, banks full and at cell level
+	lowOnce sync.Once
+	low     []faultSide
 }
 
 type faultSide struct {
@@ -31,24 +32,33 @@ func (s *Solution) prepareFaults() {
 	s.faults.ac = faultSide{side: s.lay(inAC, true, 20)}
 	s.acSources(&s.faults.ac.side, false)
 	s.faults.dc = faultSide{side: s.lay(inDC, false, 20)}
+	for _, p := range s.batteries() {
+		s.faultBank(&s.faults.dc.side, p, true)
+	}
+	s.faults.ac.factor()
+	s.faults.dc.factor()
+}
+
+func (s *Solution) batteries() []components.Part {
 	var banks []components.Part
 	for _, p := range s.Circuit.Doc.Parts() {
 		if p.Kind == &components.Battery && !p.Gone() {
-			s.faultBank(&s.faults.dc.side, p, true)
 			banks = append(banks, p)
 		}
 	}
+	return banks
+}
+
+func (s *Solution) prepareLow() {
 	hot := s.Circuit.Doc.ConductorTempC
 	low := faultSide{side: s.lay(inAC, true, hot)}
 	s.acSources(&low.side, false)
 	s.faults.low = append(s.faults.low, low)
-	for _, p := range banks {
+	for _, p := range s.batteries() {
 		one := faultSide{side: s.lay(inDC, false, hot)}
 		s.faultBank(&one.side, p, false)
 		s.faults.low = append(s.faults.low, one)
 	}
-	s.faults.ac.factor()
-	s.faults.dc.factor()
 	for i := range s.faults.low {
 		s.faults.low[i].factor()
 	}
@@ -116,7 +126,7 @@ func (s *Solution) HighestFault(a, b circuit.Term) (Prospective, bool) {
 
 // LowestFault finds the lowest: conductors hot, one source alone.
 func (s *Solution) LowestFault(a, b circuit.Term) (Prospective, bool) {
-	s.faults.once.Do(s.prepareFaults)
+	s.faults.lowOnce.Do(s.prepareLow)
 	var lowest Prospective
 	found := false
 	for i := range s.faults.low {
