@@ -1,5 +1,7 @@
 package components
 
+import "strings"
+
 // BondKind is a deliberate jumper, drawn so that it is seen: between neutral and
 // ground, or between the negative bar and the chassis.
 var BondKind = Kind{
@@ -20,7 +22,7 @@ var BondKind = Kind{
 			line(Wide, Point{-20, 0}, Point{20, 0}), {Shape: Disc, Pts: []Point{{-12, 0}}, R: 4}, {Shape: Disc, Pts: []Point{{12, 0}}, R: 4},
 		}}
 	},
-	Rating: func(s Spec) string { return string(bondPole(s)) + "–G" },
+	Rating: func(s Spec) string { return strings.Replace(string(bondPole(s)), "-", "−", 1) + " to G" },
 }
 
 func bondPole(s Spec) Pole {

@@ -90,7 +90,7 @@ func panelSymbol(s Spec) Symbol {
 	add(line(Wide, Point{-50, y0}, Point{-40, y0}))
 	bars := []int{-18}
 	if panelLegs(s) == 2 {
-		bars = []int{-18, -8}
+		bars = []int{-20, -6}
 	}
 	for i, x := range bars {
 		add(line(Heavy, Point{x, -h + 14}, Point{x, bottom - 8}))

@@ -23,14 +23,27 @@ var SolarArray = Kind{
 	},
 	Joins: func(Spec) []Join { return nil },
 	Symbol: func(Spec) Symbol {
-		return Symbol{Body: body(-30, -20, 20, 20), Strokes: []Stroke{
+		return Symbol{Body: body(-30, -34, 20, 20), Strokes: []Stroke{
 			rect(Wide, -30, -20, 20, 20), line(Thin, Point{-30, -20}, Point{-5, 0}, Point{-30, 20}),
 			line(Thin, Point{-30, -34}, Point{-20, -24}), line(Thin, Point{-20, -34}, Point{-10, -24}),
 			line(Wide, Point{20, 0}, Point{30, 0}), line(Wide, Point{20, 10}, Point{30, 10}),
 		}}
 	},
 	Rating: func(s Spec) string {
+		for _, key := range []string{"series", "parallel", "vmp_v", "imp_a"} {
+			if !s[key].Known() { // a nought would be a figure that nobody gave
+				return fmt.Sprintf("%sS%sP, ? W", orUnknown(s["series"]), orUnknown(s["parallel"]))
+			}
+		}
 		w := s["series"].Num() * s["parallel"].Num() * s["vmp_v"].Num() * s["imp_a"].Num()
 		return fmt.Sprintf("%vS%vP, %s", s["series"], s["parallel"], kilo(Num(w), "W"))
 	},
+}
+
+// orUnknown prints a figure, or a question mark.
+func orUnknown(v Value) string {
+	if !v.Known() {
+		return "?"
+	}
+	return v.String()
 }

@@ -41,8 +41,8 @@ var TransferSwitch = Kind{
 		if slices.Contains(switchedPoles(s), N) {
 			mark = "N switched"
 		}
-		return Symbol{Body: body(-20, -30, 20, 30), Strokes: []Stroke{
-			rect(Thin, -20, -30, 20, 30),
+		return Symbol{Body: body(-25, -30, 25, 30), Strokes: []Stroke{
+			rect(Thin, -25, -30, 25, 30),
 			line(Wide, Point{-30, -20}, Point{-12, -20}), line(Wide, Point{-30, 20}, Point{-12, 20}), line(Wide, Point{10, 0}, Point{30, 0}),
 			{Shape: Disc, Pts: []Point{{-12, -20}}, R: 2}, {Shape: Disc, Pts: []Point{{-12, 20}}, R: 2}, {Shape: Disc, Pts: []Point{{10, 0}}, R: 2},
 			line(Wide, Point{10, 0}, Point{-10, -18}), letters(0, 26, 6, mark),
