@@ -82,10 +82,11 @@ func landPort(doc *components.Document, p components.Part, port components.Port,
 	outs := []int{outward(port.Side)}
 	place := func(e runEnd, l components.Point, extra ...components.Point) {
 		at := l.Add(p.At)
-		o := outs
+		o := slices.Clone(outs)
 		if inside(l, body, p.Turn) { // the stud of a bar: lines may leave on both sides
-			o = []int{outs[0], (outs[0] + 2) % 4}
+			o = append(o, (outs[0]+2)%4)
 		}
+		o = append(o, pastEnd(port, l)...)
 		ld := landing{at: at, outs: o, key: landingKey{p.Ref(port.Name), at}}
 		for _, x := range extra {
 			ld.extra = append(ld.extra, x.Add(p.At))
@@ -125,6 +126,30 @@ func landPort(doc *components.Document, p components.Part, port components.Port,
 		}
 	}
 	spread(doc, p, free, rest, place)
+}
+
+// pastEnd is the direction along a row of free landings in which a line may leave
+// from the first or the last of them, past the end of the bar.
+func pastEnd(port components.Port, l components.Point) []int {
+	if len(port.Landings) < 2 || port.Landings[0].Pole != "" {
+		return nil
+	}
+	lo, hi := port.Landings[0].At, port.Landings[0].At
+	for _, o := range port.Landings {
+		lo = components.Point{X: min(lo.X, o.At.X), Y: min(lo.Y, o.At.Y)}
+		hi = components.Point{X: max(hi.X, o.At.X), Y: max(hi.Y, o.At.Y)}
+	}
+	low, high := west, east
+	if lo.X == hi.X {
+		low, high = north, south
+	}
+	switch l {
+	case lo:
+		return []int{low}
+	case hi:
+		return []int{high}
+	}
+	return nil
 }
 
 // polesAt are the poles that a run has at one of its ends.

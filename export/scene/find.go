@@ -366,9 +366,6 @@ func (g *grid) lines(j *job) [][]node {
 func (g *grid) tailsOf(l landing) [][]node {
 	var tails [][]node
 	for _, x := range l.extra {
-		if len(l.outs) != 1 {
-			continue
-		}
 		goal := g.at(l.at) + g.step(l.outs[0])
 		n := g.at(x)
 		tail := []node{n}

@@ -86,7 +86,15 @@ func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *gr
 	for _, r := range doc.Runs() {
 		for _, end := range []runEnd{{r.ID, false}, {r.ID, true}} {
 			l, ok := lands[end]
-			if !ok || len(l.outs) != 1 {
+			if !ok {
+				continue
+			}
+			if len(l.outs) > 1 { // a bar: the node in its end is open to the line that leaves there
+				past := g.at(l.at) + g.step(l.outs[len(l.outs)-1])
+				if l.outs[len(l.outs)-1] != (l.outs[0]+2)%4 && g.body[past] {
+					g.body[past] = false
+					g.keep(past, g.key(l.key))
+				}
 				continue
 			}
 			for _, at := range append([]components.Point{l.at}, l.extra...) {

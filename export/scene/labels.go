@@ -191,7 +191,6 @@ func (d *drawing) set(b block, s spot, address string, dim bool) {
 		sh.Dim = dim
 		d.add(sh)
 		d.room.take(sh.Box().grown(0.5))
-		d.room.texts = append(d.room.texts, sh.Box())
 	}
 }
 
@@ -210,7 +209,7 @@ func (d *drawing) labelPart(p components.Part) {
 		}
 	}
 	body := drawnArea(p)
-	d.lead(b, body.centre(), body, string(p.ID), dim)
+	d.lead(b, body, string(p.ID), dim)
 }
 
 // strayPorts names the circuits of a panel that no run leaves from.
@@ -270,7 +269,7 @@ func along(limit float64) []float64 {
 func pieceSpots(p piece, w, h, over float64) []spot {
 	var spots []spot
 	c := Pt{(p.a.X + p.b.X) / 2, (p.a.Y + p.b.Y) / 2}
-	limit := (p.long-w)/2 + over
+	limit := min((p.long-w)/2+over, p.long/2)
 	if !p.upright() {
 		if limit < 0 {
 			return nil
@@ -346,7 +345,7 @@ func (d *drawing) slash(r components.Run) {
 // slashPlaces are distances along a piece: near its beginning, then further on.
 func slashPlaces(long float64) []float64 {
 	var all []float64
-	for _, t := range []float64{15, 20, 10, 25, 30, 35, 40, 50, 60, 80, 100} {
+	for _, t := range []float64{10, 15, 20, 25, 30, 35, 40, 50, 60, 80, 100} {
 		if t <= long-5 {
 			all = append(all, t)
 		}
@@ -375,15 +374,14 @@ func (d *drawing) labelRun(r components.Run) {
 	two := block{{facts[0], SmallHeight, false, role}, {joinFacts(facts[1:]), SmallHeight, false, role}}
 	dim := d.o.Live[r.ID].Dead
 	for _, try := range []struct {
-		b    block
-		over float64
-	}{{one, -4}, {two, -2}, {one, 20}, {two, 30}, {one, 60}} {
-		if d.besidePath(try.b, path, try.over, string(r.ID), dim) {
+		b          block
+		over, free float64
+	}{{one, -4, apart}, {two, -2, apart}, {one, 24, apart}, {one, -4, tight}, {two, -2, tight}, {one, 24, tight}, {two, 20, tight}} {
+		if d.besidePath(try.b, path, try.over, try.free, string(r.ID), dim) {
 			return
 		}
 	}
-	longest := pieces(path)[0]
-	d.lead(two, Pt{(longest.a.X + longest.b.X) / 2, (longest.a.Y + longest.b.Y) / 2}, Box{}, string(r.ID), dim)
+	d.leadToPath(two, path, string(r.ID), dim)
 }
 
 // labelLive writes the current and the voltage of the chosen state.
@@ -394,20 +392,26 @@ func (d *drawing) labelLive(r components.Run) {
 		return
 	}
 	b := block{{live.Figure, SmallHeight, true, Live}}
-	for _, over := range []float64{-4, 20, 60} {
-		if d.besidePath(b, path, over, string(r.ID), false) {
+	for _, free := range []float64{apart, tight} {
+		if d.besidePath(b, path, -2, free, string(r.ID), false) || d.besidePath(b, path, 20, free, string(r.ID), false) {
 			return
 		}
 	}
-	longest := pieces(path)[0]
-	d.lead(b, Pt{(longest.a.X + longest.b.X) / 2, (longest.a.Y + longest.b.Y) / 2}, Box{}, string(r.ID), false)
+	d.leadToPath(b, path, string(r.ID), false)
 }
 
-func (d *drawing) besidePath(b block, path []Pt, over float64, address string, dim bool) bool {
+// apart and tight are how far a text beside a line stays from everything else:
+// apart, no one takes it for another line's.
+const (
+	apart = 7.0
+	tight = 0.9
+)
+
+func (d *drawing) besidePath(b block, path []Pt, over, free float64, address string, dim bool) bool {
 	w, h := b.size()
 	for _, p := range pieces(path) {
 		for _, s := range pieceSpots(p, w, h, over) {
-			if d.room.free(s.box.grown(0.9)) {
+			if d.room.free(s.box.grown(tight)) && (free == tight || d.room.freeBut(s.box.grown(free), p)) {
 				d.set(b, s, address, dim)
 				return true
 			}
@@ -416,34 +420,60 @@ func (d *drawing) besidePath(b block, path []Pt, over float64, address string, d
 	return false
 }
 
-// lead sets a block at the nearest free place and draws a leader to what it is
-// about: a place on a line, or the edge of an area.
-func (d *drawing) lead(b block, at Pt, area Box, address string, dim bool) {
+// lead sets a block at the nearest free place around a symbol and draws a leader to it.
+func (d *drawing) lead(b block, area Box, address string, dim bool) {
+	d.leadFrom(b, []Pt{area.centre()}, func(from Pt) Pt { return nearest(area, from) }, address, dim)
+}
+
+// leadToPath does so for a line, from around the middle of one of its pieces.
+func (d *drawing) leadToPath(b block, path []Pt, address string, dim bool) {
+	var around []Pt
+	for _, p := range pieces(path) {
+		around = append(around, Pt{(p.a.X + p.b.X) / 2, (p.a.Y + p.b.Y) / 2})
+	}
+	d.leadFrom(b, around, func(from Pt) Pt { return nearestOn(path, from) }, address, dim)
+}
+
+// leadFrom looks for a free place in widening rings. A leader crosses nothing;
+// only where a hundred modules around hold no such place, it may.
+func (d *drawing) leadFrom(b block, around []Pt, reach func(Pt) Pt, address string, dim bool) {
+	const clean = 40 // rings
 	w, h := b.size()
 	for ring := 1; ; ring++ {
-		radius := float64(ring) * 12
+		radius := float64(ring) * 8
 		n := 8 + 4*ring
-		for k := range n {
-			angle := -math.Pi/4 + 2*math.Pi*float64(k)/float64(n)
-			c := Pt{at.X + radius*1.6*math.Cos(angle), at.Y + radius*math.Sin(angle)}
-			s := spot{boxAt(c, w, h), Start, 0}
-			if !d.room.free(s.box.grown(clearance)) {
-				continue
+		for _, at := range around {
+			for k := range n {
+				angle := -math.Pi/4 + 2*math.Pi*float64(k)/float64(n)
+				c := Pt{at.X + (radius+w/2)*math.Cos(angle), at.Y + (radius+h/2)*math.Sin(angle)}
+				s := spot{boxAt(c, w, h), Start, 0}
+				if !d.room.free(s.box.grown(clearance)) {
+					continue
+				}
+				to := reach(c)
+				from := nearest(s.box.grown(1), to)
+				to = reach(from)
+				if dist(from, to) < 5 || ring < clean && !d.room.freeLine(from, to, 3) {
+					continue
+				}
+				d.add(Shape{Address: address, Layer: LabelLayer, Form: Polyline, Pts: []Pt{from, to}, Role: Faint, Weight: components.Hairline, Dim: dim})
+				d.room.takeSlope(from, to)
+				d.set(b, s, address, dim)
+				return
 			}
-			from := nearest(s.box.grown(1), at)
-			to := at
-			if area != (Box{}) {
-				to = nearest(area, from)
-			}
-			if ring < 40 && !d.room.freeLine(from, to) {
-				continue
-			}
-			d.add(Shape{Address: address, Layer: LabelLayer, Form: Polyline, Pts: []Pt{from, to}, Role: Faint, Weight: components.Hairline, Dim: dim})
-			d.room.takeLine([]Pt{from, to}, 0.5)
-			d.set(b, s, address, dim)
-			return
 		}
 	}
+}
+
+// nearestOn is the place of a line that lies nearest to another place.
+func nearestOn(path []Pt, p Pt) Pt {
+	best := path[0]
+	for i := 1; i < len(path); i++ {
+		if q := nearest(Box{path[i-1], path[i-1]}.with(path[i]), p); dist(q, p) < dist(best, p) {
+			best = q
+		}
+	}
+	return best
 }
 
 // nearest is the place of an area that lies nearest to another place.

@@ -3,7 +3,6 @@ package scene
 // room knows what is taken on a sheet, so that text finds a free place.
 type room struct {
 	cells map[[2]int][]Box
-	texts []Box // also among the cells; leaders must not cross them
 }
 
 const cellSize = 60
@@ -45,31 +44,40 @@ func (r *room) free(b Box) bool {
 	return ok
 }
 
-// freeLine tells whether a straight leader stays clear of every text.
-func (r *room) freeLine(a, b Pt) bool {
-	for _, t := range r.texts {
-		if crosses(a, b, t) {
+// freeBut is free, but for what lies on the straight piece that the text is beside.
+func (r *room) freeBut(b Box, p piece) bool {
+	own := Box{p.a, p.a}.with(p.b).grown(lineHalf + hopRadius + 1.5)
+	ok := true
+	cellsOf(b, func(c [2]int) bool {
+		for _, o := range r.cells[c] {
+			if b.meets(o) && !(o.Min.X >= own.Min.X && o.Max.X <= own.Max.X && o.Min.Y >= own.Min.Y && o.Max.Y <= own.Max.Y) {
+				ok = false
+				return false
+			}
+		}
+		return true
+	})
+	return ok
+}
+
+// freeLine tells whether a straight leader crosses nothing on its way, but for the
+// last bit, where it reaches what it is about.
+func (r *room) freeLine(a, b Pt, last float64) bool {
+	long := dist(a, b)
+	for t := 0.0; t <= long-last; t += 2 {
+		p := Pt{a.X + (b.X-a.X)*t/long, a.Y + (b.Y-a.Y)*t/long}
+		if !r.free(Box{p, p}.grown(0.5)) {
 			return false
 		}
 	}
 	return true
 }
 
-// crosses tells whether a straight line meets an area (Liang and Barsky's clipping).
-func crosses(a, b Pt, box Box) bool {
-	t0, t1 := 0.0, 1.0
-	clip := func(p, q float64) bool {
-		if p == 0 {
-			return q >= 0
-		}
-		t := q / p
-		if p < 0 {
-			t0 = max(t0, t)
-		} else {
-			t1 = min(t1, t)
-		}
-		return t0 <= t1
+// takeSlope takes the room of a slanting line in small steps.
+func (r *room) takeSlope(a, b Pt) {
+	long := dist(a, b)
+	for t := 0.0; t <= long; t += 4 {
+		p := Pt{a.X + (b.X-a.X)*t/long, a.Y + (b.Y-a.Y)*t/long}
+		r.take(Box{p, p}.grown(2))
 	}
-	dx, dy := b.X-a.X, b.Y-a.Y
-	return clip(-dx, a.X-box.Min.X) && clip(dx, box.Max.X-a.X) && clip(-dy, a.Y-box.Min.Y) && clip(dy, box.Max.Y-a.Y)
 }

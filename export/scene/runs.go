@@ -83,7 +83,7 @@ func ofArray(doc *components.Document, r components.Run) bool {
 // runs draws every line, with its hops, its crosses where it comes out, and the
 // dots where lines join.
 func (d *drawing) runs() {
-	for _, r := range d.doc.Runs() {
+	for _, r := range byRank(d.doc) {
 		path, ok := d.routes.paths[r.ID]
 		if !ok {
 			continue
@@ -104,6 +104,17 @@ func (d *drawing) runs() {
 		r, _ := d.doc.Run(q.run)
 		d.add(Shape{Address: string(q.run), Layer: RunLayer, Form: Disc, Pts: []Pt{q.at}, R: dotRadius, Role: StyleOf(d.doc, r).Role, Dim: d.o.Live[q.run].Dead})
 	}
+}
+
+// byRank orders runs for painting: where lines share a piece, the one that says
+// more is seen.
+func byRank(doc *components.Document) []components.Run {
+	rank := []Role{Ink, Ground, Neutral, DCNeg, PV, DCPos, Hot2, Hot1}
+	runs := slices.Clone(doc.Runs())
+	slices.SortStableFunc(runs, func(a, b components.Run) int {
+		return slices.Index(rank, StyleOf(doc, a).Role) - slices.Index(rank, StyleOf(doc, b).Role)
+	})
+	return runs
 }
 
 func (d *drawing) runName(r components.Run) string {
