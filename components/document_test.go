@@ -1,0 +1,136 @@
+package components
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func small(t *testing.T) *Document {
+	t.Helper()
+	d, err := NewDocument("small").Apply(
+		AddPart{Part{ID: "BAT1", Kind: &Battery, Spec: Spec{"chemistry": Str("lfp"), "nominal_v": Num(12.8), "capacity_ah": Unknown}}},
+		AddPart{Part{ID: "INV1", Kind: &InverterCharger, Spec: Spec{"continuous_va": Num(2000), "dc_v": Num(12.8), "relay_a": Num(30), "charge_a": Num(50)}}},
+		AddRun{Run{ID: "W1", From: PortRef{"BAT1", "pos"}, To: PortRef{"INV1", "dc"}}},
+	)
+	require.NoError(t, err)
+	return d
+}
+
+func TestApplyLeavesTheOldDocumentWhole(t *testing.T) {
+	d := small(t)
+	next, err := d.Apply(Set{"INV1", "continuous_va", Num(3000)}, MovePart{"BAT1", Point{40, 50}, 90})
+	require.NoError(t, err)
+	was, _ := d.Part("INV1")
+	is, _ := next.Part("INV1")
+	assert.Equal(t, 2000.0, was.Figure("continuous_va").Value)
+	assert.Equal(t, 3000.0, is.Figure("continuous_va").Value)
+	bat, _ := next.Part("BAT1")
+	assert.Equal(t, 90, bat.Turn)
+	old, _ := d.Part("BAT1")
+	assert.Equal(t, 0, old.Turn)
+}
+
+func TestEditsAreAllAppliedOrNone(t *testing.T) {
+	d := small(t)
+	next, err := d.Apply(Set{"INV1", "continuous_va", Num(3000)}, RemovePart{"BAT1"})
+	assert.Nil(t, next)
+	assert.ErrorContains(t, err, "run W1 still ends there")
+	p, _ := d.Part("INV1")
+	assert.Equal(t, 2000.0, p.Figure("continuous_va").Value)
+}
+
+func TestEditsRefuseWhatCannotBe(t *testing.T) {
+	d := small(t)
+	for _, c := range []struct {
+		edit Edit
+		says string
+	}{
+		{AddPart{Part{ID: "BAT1", Kind: &Battery}}, "the tag BAT1 is taken"},
+		{AddPart{Part{ID: "B.1", Kind: &Battery}}, "without dots or spaces"},
+		{RemovePart{"X1"}, "there is no part X1"},
+		{Set{"INV1", "continuous_va", Num(-5)}, "want 50 to 20000 VA"},
+		{Set{"INV1", "colour", Str("blue")}, "has no colour"},
+		{Set{"INV1", "continuous_va", Value{}}, "must be told, if only as unknown"},
+		{Set{"INV1", "passes", Unknown}, "cannot be unknown"},
+		{Set{"W1", "size", Str("fat")}, `size "fat" is unknown`},
+		{AddRun{Run{ID: "W2", From: PortRef{"BAT1", "pos"}, To: PortRef{"BAT1", "neg"}}}, "no pole in common"},
+		{AddRun{Run{ID: "W2", From: PortRef{"BAT1", "top"}, To: PortRef{"INV1", "dc"}}}, `BAT1 has no port "top"`},
+		{AddRun{Run{ID: "W2", From: PortRef{"BATT1", "pos"}, To: PortRef{"INV1", "dc"}}}, `did you mean "BAT1"?`},
+		{AddRun{Run{ID: "W2", From: PortRef{"BAT1", "pos"}, To: PortRef{"INV1", "dc"}, Cores: []Core{{Neg, Neg}}}}, "BAT1.pos has no -"},
+		{Accept{Acceptance{Rule: "x", On: []string{"BAT1"}}}, "needs a reason"},
+	} {
+		_, err := d.Apply(c.edit)
+		assert.ErrorContains(t, err, c.says, "%s", c.edit)
+	}
+}
+
+func TestShapingAFieldKeepsItsRuns(t *testing.T) {
+	d, err := small(t).Apply(
+		AddPart{Part{ID: "LD1", Kind: &ACLoad, Spec: Spec{"va": Num(100)}}},
+		AddRun{Run{ID: "W2", From: PortRef{"INV1", "ac-out"}, To: PortRef{"LD1", "in"}, Cores: []Core{{L, L}, {N, N}}}})
+	require.NoError(t, err)
+	_, err = d.Apply(Set{"INV1", "passes", Str("both")})
+	assert.ErrorContains(t, err, "run W2 would lose its end")
+}
+
+func TestRenameCarriesRunsAndComments(t *testing.T) {
+	d := small(t)
+	d.Comments = map[string]Comment{"BAT1": {Beside: "found under the bed"}}
+	next, err := d.Apply(RenamePart{"BAT1", "BAT7"})
+	require.NoError(t, err)
+	r, _ := next.Run("W1")
+	assert.Equal(t, PortRef{"BAT7", "pos"}, r.From)
+	assert.Equal(t, "found under the bed", next.Comments["BAT7"].Beside)
+	assert.Contains(t, d.Comments, "BAT1")
+}
+
+func TestDeleteTakesTheRunsAlong(t *testing.T) {
+	d := small(t)
+	next, err := d.Apply(d.Delete("BAT1")...)
+	require.NoError(t, err)
+	assert.Empty(t, next.Runs())
+	assert.Len(t, next.Parts(), 1)
+}
+
+func TestHistory(t *testing.T) {
+	h := NewHistory(small(t))
+	require.NoError(t, h.Do("Fit 3 kVA in INV1", Set{"INV1", "continuous_va", Num(3000)}))
+	require.Error(t, h.Do("Nonsense", RemovePart{"X"}))
+	assert.Equal(t, "Fit 3 kVA in INV1", h.UndoLabel())
+	label, ok := h.Undo()
+	assert.True(t, ok)
+	assert.Equal(t, "Fit 3 kVA in INV1", label)
+	assert.Equal(t, "Fit 3 kVA in INV1", h.RedoLabel())
+	_, ok = h.Undo()
+	assert.False(t, ok)
+	_, ok = h.Redo()
+	assert.True(t, ok)
+	p, _ := h.Now().Part("INV1")
+	assert.Equal(t, 3000.0, p.Figure("continuous_va").Value)
+}
+
+func TestTagsCountAsAPersonCounts(t *testing.T) {
+	assert.Negative(t, CompareIDs("BAT2", "BAT10"))
+	assert.Positive(t, CompareIDs("W10", "W9"))
+	assert.Zero(t, CompareIDs("F1", "F1"))
+	assert.NotZero(t, CompareIDs("F1", "F01"))
+	assert.Equal(t, ID("BAT2"), small(t).FreeID("BAT"))
+}
+
+func TestOperatingStates(t *testing.T) {
+	names := func(d *Document) (all []string) {
+		for _, s := range d.Operating() {
+			all = append(all, s.Name)
+		}
+		return all
+	}
+	d := small(t)
+	assert.Equal(t, []string{"Off grid"}, names(d))
+	d, err := d.Apply(AddPart{Part{ID: "SH1", Kind: &Shore, Spec: Spec{"service": Str("50a-120/240")}}},
+		AddPart{Part{ID: "GEN1", Kind: &Generator, Spec: Spec{"rating_va": Num(4000), "breaker_a": Num(30)}}},
+		AddPart{Part{ID: "ALT1", Kind: &Alternator, Spec: Spec{"rating_a": Num(100)}}})
+	require.NoError(t, err)
+	assert.Equal(t, []string{"Shore", "Shore 30 A adapter", "Shore 20 A adapter", "Shore 15 A adapter", "Generator", "Off grid", "Driving"}, names(d))
+}
