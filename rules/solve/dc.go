@@ -62,10 +62,11 @@ type charge struct {
 	share   float64 // of its full current that its input allows
 }
 
-// acDraws are the branches of the AC network that follow from the DC side.
+// coupled are the branches of either network that follow from the other.
 type coupled struct {
 	charges   []*charge
 	inverters []inverter
+	boosts    []*boost
 }
 
 type inverter struct {

@@ -32,6 +32,7 @@ func SolveWith(c *circuit.Circuit, o Options) *Solution {
 	s.acSources(&s.ac, true)
 	s.acLoads(&s.ac)
 	k := s.dcNetwork(&s.dc, &s.ac)
+	k.boosts = s.boosters()
 	if err := s.iterate(k); err != nil {
 		s.fail(err)
 		return s
@@ -70,6 +71,9 @@ func (s *Solution) iterate(k *coupled) error {
 		moved := 0.0
 		for _, inv := range k.inverters {
 			moved = math.Max(moved, s.loadInverter(inv))
+		}
+		for _, b := range k.boosts {
+			moved = math.Max(moved, s.assist(b, k))
 		}
 		dcF, err := s.dc.net.Factor() // holding or not changes a resistance
 		if err != nil {

@@ -257,3 +257,29 @@ func TestCollapseNamesThePart(t *testing.T) {
 	assert.Equal(t, components.ID("INV1"), sol.Failure.At)
 	assert.Contains(t, sol.Failure.Reason, "INV1")
 }
+
+// A boosting inverter/charger holds its input at the limit and takes the rest
+// from the bank: 50 A of resistive load, 30 A limit, so 20 A times the output
+// voltage from the inverter, over its efficiency from the bank.
+func TestBoostSplit(t *testing.T) {
+	s := &sketch{t: t}
+	s.part("SH1", &components.Shore, components.Spec{"service": str("30a-120"), "available_fault_a": num(100000)})
+	s.part("INV1", &components.InverterCharger, components.Spec{"continuous_va": num(3000), "dc_v": num(25.6), "relay_a": num(50), "charge_a": num(40),
+		"input_limit_a": num(30), "boost": components.Yes(true), "efficiency": num(0.9), "idle_w": num(15)})
+	s.part("LD1", &components.ACLoad, components.Spec{"va": num(6000), "behaves": str("resistance")})
+	s.part("BAT1", &components.Battery, components.Spec{"chemistry": str("lfp"), "nominal_v": num(25.6), "capacity_ah": num(200)})
+	s.run("W1", "SH1.out", "INV1.ac-in", "10 AWG", 10)
+	s.run("W2", "INV1.ac-out", "LD1.in", "6 AWG", 0)
+	s.run("W3", "BAT1.pos", "INV1.dc", "2/0 AWG", 3)
+	s.run("W4", "BAT1.neg", "INV1.dc", "2/0 AWG", 3)
+	sol := solved(t, s.circuit(components.State{Name: "Shore", Shore: "30a-120", SoC: 0.5}))
+	r, err := tables.Resistance(mustSize(t, "10 AWG"), 10, 75, false)
+	require.NoError(t, err)
+	z := complex(2*r+120.0/100000, 2*tables.Reactance(mustSize(t, "10 AWG"), 10))
+	assert.InDelta(t, 30, amps(t, sol, "W1", components.L), 1e-4)
+	load := amps(t, sol, "W2", components.L)
+	v := load * 2.4
+	assert.InEpsilon(t, cmplx.Abs(120-30*z), v, 1e-3) // the input's angle is under a degree
+	assert.InEpsilon(t, (load-30)*v/0.9+15, sol.Flows["INV1"].DC, 1e-3)
+	assert.Negative(t, sol.Flows["BAT1"].DC, "the bank gives")
+}

@@ -1,0 +1,89 @@
+package solve
+
+import (
+	"math"
+	"math/cmplx"
+
+	"rigline/components"
+	"rigline/rules/circuit"
+	"rigline/rules/nodal"
+)
+
+// boost is an inverter/charger that holds its AC input at its limit and supplies
+// the rest from the bank, leg by leg.
+type boost struct {
+	part components.Part
+	legs []boostLeg
+	dc   nodal.Branch
+}
+
+type boostLeg struct {
+	link     int          // the relay contact of the leg
+	hot, n   nodal.Node   // at the output
+	branch   nodal.Branch // what the inverter adds: a load of negative power
+	addWatts float64
+}
+
+// boosters puts in what boosting inverters add, nothing to begin with.
+func (s *Solution) boosters() []*boost {
+	var all []*boost
+	c := s.Circuit
+	for _, p := range c.Doc.Parts() {
+		if p.Gone() || p.Kind != &components.InverterCharger || c.Positions[p.ID] != circuit.Passing || !p.Is("boost") || !p.Figure("input_limit_a").Known() {
+			continue
+		}
+		pos, okP := s.dc.at(c, p.ID, "dc", components.Pos)
+		neg, okN := s.dc.at(c, p.ID, "dc", components.Neg)
+		n, okA := s.ac.at(c, p.ID, "ac-out", components.N)
+		if !okP || !okN || !okA {
+			continue
+		}
+		b := &boost{part: p, dc: s.dc.net.Power(pos, neg, 0, s.nominalAt(p.ID, "dc"))}
+		s.dc.of[b.dc] = p.ID
+		for i, l := range c.Links {
+			if l.Part != p.ID || l.Join.When != components.Passing || !l.Join.APole.Hot() || l.Join.BPort != "ac-out" || !c.Live(l.A) {
+				continue
+			}
+			hot := s.ac.node[l.B]
+			leg := boostLeg{link: i, hot: hot, n: n, branch: s.ac.net.Power(hot, n, 0, 120)}
+			s.ac.of[leg.branch] = p.ID
+			b.legs = append(b.legs, leg)
+		}
+		all = append(all, b)
+	}
+	return all
+}
+
+// assist adds or takes back power on each leg until its input is at the limit,
+// once the charger has stood back. It tells by how much that moved, relatively.
+func (s *Solution) assist(b *boost, k *coupled) float64 {
+	limit := b.part.Figure("input_limit_a").Value
+	charging := false
+	for _, ch := range k.charges {
+		if ch.part.ID == b.part.ID && ch.share > 0 {
+			charging = true
+		}
+	}
+	moved, total := 0.0, 0.0
+	for i := range b.legs {
+		leg := &b.legs[i]
+		amps := cmplx.Abs(s.ac.res.I(s.ac.branch[leg.link]))
+		v := cmplx.Abs(s.ac.res.V(leg.hot) - s.ac.res.V(leg.n))
+		old := leg.addWatts
+		if !charging || old > 0 {
+			leg.addWatts = math.Max(0, old+(amps-limit)*v)
+		}
+		if leg.addWatts > 0 {
+			s.Limited[b.part.ID] = "input limit, the bank supplies the rest"
+		}
+		s.ac.net.SetPower(leg.branch, complex(-leg.addWatts, 0))
+		moved = math.Max(moved, relative(old, leg.addWatts))
+		total += leg.addWatts
+	}
+	if total > 0 {
+		s.dc.net.SetPower(b.dc, complex(b.part.Figure("idle_w").Value+total/b.part.Figure("efficiency").Value, 0))
+	} else {
+		s.dc.net.SetPower(b.dc, 0)
+	}
+	return moved
+}
