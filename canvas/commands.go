@@ -1,0 +1,100 @@
+package canvas
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/theme"
+
+	"rigline/canvas/session"
+)
+
+// command is one thing that the window can be told to do. Menus, the command bar,
+// the keys and the list of keys all come from this table.
+type command struct {
+	name     string
+	menu     string
+	icon     func() fyne.Resource // in the command bar, nil for not there
+	shortcut fyne.Shortcut        // works wherever the focus is
+	key      fyne.KeyName         // on the sheet, and where nothing has the focus
+	rune     rune                 // the same, by letter
+	keys     string               // how the list of keys tells it, where not by shortcut or key
+	run      func(e *Editor)
+	can      func(e *Editor) bool   // nil: always
+	label    func(e *Editor) string // nil: name
+	on       func(e *Editor) bool   // for a command that is a switch
+	parted   bool                   // a line above it in its menu
+}
+
+func ctrl(key fyne.KeyName) fyne.Shortcut {
+	return &desktop.CustomShortcut{KeyName: key, Modifier: fyne.KeyModifierShortcutDefault}
+}
+
+func ctrlShift(key fyne.KeyName) fyne.Shortcut {
+	return &desktop.CustomShortcut{KeyName: key, Modifier: fyne.KeyModifierShortcutDefault | fyne.KeyModifierShift}
+}
+
+func icon(name fyne.ThemeIconName) func() fyne.Resource {
+	return func() fyne.Resource { return theme.Icon(name) }
+}
+
+// menus is the order of the menus.
+var menus = []string{"File", "Edit", "Arrange", "View", "Help"}
+
+func selecting(e *Editor) bool      { return len(e.s.Selected()) > 0 }
+func selectingParts(e *Editor) bool { return len(e.s.SelectedParts()) > 0 }
+
+// commands is every command, in the order of the menus.
+func commands() []command {
+	return []command{
+		{menu: "File", name: "New", icon: icon(theme.IconNameDocumentCreate), shortcut: ctrl(fyne.KeyN), run: (*Editor).askNew},
+		{menu: "File", name: "Open", icon: icon(theme.IconNameFolderOpen), shortcut: ctrl(fyne.KeyO), run: (*Editor).askOpen},
+		{menu: "File", name: "Save", icon: icon(theme.IconNameDocumentSave), shortcut: ctrl(fyne.KeyS), run: func(e *Editor) { e.save(nil) }, parted: true},
+		{menu: "File", name: "Save as", shortcut: ctrlShift(fyne.KeyS), run: func(e *Editor) { e.saveAs(nil) }},
+		{menu: "File", name: "Close", shortcut: ctrl(fyne.KeyQ), run: (*Editor).askClose, parted: true},
+
+		{menu: "Edit", name: "Undo", icon: icon(theme.IconNameContentUndo), shortcut: &fyne.ShortcutUndo{}, run: (*Editor).undo,
+			label: func(e *Editor) string { return step("Undo", e.s.UndoLabel()) }, can: func(e *Editor) bool { return e.s.UndoLabel() != "" }},
+		{menu: "Edit", name: "Redo", icon: icon(theme.IconNameContentRedo), shortcut: &fyne.ShortcutRedo{}, run: (*Editor).redo,
+			label: func(e *Editor) string { return step("Redo", e.s.RedoLabel()) }, can: func(e *Editor) bool { return e.s.RedoLabel() != "" }},
+		{menu: "Edit", name: "Cut", shortcut: &fyne.ShortcutCut{}, run: (*Editor).cut, can: selectingParts, parted: true},
+		{menu: "Edit", name: "Copy", shortcut: &fyne.ShortcutCopy{}, run: (*Editor).copy, can: selectingParts},
+		{menu: "Edit", name: "Paste", shortcut: &fyne.ShortcutPaste{}, run: (*Editor).paste},
+		{menu: "Edit", name: "Duplicate", icon: icon(theme.IconNameContentCopy), shortcut: ctrl(fyne.KeyD), run: func(e *Editor) { e.s.Duplicate() }, can: selectingParts},
+		{menu: "Edit", name: "Delete", icon: icon(theme.IconNameDelete), shortcut: ctrl(fyne.KeyDelete), key: fyne.KeyDelete, run: func(e *Editor) { e.s.Delete() }, can: selecting},
+		{menu: "Edit", name: "Select all", shortcut: &fyne.ShortcutSelectAll{}, run: (*Editor).selectAll, parted: true},
+		{menu: "Edit", name: "Select the next part", rune: 'n', run: func(e *Editor) { e.s.Step(1) }},
+		{menu: "Edit", name: "Select the part before", rune: 'p', run: func(e *Editor) { e.s.Step(-1) }},
+		{menu: "Edit", name: "Connect two ports", shortcut: ctrl(fyne.KeyK), run: (*Editor).askConnect},
+
+		{menu: "Arrange", name: "Turn", icon: icon(theme.IconNameViewRefresh), shortcut: ctrl(fyne.KeyR), rune: 'r', run: func(e *Editor) { e.s.Turn() }, can: selectingParts},
+		{menu: "Arrange", name: "Align left edges", run: func(e *Editor) { e.s.Align(session.Lefts) }, can: selectingParts, parted: true},
+		{menu: "Arrange", name: "Align one above the other", run: func(e *Editor) { e.s.Align(session.Middles) }, can: selectingParts},
+		{menu: "Arrange", name: "Align right edges", run: func(e *Editor) { e.s.Align(session.Rights) }, can: selectingParts},
+		{menu: "Arrange", name: "Align top edges", run: func(e *Editor) { e.s.Align(session.Tops) }, can: selectingParts},
+		{menu: "Arrange", name: "Align side by side", run: func(e *Editor) { e.s.Align(session.Centres) }, can: selectingParts},
+		{menu: "Arrange", name: "Align bottom edges", run: func(e *Editor) { e.s.Align(session.Bottoms) }, can: selectingParts},
+		{menu: "Arrange", name: "Space evenly across", run: func(e *Editor) { e.s.Distribute(true) }, can: selectingParts, parted: true},
+		{menu: "Arrange", name: "Space evenly down", run: func(e *Editor) { e.s.Distribute(false) }, can: selectingParts},
+		{menu: "Arrange", name: "Straighten the run", run: func(e *Editor) { e.s.Straighten() }, can: selecting, parted: true},
+
+		{menu: "View", name: "Whole sheet", icon: icon(theme.IconNameZoomFit), shortcut: ctrl(fyne.Key0), rune: 'f', run: func(e *Editor) { e.s.Fit() }},
+		{menu: "View", name: "Full size, 100 %", shortcut: ctrl(fyne.Key1), rune: '1', run: func(e *Editor) { e.s.ZoomTo(1) }},
+		{menu: "View", name: "To the selection", shortcut: ctrl(fyne.Key2), rune: '2', run: func(e *Editor) { e.s.FitSelection() }},
+		{menu: "View", name: "Nearer", icon: icon(theme.IconNameZoomIn), shortcut: ctrl(fyne.KeyEqual), rune: '+', run: func(e *Editor) { e.s.ZoomTo(e.s.View.Zoom * session.ZoomStep) }},
+		{menu: "View", name: "Farther", icon: icon(theme.IconNameZoomOut), shortcut: ctrl(fyne.KeyMinus), rune: '-', run: func(e *Editor) { e.s.ZoomTo(e.s.View.Zoom / session.ZoomStep) }},
+		{menu: "View", name: "The wheel pans instead of zooming", run: (*Editor).switchWheel, on: func(e *Editor) bool { return e.wheelPans() }, parted: true},
+		{menu: "View", name: "As the system", run: func(e *Editor) { e.setLook(AsSystem) }, on: func(e *Editor) bool { return e.look() == AsSystem }, parted: true},
+		{menu: "View", name: "Light", run: func(e *Editor) { e.setLook(Light) }, on: func(e *Editor) bool { return e.look() == Light }},
+		{menu: "View", name: "Dark", run: func(e *Editor) { e.setLook(Dark) }, on: func(e *Editor) bool { return e.look() == Dark }},
+
+		{menu: "Help", name: "Cautions", run: (*Editor).showCautions},
+		{menu: "Help", name: "Keys and pointer", shortcut: ctrl(fyne.KeySlash), key: fyne.KeyF1, run: (*Editor).showKeys},
+	}
+}
+
+func step(verb, label string) string {
+	if label == "" {
+		return verb
+	}
+	return verb + ": " + label
+}

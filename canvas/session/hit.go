@@ -1,0 +1,122 @@
+package session
+
+import (
+	"math"
+
+	"rigline/components"
+	"rigline/export/scene"
+)
+
+// Pointer is where the pointer is on the sheet, how far around it things are met,
+// and what is held with it.
+type Pointer struct {
+	At    scene.Pt
+	Reach float64
+	Shift bool
+	Twice bool // the second press of two
+}
+
+// Hit is what a pointer meets: a port, a part or a run. The zero Hit is empty paper.
+type Hit struct {
+	Port components.PortRef // of a port
+	At   scene.Pt           // the port's landing
+	Part components.ID      // of a port or a part
+	Run  components.ID
+}
+
+// Empty tells whether the pointer meets nothing.
+func (h Hit) Empty() bool { return h.Part == "" && h.Run == "" }
+
+// ID is the part or run.
+func (h Hit) ID() components.ID {
+	if h.Part != "" {
+		return h.Part
+	}
+	return h.Run
+}
+
+// Hit tells what a pointer meets: the nearest port, else the smallest part, else
+// the nearest run. Ports never reach so far that a small symbol has no body left
+// to be taken by.
+func (s *Session) Hit(p Pointer) Hit {
+	sheet := s.Sheet()
+	if port, ok := nearestPort(sheet, p.At, min(p.Reach*1.2, 8)); ok {
+		return Hit{Port: port.Ref, At: port.At, Part: port.Ref.Part}
+	}
+	best, hit := math.Inf(1), Hit{}
+	for id, b := range sheet.Bodies {
+		if p.At.X < b.Min.X-p.Reach/2 || p.At.X > b.Max.X+p.Reach/2 || p.At.Y < b.Min.Y-p.Reach/2 || p.At.Y > b.Max.Y+p.Reach/2 {
+			continue
+		}
+		area := (b.Max.X - b.Min.X) * (b.Max.Y - b.Min.Y)
+		if area < best || area == best && components.CompareIDs(id, hit.Part) < 0 {
+			best, hit.Part = area, id
+		}
+	}
+	if hit.Part != "" {
+		return hit
+	}
+	hit.Run, _ = s.runNear(p.At, p.Reach)
+	return hit
+}
+
+// nearestPort finds the nearest landing within reach. A landing that lies on its
+// symbol, as a bus bar's stud does, reaches half as far.
+func nearestPort(sheet *scene.Sheet, at scene.Pt, reach float64) (scene.PortAt, bool) {
+	best, found := math.Inf(1), scene.PortAt{}
+	for _, port := range sheet.Ports {
+		d := math.Hypot(port.At.X-at.X, port.At.Y-at.Y)
+		r := reach
+		if b := sheet.Bodies[port.Ref.Part]; port.At.X > b.Min.X && port.At.X < b.Max.X && port.At.Y > b.Min.Y && port.At.Y < b.Max.Y {
+			r /= 2
+		}
+		if d <= r && d < best {
+			best, found = d, port
+		}
+	}
+	return found, !math.IsInf(best, 1)
+}
+
+// runNear finds the run nearest to a place within reach.
+func (s *Session) runNear(at scene.Pt, reach float64) (components.ID, bool) {
+	best, found := math.Inf(1), components.ID("")
+	for id, path := range s.Sheet().Paths {
+		_, d := nearestOn(path, at)
+		if d <= reach && (d < best || d == best && components.CompareIDs(id, found) < 0) {
+			best, found = d, id
+		}
+	}
+	return found, found != ""
+}
+
+// foot is a place on a line of several pieces: the piece it is on and the place.
+type foot struct {
+	piece int // from path[piece] to path[piece+1]
+	at    scene.Pt
+}
+
+// nearestOn is the place on a path nearest to a point, and how far off it is.
+func nearestOn(path []scene.Pt, at scene.Pt) (foot, float64) {
+	best, f := math.Inf(1), foot{}
+	for i := 1; i < len(path); i++ {
+		a, b := path[i-1], path[i]
+		dx, dy := b.X-a.X, b.Y-a.Y
+		t := 0.0
+		if long := dx*dx + dy*dy; long > 0 {
+			t = max(0, min(1, ((at.X-a.X)*dx+(at.Y-a.Y)*dy)/long))
+		}
+		q := scene.Pt{X: a.X + t*dx, Y: a.Y + t*dy}
+		if d := math.Hypot(q.X-at.X, q.Y-at.Y); d < best {
+			best, f = d, foot{i - 1, q}
+		}
+	}
+	return f, best
+}
+
+// onGrid is the nearest crossing of the grid.
+func onGrid(p scene.Pt) components.Point {
+	r := func(v float64) int { return int(math.Round(v/components.Module)) * components.Module }
+	return components.Point{X: r(p.X), Y: r(p.Y)}
+}
+
+func pt(p components.Point) scene.Pt { return scene.Pt{X: float64(p.X), Y: float64(p.Y)} }

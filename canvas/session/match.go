@@ -1,0 +1,152 @@
+package session
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"rigline/components"
+)
+
+// Way is one way in which a run may join two ports.
+type Way struct {
+	Cores []components.Core // nil: the poles that both ports have
+	Label string
+}
+
+// Ways are the ways in which a run may join two ports, the usual one first. Where
+// there is none, why tells the reason in a person's words.
+func Ways(doc *components.Document, from, to components.PortRef) (ways []Way, why string) {
+	_, a, okA := doc.Port(from)
+	_, b, okB := doc.Port(to)
+	if !okA || !okB {
+		return nil, "there is no such port"
+	}
+	if from == to {
+		return nil, "a run needs two different ports"
+	}
+	var shared []components.Core
+	hots := false
+	for _, p := range components.Poles {
+		if a.Has(p) && b.Has(p) {
+			shared = append(shared, components.Core{From: p, To: p})
+			hots = hots || p.Hot()
+		}
+	}
+	if !hots {
+		for _, leg := range []components.Pole{components.L1, components.L2} {
+			var core components.Core
+			switch {
+			case a.Has(components.L) && b.Has(leg):
+				core = components.Core{From: components.L, To: leg}
+			case a.Has(leg) && b.Has(components.L):
+				core = components.Core{From: leg, To: components.L}
+			default:
+				continue
+			}
+			cores := append([]components.Core{core}, shared...)
+			ways = append(ways, Way{cores, coresText(cores)})
+		}
+	}
+	if len(shared) > 0 {
+		ways = append(ways, Way{nil, coresText(shared)})
+	}
+	if len(ways) == 0 {
+		return nil, fmt.Sprintf("%s has %s, %s has %s: no conductor in common", from, polesText(a), to, polesText(b))
+	}
+	return ways, ""
+}
+
+func coresText(cores []components.Core) string {
+	words := make([]string, len(cores))
+	for i, c := range cores {
+		words[i] = c.String()
+		if c.From != c.To {
+			words[i] = string(c.From) + " to " + string(c.To)
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+func polesText(p components.Port) string {
+	words := make([]string, len(p.Poles))
+	for i, q := range p.Poles {
+		words[i] = string(q)
+	}
+	return strings.Join(words, " ")
+}
+
+// Question is a choice that a gesture left to the person.
+type Question struct {
+	Text    string
+	Choices []Choice
+}
+
+// Choice is one answer.
+type Choice struct {
+	Label string
+	take  func()
+}
+
+// Question is the open question, nil where there is none.
+func (s *Session) Question() *Question { return s.question }
+
+// Answer takes one of the question's choices; a negative one takes none.
+func (s *Session) Answer(i int) {
+	q := s.question
+	s.question = nil
+	if q != nil && i >= 0 && i < len(q.Choices) {
+		q.Choices[i].take()
+	}
+	s.changed(PreviewChanged)
+}
+
+// Connect draws a run between two ports. Where they can be joined in more than
+// one way it leaves the person a question.
+func (s *Session) Connect(from, to components.PortRef) {
+	ways, why := Ways(s.Doc(), from, to)
+	switch len(ways) {
+	case 0:
+		s.Tell(Wrong, "No run from %s to %s: %s", from, to, why)
+	case 1:
+		s.connect(from, to, ways[0])
+	default:
+		q := &Question{Text: fmt.Sprintf("Which conductors join %s and %s?", from, to)}
+		for _, w := range ways {
+			q.Choices = append(q.Choices, Choice{w.Label, func() { s.connect(from, to, w) }})
+		}
+		s.question = q
+		s.changed(PreviewChanged)
+	}
+}
+
+func (s *Session) connect(from, to components.PortRef, way Way) {
+	run := components.Run{ID: s.Doc().FreeID("W"), From: from, To: to, Cores: way.Cores}
+	add := components.AddRun{Run: run}
+	if s.Do(add.String(), add) != nil {
+		return
+	}
+	s.Select(run.ID)
+	if twins := s.twins(run); len(twins) > 0 {
+		s.Tell(Plain, "%s lies beside %s between the same ports", run.ID, twins[0])
+		return
+	}
+	s.Tell(Plain, "%s: tell its size, construction and length in the details", run.ID)
+}
+
+// twins are the other runs between the same two ports with a conductor in common.
+func (s *Session) twins(run components.Run) []components.ID {
+	var ids []components.ID
+	mine := s.Doc().CoresOf(run)
+	for _, r := range s.Doc().RunsAt(run.From) {
+		if r.ID == run.ID || r.Other(run.From) != run.To {
+			continue
+		}
+		if slices.ContainsFunc(s.Doc().CoresOf(r), func(c components.Core) bool {
+			return slices.ContainsFunc(mine, func(m components.Core) bool { return m.Role() == c.Role() })
+		}) {
+			ids = append(ids, r.ID)
+		}
+	}
+	return ids
+}

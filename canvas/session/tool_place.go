@@ -1,0 +1,100 @@
+package session
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/export/scene"
+)
+
+// Place puts a part of a kind on the sheet where the pointer goes, or into the run
+// under it.
+type Place struct {
+	Kind *components.Kind
+	part components.Part
+	into fitting
+	fits bool
+	seen bool // the pointer has been on the sheet
+}
+
+// NewPlace holds a part of the kind, ready to be put down.
+func NewPlace(k *components.Kind) *Place { return &Place{Kind: k} }
+
+// Hover brings the part to the pointer.
+func (t *Place) Hover(s *Session, p Pointer) {
+	t.part = NewPart(s.Doc(), t.Kind)
+	t.part.At = onGrid(p.At)
+	t.into, t.fits = s.landing(t.part, p.At, p.Reach)
+	t.seen = true
+}
+
+// Press brings the part to the pointer.
+func (t *Place) Press(s *Session, p Pointer) { t.Hover(s, p) }
+
+// Drag brings the part to the pointer.
+func (t *Place) Drag(s *Session, p Pointer) { t.Hover(s, p) }
+
+// Release puts the part down. With shift the tool stays in the hand.
+func (t *Place) Release(s *Session, p Pointer) {
+	t.Hover(s, p)
+	part := t.part
+	label := "Add " + string(part.ID)
+	edits := []components.Edit{}
+	if t.fits {
+		part = t.into.part
+		label = fmt.Sprintf("Fit %s in %s", part.ID, t.into.run.ID)
+		edits = append(edits, components.AddPart{Part: part})
+		edits = append(edits, t.into.edits(s.Doc())...)
+	} else {
+		edits = append(edits, components.AddPart{Part: part})
+	}
+	if s.Do(label, edits...) != nil {
+		return
+	}
+	s.Select(part.ID)
+	if t.fits {
+		s.tellSplit(t.into)
+	} else {
+		s.Tell(Plain, "%s %s: tell its figures in the details", part.ID, part.Kind.Title)
+	}
+	if !p.Shift {
+		s.tool = &Hand{}
+	}
+}
+
+// Cancel takes the part off the pointer.
+func (t *Place) Cancel(*Session) { t.seen = false }
+
+// Preview shows the part at the pointer.
+func (t *Place) Preview(*Session) Preview {
+	if !t.seen {
+		return Preview{Cursor: Cross}
+	}
+	v := Preview{Cursor: Cross, HintAt: scene.Pt{X: float64(t.part.At.X), Y: float64(t.part.At.Y)}}
+	if t.fits {
+		v.Shapes = symbolShapes(t.into.part)
+		v.Over = t.into.run.ID
+		v.Hint = fmt.Sprintf("fit %s in %s", t.into.part.ID, t.into.run.ID)
+		return v
+	}
+	v.Shapes = symbolShapes(t.part)
+	return v
+}
+
+// NewPart is a part of a kind with a free tag. What must be told of it is told to
+// be unknown, or, where it decides the terminals, is the first of the choices.
+func NewPart(doc *components.Document, k *components.Kind) components.Part {
+	p := components.Part{ID: doc.FreeID(k.Prefix), Kind: k}
+	for _, f := range k.Fields {
+		switch {
+		case !f.Required:
+		case f.Shapes && len(f.Choices) > 0:
+			p.Spec = p.Spec.With(f.Key, components.Str(f.Choices[0]))
+		case f.Shapes && f.Type == components.Number:
+			p.Spec = p.Spec.With(f.Key, components.Num(f.Min))
+		default:
+			p.Spec = p.Spec.With(f.Key, components.Unknown)
+		}
+	}
+	return p
+}

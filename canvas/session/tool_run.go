@@ -1,0 +1,150 @@
+package session
+
+import (
+	"rigline/components"
+	"rigline/export/scene"
+)
+
+// stroke draws a run from a port.
+type stroke struct {
+	from  components.PortRef
+	start scene.PortAt
+	at    scene.Pt
+	far   bool // the pointer has left the port
+	why   map[components.PortRef]string
+	ways  map[components.PortRef]int
+}
+
+func newStroke(s *Session, hit Hit) *stroke {
+	k := &stroke{from: hit.Port, at: hit.At, why: map[components.PortRef]string{}, ways: map[components.PortRef]int{}}
+	for _, p := range s.Sheet().Ports {
+		if p.Ref == hit.Port && p.At == hit.At {
+			k.start = p
+		}
+		if _, done := k.ways[p.Ref]; done {
+			continue
+		}
+		ways, why := Ways(s.Doc(), k.from, p.Ref)
+		k.ways[p.Ref], k.why[p.Ref] = len(ways), why
+	}
+	return k
+}
+
+func (k *stroke) drag(s *Session, p Pointer) {
+	k.at = p.At
+	k.far = k.far || dist(p.At, k.start.At) > p.Reach
+}
+
+// aim is the landing that the pointer means: one under it, or the nearest fitting
+// one of the part under it.
+func (k *stroke) aim(s *Session, p Pointer) (scene.PortAt, bool) {
+	sheet := s.Sheet()
+	if port, ok := nearestPort(sheet, p.At, max(p.Reach*2, 10)); ok && port.Ref != k.from {
+		return port, true
+	}
+	hit := s.Hit(p)
+	if hit.Part == "" || hit.Part == k.from.Part {
+		return scene.PortAt{}, false
+	}
+	best, found := 0.0, scene.PortAt{}
+	for _, port := range sheet.Ports {
+		if port.Ref.Part != hit.Part {
+			continue
+		}
+		d := dist(port.At, p.At)
+		if k.ways[port.Ref] == 0 {
+			d += 1e6 // only where nothing fits, to say why
+		}
+		if found.Ref.Part == "" || d < best {
+			best, found = d, port
+		}
+	}
+	return found, found.Ref.Part != ""
+}
+
+func (k *stroke) release(s *Session, p Pointer) {
+	k.drag(s, p)
+	if !k.far { // a click
+		s.pick(k.from.Part, p.Shift)
+		return
+	}
+	port, ok := k.aim(s, p)
+	if !ok {
+		s.Tell(Plain, "A run ends at a port. Drag from %s to one that is lit", k.from)
+		return
+	}
+	s.Connect(k.from, port.Ref)
+}
+
+func (k *stroke) preview(s *Session) Preview {
+	v := Preview{Cursor: Cross, HintAt: k.at}
+	if !k.far {
+		v.Lights = []Light{{At: k.start.At, OK: true, Aim: true}}
+		v.Hint = s.portText(k.from)
+		return v
+	}
+	p := Pointer{At: k.at, Reach: s.View.Reach()}
+	port, aimed := k.aim(s, p)
+	end, side := k.at, k.start.Side
+	for _, l := range s.Sheet().Ports {
+		if l.Ref == k.from {
+			continue
+		}
+		on := aimed && l == port
+		if k.ways[l.Ref] > 0 || on {
+			v.Lights = append(v.Lights, Light{At: l.At, OK: k.ways[l.Ref] > 0, Aim: on})
+		}
+	}
+	fits := true
+	if aimed {
+		end, side = port.At, port.Side
+		v.Hint = s.portText(port.Ref)
+		if k.ways[port.Ref] == 0 {
+			v.Hint, v.Wrong, fits = k.why[port.Ref], true, false
+		} else if k.ways[port.Ref] > 1 {
+			v.Hint += "\nchoose the conductors on release"
+		}
+	}
+	role := scene.Ink
+	if !fits {
+		role = scene.Danger
+	}
+	v.Shapes = []scene.Shape{{Layer: scene.RunLayer, Form: scene.Polyline, Role: role, Weight: components.Wide, Dash: scene.ShortDash,
+		Pts: elbow(k.start.At, k.start.Side, end, side, aimed)}}
+	return v
+}
+
+// elbow is a quick line of right angles between two places, for a preview; the
+// scene finds the real path on release.
+func elbow(a scene.Pt, from components.Side, b scene.Pt, to components.Side, aimed bool) []scene.Pt {
+	const out = 2 * components.Module
+	step := func(p scene.Pt, s components.Side) scene.Pt {
+		switch s {
+		case components.Left:
+			p.X -= out
+		case components.Right:
+			p.X += out
+		case components.Top:
+			p.Y -= out
+		case components.Bottom:
+			p.Y += out
+		}
+		return p
+	}
+	p := step(a, from)
+	pts := []scene.Pt{a, p}
+	q := b
+	if aimed {
+		q = step(b, to)
+	}
+	if from == components.Left || from == components.Right {
+		pts = append(pts, scene.Pt{X: p.X, Y: q.Y})
+	} else {
+		pts = append(pts, scene.Pt{X: q.X, Y: p.Y})
+	}
+	pts = append(pts, q)
+	if aimed {
+		pts = append(pts, b)
+	}
+	return pts
+}

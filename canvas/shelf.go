@@ -1,0 +1,264 @@
+package canvas
+
+import (
+	"image"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	fynecanvas "fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"rigline/canvas/session"
+	"rigline/components"
+	"rigline/export/scene"
+)
+
+// shelf is the parts shelf: every kind, by group, with a search box.
+type shelf struct {
+	e      *Editor
+	search *widget.Entry
+	list   *fyne.Container
+	help   *widget.Label
+	items  []*shelfItem
+	box    fyne.CanvasObject
+}
+
+func newShelf(e *Editor) *shelf {
+	s := &shelf{e: e, list: container.NewVBox(), search: widget.NewEntry(), help: widget.NewLabel("")}
+	s.search.SetPlaceHolder("Search the parts")
+	s.search.OnChanged = func(string) { s.fill() }
+	s.search.OnSubmitted = func(string) {
+		if len(s.items) > 0 {
+			s.items[0].Tapped(nil)
+			e.win.Canvas().Focus(e.board)
+		}
+	}
+	s.help.Wrapping = fyne.TextWrapWord
+	s.help.Importance = widget.LowImportance
+	s.help.SizeName = theme.SizeNameCaptionText
+	s.fill()
+	foot := container.New(&tall{58}, s.help)
+	s.box = container.NewBorder(s.search, container.NewBorder(widget.NewSeparator(), nil, nil, nil, foot), nil, nil, container.NewVScroll(s.list))
+	return s
+}
+
+// fill lists the kinds that the search finds.
+func (s *shelf) fill() {
+	s.list.RemoveAll()
+	s.items = nil
+	words := strings.Fields(strings.ToLower(s.search.Text))
+	for _, g := range components.Groups {
+		first := true
+		for _, k := range components.Catalog {
+			if k.Group != g || !found(k, words) {
+				continue
+			}
+			if first {
+				head := fynecanvas.NewText(string(g), theme.Color(theme.ColorNamePlaceHolder))
+				head.TextSize = theme.Size(theme.SizeNameCaptionText)
+				head.TextStyle.Bold = true
+				s.list.Add(container.NewPadded(head))
+				first = false
+			}
+			item := newShelfItem(s, k)
+			s.items = append(s.items, item)
+			s.list.Add(item)
+		}
+	}
+	if len(s.items) == 0 {
+		s.list.Add(widget.NewLabel("No part of that name"))
+	}
+}
+
+// found tells whether every word is in the kind's name, group or help.
+func found(k *components.Kind, words []string) bool {
+	text := strings.ToLower(k.Title + " " + k.ID + " " + string(k.Group) + " " + k.Help)
+	for _, w := range words {
+		if !strings.Contains(text, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// refresh shows which kind is in the hand.
+func (s *shelf) refresh() {
+	t, _ := s.e.s.Tool().(*session.Place)
+	for _, it := range s.items {
+		on := t != nil && t.Kind == it.kind
+		if on != it.on {
+			it.on = on
+			it.Refresh()
+		}
+	}
+}
+
+// shelfItem is one kind on the shelf: click it and then the sheet, or drag it there.
+type shelfItem struct {
+	widget.BaseWidget
+	shelf    *shelf
+	kind     *components.Kind
+	on, over bool
+	last     fyne.Position
+	dragging bool
+}
+
+func newShelfItem(s *shelf, k *components.Kind) *shelfItem {
+	it := &shelfItem{shelf: s, kind: k}
+	it.ExtendBaseWidget(it)
+	return it
+}
+
+// Tapped takes the kind in the hand, or puts it back.
+func (it *shelfItem) Tapped(*fyne.PointEvent) {
+	s := it.shelf.e.s
+	if t, ok := s.Tool().(*session.Place); ok && t.Kind == it.kind {
+		s.Take(&session.Hand{})
+		return
+	}
+	s.Take(session.NewPlace(it.kind))
+	s.Tell(session.Plain, "Click on the sheet to place it; with shift, several. Escape puts it back")
+}
+
+// Dragged carries the kind over the sheet.
+func (it *shelfItem) Dragged(ev *fyne.DragEvent) {
+	e := it.shelf.e
+	if !it.dragging {
+		it.dragging = true
+		e.s.Take(session.NewPlace(it.kind))
+	}
+	it.last = ev.AbsolutePosition
+	if at, ok := e.onBoard(it.last); ok {
+		e.s.Hover(e.board.pointer(at))
+	} else {
+		e.s.Tool().Cancel(e.s)
+		e.board.Refresh()
+	}
+}
+
+// DragEnd puts it down where it is over the sheet.
+func (it *shelfItem) DragEnd() {
+	e := it.shelf.e
+	it.dragging = false
+	at, ok := e.onBoard(it.last)
+	if !ok {
+		e.s.Take(&session.Hand{})
+		return
+	}
+	p := e.board.pointer(at)
+	p.Shift = false
+	e.s.Release(p)
+	e.win.Canvas().Focus(e.board)
+}
+
+// MouseIn tells what the kind is.
+func (it *shelfItem) MouseIn(*desktop.MouseEvent) {
+	it.over = true
+	it.shelf.help.SetText(it.kind.Title + ". " + it.kind.Help)
+	it.Refresh()
+}
+
+// MouseMoved does nothing.
+func (it *shelfItem) MouseMoved(*desktop.MouseEvent) {}
+
+// MouseOut takes the help away.
+func (it *shelfItem) MouseOut() {
+	it.over = false
+	it.shelf.help.SetText("")
+	it.Refresh()
+}
+
+// CreateRenderer shows the symbol and the name.
+func (it *shelfItem) CreateRenderer() fyne.WidgetRenderer {
+	r := &shelfItemRenderer{it: it}
+	r.back = fynecanvas.NewRectangle(theme.Color(theme.ColorNameHover))
+	r.back.CornerRadius = 3
+	r.picture = fynecanvas.NewRaster(func(w, h int) image.Image { return symbolPicture(it.kind, w, h) })
+	r.name = fynecanvas.NewText(it.kind.Title, theme.Color(theme.ColorNameForeground))
+	r.Refresh()
+	return r
+}
+
+type shelfItemRenderer struct {
+	it      *shelfItem
+	back    *fynecanvas.Rectangle
+	picture *fynecanvas.Raster
+	name    *fynecanvas.Text
+}
+
+const shelfRow = 30
+
+func (r *shelfItemRenderer) Layout(size fyne.Size) {
+	r.back.Resize(size)
+	r.picture.Move(fyne.NewPos(4, 2))
+	r.picture.Resize(fyne.NewSize(40, shelfRow-4))
+	r.name.Move(fyne.NewPos(52, (shelfRow-r.name.MinSize().Height)/2))
+	r.name.Resize(r.name.MinSize())
+}
+
+func (r *shelfItemRenderer) MinSize() fyne.Size {
+	return fyne.NewSize(56+r.name.MinSize().Width, shelfRow)
+}
+
+func (r *shelfItemRenderer) Refresh() {
+	r.name.Color = theme.Color(theme.ColorNameForeground)
+	r.name.TextSize = theme.Size(theme.SizeNameText)
+	r.back.FillColor = theme.Color(theme.ColorNameHover)
+	r.back.StrokeWidth = 0
+	if r.it.on {
+		r.back.FillColor = theme.Color(theme.ColorNameSelection)
+		r.back.StrokeWidth, r.back.StrokeColor = 1, theme.Color(theme.ColorNamePrimary)
+	}
+	r.back.Hidden = !r.it.on && !r.it.over
+	r.back.Refresh()
+	r.name.Refresh()
+	fynecanvas.Refresh(r.picture)
+}
+
+func (r *shelfItemRenderer) Objects() []fyne.CanvasObject {
+	return []fyne.CanvasObject{r.back, r.picture, r.name}
+}
+
+func (r *shelfItemRenderer) Destroy() {}
+
+// symbolPicture draws a kind's symbol into a small picture.
+func symbolPicture(k *components.Kind, w, h int) image.Image {
+	img := image.NewRGBA(image.Rect(0, 0, max(w, 1), max(h, 1)))
+	part := session.NewPart(components.NewDocument(""), k)
+	doc, err := components.NewDocument("").Apply(components.AddPart{Part: part})
+	if err != nil {
+		return img
+	}
+	var shapes []scene.Shape
+	box := scene.Box{Min: scene.Pt{X: 1e9, Y: 1e9}, Max: scene.Pt{X: -1e9, Y: -1e9}}
+	for _, sh := range scene.Draw(doc, scene.Options{}).Shapes {
+		if sh.Layer != scene.PartLayer {
+			continue
+		}
+		b := sh.Box()
+		box.Min.X, box.Min.Y = min(box.Min.X, b.Min.X), min(box.Min.Y, b.Min.Y)
+		box.Max.X, box.Max.Y = max(box.Max.X, b.Max.X), max(box.Max.Y, b.Max.Y)
+		shapes = append(shapes, sh)
+	}
+	bw, bh := box.Max.X-box.Min.X+2, box.Max.Y-box.Min.Y+2
+	zoom := min(float64(w)/bw, float64(h)/bh, 0.6*float64(h)/26)
+	p := newPainter(img, scene.Pt{X: (box.Min.X+box.Max.X)/2 - float64(w)/2/zoom, Y: (box.Min.Y+box.Max.Y)/2 - float64(h)/2/zoom}, zoom, sheetColours())
+	for _, sh := range shapes {
+		p.shape(sh)
+	}
+	return img
+}
+
+// tall gives one object a fixed height and no least width.
+type tall struct{ h float32 }
+
+func (t *tall) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(0, t.h) }
+func (t *tall) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	for _, o := range objects {
+		o.Resize(size)
+		o.Move(fyne.NewPos(0, 0))
+	}
+}
