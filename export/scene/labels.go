@@ -381,7 +381,11 @@ func (d *drawing) labelRun(r components.Run) {
 			return
 		}
 	}
-	d.leadToPath(two, path, string(r.ID), dim)
+	three := block{two[0]}
+	for _, f := range facts[1:] {
+		three = append(three, words{f, SmallHeight, false, role})
+	}
+	d.leadToPath([]block{two, three}, path, string(r.ID), dim)
 }
 
 // labelLive writes the current and the voltage of the chosen state.
@@ -397,7 +401,7 @@ func (d *drawing) labelLive(r components.Run) {
 			return
 		}
 	}
-	d.leadToPath(b, path, string(r.ID), false)
+	d.leadToPath([]block{b}, path, string(r.ID), false)
 }
 
 // apart and tight are how far a text beside a line stays from everything else:
@@ -420,44 +424,86 @@ func (d *drawing) besidePath(b block, path []Pt, over, free float64, address str
 	return false
 }
 
-// lead sets a block at the nearest free place around a symbol and draws a leader to it.
+// lead sets a block at the nearest free place around a symbol and draws a leader
+// to it.
 func (d *drawing) lead(b block, area Box, address string, dim bool) {
-	d.leadFrom(b, []Pt{area.centre()}, func(from Pt) Pt { return nearest(area, from) }, address, dim)
+	for _, lines := range []bool{false, true} {
+		if d.leadFrom(b, []Pt{area.centre()}, []Pt{area.Min, {area.Max.X, area.Min.Y}, area.Max, {area.Min.X, area.Max.Y}}, farRings, lines, address, dim) {
+			return
+		}
+	}
+	d.leadFar(b, area.centre(), address, dim)
 }
 
-// leadToPath does so for a line, from around the middle of one of its pieces.
-func (d *drawing) leadToPath(b block, path []Pt, address string, dim bool) {
-	var around []Pt
+const (
+	nearRings = 9  // of a leader's length before something else is tried
+	farRings  = 30 // before it may cross anything
+	ringStep  = 8
+)
+
+// leadToPath does so for a line, from around the middle of its pieces: first with
+// leaders that cross nothing, then with such as cross other lines.
+func (d *drawing) leadToPath(blocks []block, path []Pt, address string, dim bool) {
+	var around, ends []Pt
 	for _, p := range pieces(path) {
 		around = append(around, Pt{(p.a.X + p.b.X) / 2, (p.a.Y + p.b.Y) / 2})
+		for t := 6.0; t <= max(6, p.long-6); t += 6 {
+			ends = append(ends, Pt{p.a.X + (p.b.X-p.a.X)*t/p.long, p.a.Y + (p.b.Y-p.a.Y)*t/p.long})
+		}
 	}
-	d.leadFrom(b, around, func(from Pt) Pt { return nearestOn(path, from) }, address, dim)
+	for _, try := range []struct {
+		rings int
+		lines bool
+	}{{nearRings, false}, {nearRings, true}, {farRings, false}, {farRings, true}} {
+		for _, b := range blocks {
+			if d.leadFrom(b, around, ends, try.rings, try.lines, address, dim) {
+				return
+			}
+		}
+	}
+	d.leadFar(blocks[0], around[0], address, dim)
 }
 
-// leadFrom looks for a free place in widening rings. A leader crosses nothing;
-// only where a hundred modules around hold no such place, it may.
-func (d *drawing) leadFrom(b block, around []Pt, reach func(Pt) Pt, address string, dim bool) {
-	const clean = 40 // rings
+// leadFrom looks for a free place in widening rings, from which a leader reaches
+// one of the ends, and tells whether there was one.
+func (d *drawing) leadFrom(b block, around, ends []Pt, rings int, lines bool, address string, dim bool) bool {
 	w, h := b.size()
-	for ring := 1; ; ring++ {
-		radius := float64(ring) * 8
-		n := 8 + 4*ring
+	for ring := 1; ring <= rings; ring++ {
+		n := 8 + 2*ring
 		for _, at := range around {
 			for k := range n {
 				angle := -math.Pi/4 + 2*math.Pi*float64(k)/float64(n)
-				c := Pt{at.X + (radius+w/2)*math.Cos(angle), at.Y + (radius+h/2)*math.Sin(angle)}
+				c := Pt{at.X + (float64(ring)*ringStep+w/2)*math.Cos(angle), at.Y + (float64(ring)*ringStep+h/2)*math.Sin(angle)}
 				s := spot{boxAt(c, w, h), Start, 0}
 				if !d.room.free(s.box.grown(clearance)) {
 					continue
 				}
-				to := reach(c)
-				from := nearest(s.box.grown(1), to)
-				to = reach(from)
-				if dist(from, to) < 5 || ring < clean && !d.room.freeLine(from, to, 3) {
-					continue
+				edge := s.box.grown(1)
+				slices.SortStableFunc(ends, func(p, q Pt) int { return cmp.Compare(dist(nearest(edge, p), p), dist(nearest(edge, q), q)) })
+				for _, to := range ends[:min(len(ends), 5)] {
+					from := nearest(edge, to)
+					if dist(from, to) >= 6 && d.room.freeLine(from, to, 3, lines) {
+						d.leader(from, to, address, dim)
+						d.set(b, s, address, dim)
+						return true
+					}
 				}
-				d.add(Shape{Address: address, Layer: LabelLayer, Form: Polyline, Pts: []Pt{from, to}, Role: Faint, Weight: components.Hairline, Dim: dim})
-				d.room.takeSlope(from, to)
+			}
+		}
+	}
+	return false
+}
+
+// leadFar sets a block wherever there is a place at all.
+func (d *drawing) leadFar(b block, at Pt, address string, dim bool) {
+	w, h := b.size()
+	for ring := 1; ; ring++ {
+		n := 8 + ring
+		for k := range n {
+			angle := 2 * math.Pi * float64(k) / float64(n)
+			c := Pt{at.X + (float64(ring)*ringStep+w/2)*math.Cos(angle), at.Y + (float64(ring)*ringStep+h/2)*math.Sin(angle)}
+			if s := (spot{boxAt(c, w, h), Start, 0}); d.room.free(s.box.grown(clearance)) {
+				d.leader(nearest(s.box.grown(1), at), at, address, dim)
 				d.set(b, s, address, dim)
 				return
 			}
@@ -465,15 +511,14 @@ func (d *drawing) leadFrom(b block, around []Pt, reach func(Pt) Pt, address stri
 	}
 }
 
-// nearestOn is the place of a line that lies nearest to another place.
-func nearestOn(path []Pt, p Pt) Pt {
-	best := path[0]
-	for i := 1; i < len(path); i++ {
-		if q := nearest(Box{path[i-1], path[i-1]}.with(path[i]), p); dist(q, p) < dist(best, p) {
-			best = q
-		}
-	}
-	return best
+// leader draws a thin line with an arrow head at what it points to.
+func (d *drawing) leader(from, to Pt, address string, dim bool) {
+	const long, half = 5, 1.3
+	dx, dy := (to.X-from.X)/dist(from, to), (to.Y-from.Y)/dist(from, to)
+	back := Pt{to.X - long*dx, to.Y - long*dy}
+	d.add(Shape{Address: address, Layer: LabelLayer, Form: Polyline, Pts: []Pt{from, back}, Role: Faint, Weight: components.Hairline, Dim: dim},
+		Shape{Address: address, Layer: LabelLayer, Form: Filled, Pts: []Pt{to, {back.X - half*dy, back.Y + half*dx}, {back.X + half*dy, back.Y - half*dx}}, Role: Faint, Dim: dim})
+	d.room.takeSlope(from, to)
 }
 
 // nearest is the place of an area that lies nearest to another place.

@@ -2,12 +2,19 @@ package scene
 
 // room knows what is taken on a sheet, so that text finds a free place.
 type room struct {
-	cells map[[2]int][]Box
+	cells map[[2]int][]taken
+}
+
+// taken is an area that is not free. A leader may cross a line in need, but never
+// a symbol or a text.
+type taken struct {
+	Box
+	line bool
 }
 
 const cellSize = 60
 
-func newRoom() *room { return &room{cells: map[[2]int][]Box{}} }
+func newRoom() *room { return &room{cells: map[[2]int][]taken{}} }
 
 func cellsOf(b Box, visit func([2]int) bool) {
 	for y := int(floor(b.Min.Y / cellSize)); y <= int(floor(b.Max.Y/cellSize)); y++ {
@@ -19,22 +26,27 @@ func cellsOf(b Box, visit func([2]int) bool) {
 	}
 }
 
-func (r *room) take(b Box) {
-	cellsOf(b, func(c [2]int) bool { r.cells[c] = append(r.cells[c], b); return true })
+func (r *room) take(b Box) { r.put(taken{b, false}) }
+
+func (r *room) put(t taken) {
+	cellsOf(t.Box, func(c [2]int) bool { r.cells[c] = append(r.cells[c], t); return true })
 }
 
 // takeLine takes the pieces of a line.
 func (r *room) takeLine(path []Pt, half float64) {
 	for i := 1; i < len(path); i++ {
-		r.take(Box{path[i-1], path[i-1]}.with(path[i]).grown(half))
+		r.put(taken{Box{path[i-1], path[i-1]}.with(path[i]).grown(half), true})
 	}
 }
 
-func (r *room) free(b Box) bool {
+func (r *room) free(b Box) bool { return r.open(b, false) }
+
+// open tells whether an area is free, or with lines free but for lines.
+func (r *room) open(b Box, lines bool) bool {
 	ok := true
 	cellsOf(b, func(c [2]int) bool {
 		for _, o := range r.cells[c] {
-			if b.meets(o) {
+			if b.meets(o.Box) && !(lines && o.line) {
 				ok = false
 				return false
 			}
@@ -50,7 +62,7 @@ func (r *room) freeBut(b Box, p piece) bool {
 	ok := true
 	cellsOf(b, func(c [2]int) bool {
 		for _, o := range r.cells[c] {
-			if b.meets(o) && !(o.Min.X >= own.Min.X && o.Max.X <= own.Max.X && o.Min.Y >= own.Min.Y && o.Max.Y <= own.Max.Y) {
+			if b.meets(o.Box) && !(o.Min.X >= own.Min.X && o.Max.X <= own.Max.X && o.Min.Y >= own.Min.Y && o.Max.Y <= own.Max.Y) {
 				ok = false
 				return false
 			}
@@ -60,13 +72,14 @@ func (r *room) freeBut(b Box, p piece) bool {
 	return ok
 }
 
-// freeLine tells whether a straight leader crosses nothing on its way, but for the
-// last bit, where it reaches what it is about.
-func (r *room) freeLine(a, b Pt, last float64) bool {
+// freeLine tells whether a straight leader crosses nothing on its way, or with
+// lines nothing but lines; the last bit, where it reaches what it is about, is not
+// looked at.
+func (r *room) freeLine(a, b Pt, last float64, lines bool) bool {
 	long := dist(a, b)
 	for t := 0.0; t <= long-last; t += 2 {
 		p := Pt{a.X + (b.X-a.X)*t/long, a.Y + (b.Y-a.Y)*t/long}
-		if !r.free(Box{p, p}.grown(0.5)) {
+		if !r.open(Box{p, p}.grown(0.5), lines) {
 			return false
 		}
 	}
