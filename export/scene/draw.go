@@ -16,8 +16,14 @@ func Draw(doc *components.Document, o Options) *Sheet {
 	d.routes = routeAll(doc, d.reserve())
 	d.runs()
 	d.parts()
+	d.notes()
 	d.labels()
-	d.bound()
+	d.marks()
+	if o.Frame {
+		d.frame()
+	} else {
+		d.bound()
+	}
 	slices.SortStableFunc(s.Shapes, func(a, b Shape) int { return cmp.Compare(a.Layer, b.Layer) })
 	return s
 }
@@ -37,13 +43,7 @@ func (d *drawing) add(sh ...Shape) { d.sheet.Shapes = append(d.sheet.Shapes, sh.
 
 // bound sets the area of a sheet without a frame.
 func (d *drawing) bound() {
-	const margin = 2 * components.Module
-	var b Box
-	for i, sh := range d.sheet.Shapes {
-		if i == 0 {
-			b = sh.Box()
-		}
-		b = b.union(sh.Box())
-	}
-	d.sheet.Paper = b.grown(margin)
+	const around = 2 * components.Module
+	area, _ := d.content()
+	d.sheet.Paper = area.grown(around)
 }

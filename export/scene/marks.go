@@ -1,0 +1,179 @@
+package scene
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"rigline/components"
+)
+
+const markRadius = 8
+
+// Role is the colour of a mark.
+func (l Level) Role() Role {
+	switch l {
+	case DangerMark:
+		return Danger
+	case ViolationMark:
+		return Violation
+	case AdviceMark:
+		return Advice
+	}
+	return Faint
+}
+
+// outline gives each level its own form: octagon, triangle, circle, and a square
+// for what could not be checked.
+func (l Level) outline(c Pt, r float64) Shape {
+	sh := Shape{Form: Filled, Role: l.Role(), Weight: components.Thin}
+	corners, turn, size := 0, 0.0, r
+	switch l {
+	case DangerMark:
+		corners, turn, size = 8, math.Pi/8, r*1.06
+	case ViolationMark:
+		corners, turn, size = 3, -math.Pi/2, r*1.35
+		c.Y += r * 0.18
+	case UncheckedMark:
+		corners, turn, size = 4, math.Pi/4, r*1.2
+	default:
+		sh.Form, sh.Pts, sh.R = Disc, []Pt{c}, r
+		return sh
+	}
+	for i := range corners {
+		a := turn + 2*math.Pi*float64(i)/float64(corners)
+		sh.Pts = append(sh.Pts, Pt{c.X + size*math.Cos(a), c.Y + size*math.Sin(a)})
+	}
+	return sh
+}
+
+// mark draws a mark with its number around a centre.
+func (m Mark) shapes(c Pt, r float64, layer Layer) []Shape {
+	sh := m.Level.outline(c, r)
+	sh.Address, sh.Layer = m.Address, layer
+	all := []Shape{sh}
+	if m.Number > 0 {
+		text := strconv.Itoa(m.Number)
+		h := r * 0.95
+		if len(text) > 2 || m.Level == ViolationMark && len(text) > 1 {
+			h = r * 0.7
+		}
+		all = append(all, Shape{Address: m.Address, Layer: layer, Form: Text, Text: text, Height: h, Bold: true, Anchor: Middle, Role: Clear, Pts: []Pt{{c.X, c.Y + h/2}}})
+	}
+	return all
+}
+
+// marks puts each finding's mark at the nearest free place to what it is about.
+// Where a list stands beside the drawing, a cloud goes round each marked part.
+func (d *drawing) marks() {
+	clouded := map[string]bool{}
+	for _, m := range d.o.Marks {
+		at, ok := d.markPlace(m.Address)
+		if !ok {
+			continue
+		}
+		part, _, _ := strings.Cut(m.Address, ".")
+		if body, ok := d.sheet.Bodies[components.ID(part)]; ok && d.listed() && !clouded[part] {
+			clouded[part] = true
+			d.add(cloud(body.grown(9), m.Address, MarkLayer, m.Level.Role())...)
+		}
+		d.add(m.shapes(d.freeMark(at), markRadius, MarkLayer)...)
+	}
+}
+
+// listed tells whether the marks are explained beside the drawing.
+func (d *drawing) listed() bool {
+	if !d.o.Frame {
+		return false
+	}
+	for _, m := range d.o.Marks {
+		if m.Text != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// markPlace is where a mark would best stand: at the upper right of a part, beside
+// a port, at the middle of a run's longest piece.
+func (d *drawing) markPlace(address string) (Pt, bool) {
+	if b, ok := d.sheet.Bodies[components.ID(address)]; ok {
+		return Pt{b.Max.X, b.Min.Y}, true
+	}
+	if path := d.sheet.Paths[components.ID(address)]; len(path) > 1 {
+		p := pieces(path)[0]
+		return Pt{(p.a.X + p.b.X) / 2, (p.a.Y + p.b.Y) / 2}, true
+	}
+	for _, p := range d.sheet.Ports {
+		if p.Ref.String() == address {
+			return p.At, true
+		}
+	}
+	part, _, found := strings.Cut(address, ".")
+	if b, ok := d.sheet.Bodies[components.ID(part)]; found && ok {
+		return Pt{b.Max.X, b.Min.Y}, true
+	}
+	return Pt{}, false
+}
+
+// freeMark finds room for a mark near a place and takes it.
+func (d *drawing) freeMark(at Pt) Pt {
+	for ring := 0; ; ring++ {
+		n := max(1, 8*ring)
+		for k := range n {
+			a := -math.Pi/4 + 2*math.Pi*float64(k)/float64(n)
+			c := Pt{at.X + float64(ring)*6*math.Cos(a), at.Y + float64(ring)*6*math.Sin(a)}
+			if b := (Box{c, c}).grown(markRadius * 1.4); d.room.free(b) {
+				d.room.take(b)
+				return c
+			}
+		}
+	}
+}
+
+// cloud is a wavy outline around an area, of arcs that bulge outwards.
+func cloud(b Box, address string, layer Layer, role Role) []Shape {
+	var all []Shape
+	side := func(from, to Pt, deg float64) {
+		long := dist(from, to)
+		n := max(1, int(long/14+0.5))
+		r := long / float64(n) / 2
+		for i := range n {
+			t := (float64(i) + 0.5) / float64(n)
+			c := Pt{from.X + (to.X-from.X)*t, from.Y + (to.Y-from.Y)*t}
+			all = append(all, Shape{Address: address, Layer: layer, Form: Arc, Pts: []Pt{c}, R: r, From: deg, To: deg + 180, Role: role, Weight: components.Thin})
+		}
+	}
+	side(b.Min, Pt{b.Max.X, b.Min.Y}, 180)
+	side(Pt{b.Max.X, b.Min.Y}, b.Max, 270)
+	side(b.Max, Pt{b.Min.X, b.Max.Y}, 0)
+	side(Pt{b.Min.X, b.Max.Y}, b.Min, 90)
+	return all
+}
+
+// findings lists the marks with their words in a column of the frame, in
+// millimetres. What does not fit is counted at its foot.
+func (f *framing) findings(x, top, foot float64) {
+	f.line(components.Thin, Pt{x, top}, Pt{x, foot})
+	y := top + 3 + plain
+	f.text(x+3, y, plain, "Findings", true, Ink, Start)
+	y += 2
+	const step = tiny * leading
+	for i, m := range f.d.o.Marks {
+		lines := wrap(m.Text, tiny, listWide-15, false)
+		if y+step*float64(len(lines))+5 > foot {
+			f.text(x+3, foot-2, tiny, strconv.Itoa(len(f.d.o.Marks)-i)+" more in the report", false, Ink, Start)
+			return
+		}
+		y += 1.2
+		for _, sh := range m.shapes(f.pt(Pt{x + 6, y + step*0.75}), 2*f.u, FrameLayer) {
+			sh.Address = ""
+			f.d.add(sh)
+		}
+		for _, l := range lines {
+			y += step
+			f.text(x+11, y, tiny, l, false, Ink, Start)
+		}
+		y += max(0, 1.6*step-step*float64(len(lines)))
+	}
+}
