@@ -12,7 +12,10 @@ import (
 func Draw(doc *components.Document, o Options) *Sheet {
 	s := &Sheet{Scale: 1, Title: doc.Title, Names: map[string]string{},
 		Bodies: map[components.ID]Box{}, Paths: map[components.ID][]Pt{}}
-	d := drawing{doc: doc, o: o, sheet: s, first: map[components.ID]spot{}, room: newRoom()}
+	d := drawing{doc: doc, o: o, sheet: s, first: map[components.ID]spot{}, styles: map[components.ID]Style{}, room: newRoom()}
+	for _, r := range doc.Runs() {
+		d.styles[r.ID] = StyleOf(doc, r)
+	}
 	d.routes = routeAll(doc, d.reserve())
 	d.runs()
 	d.parts()
@@ -33,6 +36,7 @@ type drawing struct {
 	doc     *components.Document
 	o       Options
 	sheet   *Sheet
+	styles  map[components.ID]Style
 	routes  *routes
 	room    *room
 	first   map[components.ID]spot // where each part's label would best stand

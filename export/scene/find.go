@@ -160,12 +160,12 @@ func (g *grid) fellow(n node, j *job) bool {
 // share tells whether a job may run along a piece that carries other lines, and by
 // which landing they belong together.
 func (g *grid) share(e *edge, j *job) (group int32, ok bool) {
-	a, b := g.keys[j.from.key], g.keys[j.to.key]
+	a, b := j.a, j.b
 	if e.group != 0 {
 		return e.group, e.group == a || e.group == b
 	}
 	o := g.jobs[e.run-1]
-	c, d := g.keys[o.from.key], g.keys[o.to.key]
+	c, d := o.a, o.b
 	switch {
 	case a == c || a == d:
 		return a, true

@@ -129,8 +129,7 @@ func (g *grid) keep(n node, key int32) {
 
 func (g *grid) keptFor(n node, j *job) bool {
 	k := g.kept[n]
-	a, b := g.keys[j.from.key], g.keys[j.to.key]
-	return k[0] == a || k[0] == b || k[1] != 0 && (k[1] == a || k[1] == b)
+	return k[0] == j.a || k[0] == j.b || k[1] != 0 && (k[1] == j.a || k[1] == j.b)
 }
 
 func (g *grid) at(p components.Point) node {

@@ -303,7 +303,7 @@ func (d *drawing) slash(r components.Run) {
 	if cores < 2 || len(path) < 2 {
 		return
 	}
-	st := StyleOf(d.doc, r)
+	st := d.styles[r.ID]
 	dim := d.o.Live[r.ID].Dead
 	b := block{{figure(float64(cores)), SmallHeight, false, st.Role}}
 	w, h := b.size()

@@ -53,6 +53,9 @@ func (f *framing) sample(k *components.Kind, x, y, w, h float64) {
 	scale := min(w/area.width(), h/area.height(), 0.5/UnitsPerMM) // millimetres a unit
 	c, at := area.centre(), Pt{x + w/2, y + h/2}
 	for _, sh := range shapes {
+		if sh.Form == Text && sh.Height*scale < 1 { // too small to be read
+			continue
+		}
 		for i, q := range sh.Pts {
 			sh.Pts[i] = f.pt(Pt{at.X + (q.X-c.X)*scale, at.Y + (q.Y-c.Y)*scale})
 		}
@@ -88,7 +91,7 @@ func (d *drawing) keyRows() []keyRow {
 	used := map[Role]bool{}
 	var several, existing, gone, fresh, heavy bool
 	for _, r := range d.doc.Runs() {
-		st := StyleOf(d.doc, r)
+		st := d.styles[r.ID]
 		used[st.Role] = true
 		several = several || len(d.doc.CoresOf(r)) > 1
 		existing = existing || r.Status == components.Existing
@@ -106,6 +109,9 @@ func (d *drawing) keyRows() []keyRow {
 		if used[k.style.Role] {
 			rows = append(rows, k)
 		}
+	}
+	if !used[Hot2] && used[Hot1] {
+		rows[0].text = "hot"
 	}
 	ink := func(w components.Weight) Style { return Style{Ink, Solid, w} }
 	if several {

@@ -58,6 +58,7 @@ type job struct {
 	run      components.ID
 	num      int32
 	from, to landing
+	a, b     int32 // numbers of the landings
 	via      []components.Point
 	nodes    []node   // grid nodes of its line
 	tails    [][]node // and of short pieces to further leads of the same port
@@ -84,6 +85,7 @@ func routeAll(doc *components.Document, soft []Box) *routes {
 	})
 	g.jobs = jobs
 	for _, j := range jobs {
+		j.a, j.b = g.key(j.from.key), g.key(j.to.key)
 		j.tails = append(g.tailsOf(j.from), g.tailsOf(j.to)...)
 		g.lay(j, 1, j.tails...)
 	}

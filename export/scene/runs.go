@@ -83,14 +83,14 @@ func ofArray(doc *components.Document, r components.Run) bool {
 // runs draws every line, with its hops, its crosses where it comes out, and the
 // dots where lines join.
 func (d *drawing) runs() {
-	for _, r := range byRank(d.doc) {
+	for _, r := range d.byRank() {
 		path, ok := d.routes.paths[r.ID]
 		if !ok {
 			continue
 		}
 		d.sheet.Paths[r.ID] = path
 		d.sheet.Names[string(r.ID)] = d.runName(r)
-		st := StyleOf(d.doc, r)
+		st := d.styles[r.ID]
 		ink := Shape{Address: string(r.ID), Layer: RunLayer, Role: st.Role, Weight: st.Weight, Dash: st.Dash, Dim: d.o.Live[r.ID].Dead}
 		d.strand(ink, path, d.routes.hops[r.ID])
 		for _, t := range d.routes.tails[r.ID] {
@@ -101,18 +101,20 @@ func (d *drawing) runs() {
 		}
 	}
 	for _, q := range d.routes.dots {
-		r, _ := d.doc.Run(q.run)
-		d.add(Shape{Address: string(q.run), Layer: RunLayer, Form: Disc, Pts: []Pt{q.at}, R: dotRadius, Role: StyleOf(d.doc, r).Role, Dim: d.o.Live[q.run].Dead})
+		d.add(Shape{Address: string(q.run), Layer: RunLayer, Form: Disc, Pts: []Pt{q.at}, R: dotRadius, Role: d.styles[q.run].Role, Dim: d.o.Live[q.run].Dead})
 	}
 }
 
 // byRank orders runs for painting: where lines share a piece, the one that says
 // more is seen.
-func byRank(doc *components.Document) []components.Run {
-	rank := []Role{Ink, Ground, Neutral, DCNeg, PV, DCPos, Hot2, Hot1}
-	runs := slices.Clone(doc.Runs())
+func (d *drawing) byRank() []components.Run {
+	rank := map[Role]int{}
+	for i, role := range []Role{Ink, Ground, Neutral, DCNeg, PV, DCPos, Hot2, Hot1} {
+		rank[role] = i
+	}
+	runs := slices.Clone(d.doc.Runs())
 	slices.SortStableFunc(runs, func(a, b components.Run) int {
-		return slices.Index(rank, StyleOf(doc, a).Role) - slices.Index(rank, StyleOf(doc, b).Role)
+		return rank[d.styles[a.ID].Role] - rank[d.styles[b.ID].Role]
 	})
 	return runs
 }
