@@ -5,7 +5,7 @@ package assets
 import _ "embed"
 
 // FontName is the family of the sheet's letters.
-const FontName = "Go"
+const FontName = "Liberation Sans"
 
 // FontRegular and FontBold are the sheet's letters as TrueType; FontLicence is
 // the licence they come under.

@@ -136,7 +136,7 @@ func (s Shape) textBox() Box {
 func wrap(text string, height, width float64, bold bool) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range glued(text) {
 		next := word
 		if line != "" {
 			next = line + " " + word
@@ -151,4 +151,17 @@ func wrap(text string, height, width float64, bold bool) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// glued splits a text into words, but leaves a unit with its number.
+func glued(text string) []string {
+	var out []string
+	for _, w := range strings.Fields(text) {
+		if n := len(out); n > 0 && strings.Contains(" A Ah V VA kVA W kW Wh ft m mm² AWG ", " "+strings.TrimRight(w, ",.;")+" ") && strings.ContainsAny(out[n-1][len(out[n-1])-1:], "0123456789?") {
+			out[n-1] += " " + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
 }

@@ -186,11 +186,11 @@ func join(pattern []float64) string {
 }
 
 // families are the sheet's letters, then those of nearly the same widths.
-const families = assets.FontName + ", 'Liberation Sans', Arimo, Arial, Helvetica, sans-serif"
+const families = "'" + assets.FontName + "', Arimo, Arial, Helvetica, sans-serif"
 
 func fontFaces() string {
 	face := func(weight string, ttf []byte) string {
-		return "@font-face{font-family:" + assets.FontName + ";font-weight:" + weight +
+		return "@font-face{font-family:'" + assets.FontName + "';font-weight:" + weight +
 			";src:url(data:font/ttf;base64," + base64.StdEncoding.EncodeToString(ttf) + ")}"
 	}
 	return face("normal", assets.FontRegular) + face("bold", assets.FontBold)

@@ -1,0 +1,154 @@
+package scene
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"rigline/components"
+	"rigline/projects"
+)
+
+// testDocuments are rigs made here and every drawing that comes with the program.
+func testDocuments(tb testing.TB) []*components.Document {
+	docs := []*components.Document{lamp(tb), bigRig(tb, 60)}
+	shelves := [][]projects.Sample{projects.Samples(), projects.BrokenSamples(), projects.Starts()}
+	for _, shelf := range shelves {
+		for _, s := range shelf {
+			doc, _, err := projects.Read(s.Name+".yaml", s.Data)
+			if err != nil {
+				tb.Fatal(err)
+			}
+			docs = append(docs, doc)
+		}
+	}
+	return docs
+}
+
+// inSymbol tells whether a shape is part of a symbol or a mark, whose letters
+// belong to it.
+func inSymbol(sh Shape) bool { return sh.Layer == PartLayer || sh.Layer == MarkLayer }
+
+// No text meets another text, a line, or a symbol.
+func TestNothingOverlaps(t *testing.T) {
+	for _, doc := range testDocuments(t) {
+		for _, o := range []Options{{}, {Frame: true}, {Frame: true, Live: everythingLive(doc)}, {Frame: true, Marks: everythingMarked(doc)}} {
+			t.Run(fmt.Sprintf("%s frame %v live %v marks %v", doc.Title, o.Frame, o.Live != nil, o.Marks != nil), func(t *testing.T) {
+				for _, fault := range overlaps(Draw(doc, o)) {
+					t.Error(fault)
+				}
+			})
+		}
+	}
+}
+
+func everythingLive(doc *components.Document) map[components.ID]LiveRun {
+	live := map[components.ID]LiveRun{}
+	for i, r := range doc.Runs() {
+		live[r.ID] = LiveRun{Figure: fmt.Sprintf("%d A · 121 V", 3*i), Dead: i%4 == 3}
+	}
+	return live
+}
+
+func everythingMarked(doc *components.Document) []Mark {
+	var marks []Mark
+	for i, p := range doc.Parts() {
+		marks = append(marks, Mark{Address: string(p.ID), Level: Level(i % 4), Number: i + 1, Text: "What is there is held against what the rule asks, with both figures and the clause."})
+	}
+	return marks
+}
+
+// overlaps lists every text that stands where it must not.
+func overlaps(s *Sheet) []string {
+	var faults []string
+	var texts []Shape
+	for _, sh := range s.Shapes {
+		if sh.Form == Text {
+			texts = append(texts, sh)
+		}
+	}
+	fault := func(a Shape, what string, b fmt.Stringer) {
+		faults = append(faults, fmt.Sprintf("%q of %s at %s stands on %s %s", a.Text, a.Address, a.Pts[0], what, b))
+	}
+	for i, a := range texts {
+		box := a.Box()
+		for _, b := range texts[i+1:] {
+			if box.meets(b.Box()) && !(a.Layer == MarkLayer && b.Layer == MarkLayer && a.Address == b.Address) {
+				fault(a, "text", b)
+			}
+		}
+		if inSymbol(a) {
+			continue
+		}
+		for id, body := range s.Bodies {
+			if box.meets(body) {
+				fault(a, "symbol "+string(id), body)
+			}
+		}
+		for _, b := range s.Shapes {
+			if b.Form == Text || b.Layer == FrameLayer && b.Form != Polyline || a.Layer == MarkLayer || b.Layer == MarkLayer && b.Form == Arc {
+				continue
+			}
+			if meetsShape(box, b) {
+				fault(a, "line", b)
+			}
+		}
+	}
+	return faults
+}
+
+// meetsShape tells whether an area is crossed by the strokes of a shape.
+func meetsShape(box Box, sh Shape) bool {
+	switch sh.Form {
+	case Polyline, Polygon, Filled:
+		n := len(sh.Pts)
+		for i := 1; i < n; i++ {
+			if crosses(sh.Pts[i-1], sh.Pts[i], box) {
+				return true
+			}
+		}
+		return sh.Form != Polyline && n > 2 && crosses(sh.Pts[n-1], sh.Pts[0], box)
+	case Circle, Disc, Arc:
+		return box.meets(sh.Box())
+	}
+	return false
+}
+
+// The whole drawing lands in the frame.
+func TestDrawingLandsInTheFrame(t *testing.T) {
+	for _, doc := range append(testDocuments(t), bigRig(t, 300)) {
+		s := Draw(doc, Options{Frame: true, Marks: everythingMarked(doc)})
+		u := UnitsPerMM / s.Scale
+		inner := Box{Pt{s.Paper.Min.X + leftMargin*u, s.Paper.Min.Y + margin*u}, Pt{s.Paper.Max.X - margin*u, s.Paper.Max.Y - (margin+bandHeight)*u}}
+		for _, sh := range s.Shapes {
+			if sh.Layer == FrameLayer {
+				continue
+			}
+			b := sh.Box()
+			assert.True(t, inner.holds(b.Min) && inner.holds(b.Max), "%s: %s lies outside %s", doc.Title, sh, inner)
+		}
+		for _, sh := range s.Shapes {
+			b := sh.Box()
+			assert.True(t, s.Paper.grown(0.1).holds(b.Min) && s.Paper.grown(0.1).holds(b.Max), "%s: %s lies off the paper", doc.Title, sh)
+		}
+	}
+}
+
+// crosses tells whether a straight line meets an area (Liang and Barsky's clipping).
+func crosses(a, b Pt, box Box) bool {
+	t0, t1 := 0.0, 1.0
+	clip := func(p, q float64) bool {
+		if p == 0 {
+			return q > 0
+		}
+		if p < 0 {
+			t0 = max(t0, q/p)
+		} else {
+			t1 = min(t1, q/p)
+		}
+		return t0 < t1
+	}
+	dx, dy := b.X-a.X, b.Y-a.Y
+	return clip(-dx, a.X-box.Min.X) && clip(dx, box.Max.X-a.X) && clip(-dy, a.Y-box.Min.Y) && clip(dy, box.Max.Y-a.Y)
+}
