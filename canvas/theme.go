@@ -32,25 +32,25 @@ func hex(v uint32) color.NRGBA {
 
 // inks are the colours that differ from the toolkit's, light and dark.
 var inks = map[fyne.ThemeColorName][2]color.Color{
-	theme.ColorNameBackground:        {hex(0xf4f5f6), hex(0x212327)},
-	theme.ColorNameMenuBackground:    {hex(0xfbfbfc), hex(0x2a2d32)},
-	theme.ColorNameOverlayBackground: {hex(0xfbfbfc), hex(0x2a2d32)},
-	theme.ColorNameHeaderBackground:  {hex(0xe9ebee), hex(0x2a2d32)},
-	theme.ColorNameInputBackground:   {hex(0xffffff), hex(0x17191c)},
-	theme.ColorNameInputBorder:       {hex(0xc3c8ce), hex(0x44484f)},
-	theme.ColorNameButton:            {hex(0xe6e8eb), hex(0x33373d)},
-	theme.ColorNameSeparator:         {hex(0xd5d9dd), hex(0x3a3e44)},
-	theme.ColorNameForeground:        {hex(0x1b1c1f), hex(0xe8e8ea)},
-	theme.ColorNamePlaceHolder:       {hex(0x676d75), hex(0x9aa1a9)},
-	theme.ColorNameDisabled:          {hex(0x9aa0a7), hex(0x6b7078)},
-	theme.ColorNamePrimary:           {hex(0x2b62a8), hex(0x7fb0ee)},
+	theme.ColorNameBackground:          {hex(0xf4f5f6), hex(0x212327)},
+	theme.ColorNameMenuBackground:      {hex(0xfbfbfc), hex(0x2a2d32)},
+	theme.ColorNameOverlayBackground:   {hex(0xfbfbfc), hex(0x2a2d32)},
+	theme.ColorNameHeaderBackground:    {hex(0xe9ebee), hex(0x2a2d32)},
+	theme.ColorNameInputBackground:     {hex(0xffffff), hex(0x17191c)},
+	theme.ColorNameInputBorder:         {hex(0xc3c8ce), hex(0x44484f)},
+	theme.ColorNameButton:              {hex(0xe6e8eb), hex(0x33373d)},
+	theme.ColorNameSeparator:           {hex(0xd5d9dd), hex(0x3a3e44)},
+	theme.ColorNameForeground:          {hex(0x1b1c1f), hex(0xe8e8ea)},
+	theme.ColorNamePlaceHolder:         {hex(0x676d75), hex(0x9aa1a9)},
+	theme.ColorNameDisabled:            {hex(0x9aa0a7), hex(0x6b7078)},
+	theme.ColorNamePrimary:             {hex(0x2b62a8), hex(0x7fb0ee)},
 	theme.ColorNameForegroundOnPrimary: {hex(0xffffff), hex(0x10141a)},
-	theme.ColorNameFocus:             {color.NRGBA{0x2b, 0x62, 0xa8, 0x50}, color.NRGBA{0x7f, 0xb0, 0xee, 0x50}},
-	theme.ColorNameSelection:         {color.NRGBA{0x2b, 0x62, 0xa8, 0x40}, color.NRGBA{0x7f, 0xb0, 0xee, 0x40}},
-	theme.ColorNameHover:             {color.NRGBA{0x20, 0x28, 0x30, 0x14}, color.NRGBA{0xff, 0xff, 0xff, 0x18}},
-	theme.ColorNameError:             {hex(0xa4161a), hex(0xff8a8d)},
-	theme.ColorNameWarning:           {hex(0x9a5b00), hex(0xf0b04a)},
-	theme.ColorNameSuccess:           {hex(0x1d6b3a), hex(0x66c08a)},
+	theme.ColorNameFocus:               {color.NRGBA{0x2b, 0x62, 0xa8, 0x50}, color.NRGBA{0x7f, 0xb0, 0xee, 0x50}},
+	theme.ColorNameSelection:           {color.NRGBA{0x2b, 0x62, 0xa8, 0x40}, color.NRGBA{0x7f, 0xb0, 0xee, 0x40}},
+	theme.ColorNameHover:               {color.NRGBA{0x20, 0x28, 0x30, 0x14}, color.NRGBA{0xff, 0xff, 0xff, 0x18}},
+	theme.ColorNameError:               {hex(0xa4161a), hex(0xff8a8d)},
+	theme.ColorNameWarning:             {hex(0x9a5b00), hex(0xf0b04a)},
+	theme.ColorNameSuccess:             {hex(0x1d6b3a), hex(0x66c08a)},
 }
 
 // Color gives a colour in the chosen look.
@@ -72,17 +72,17 @@ func (q *quiet) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color
 
 // sizes are smaller than the toolkit's: a desk tool shows much at once.
 var sizes = map[fyne.ThemeSizeName]float32{
-	theme.SizeNameText:           13,
-	theme.SizeNameCaptionText:    11.5,
-	theme.SizeNameSubHeadingText: 15,
-	theme.SizeNameHeadingText:    18,
-	theme.SizeNamePadding:        3,
-	theme.SizeNameInnerPadding:   5,
-	theme.SizeNameLineSpacing:    3,
-	theme.SizeNameInlineIcon:     18,
-	theme.SizeNameInputRadius:    3,
+	theme.SizeNameText:            13,
+	theme.SizeNameCaptionText:     11.5,
+	theme.SizeNameSubHeadingText:  15,
+	theme.SizeNameHeadingText:     18,
+	theme.SizeNamePadding:         3,
+	theme.SizeNameInnerPadding:    5,
+	theme.SizeNameLineSpacing:     3,
+	theme.SizeNameInlineIcon:      18,
+	theme.SizeNameInputRadius:     3,
 	theme.SizeNameSelectionRadius: 3,
-	theme.SizeNameScrollBar:      10,
+	theme.SizeNameScrollBar:       10,
 }
 
 // Size gives a size.

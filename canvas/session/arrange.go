@@ -261,3 +261,36 @@ func (s *Session) occupied(doc *components.Document, by components.Point) bool {
 	}
 	return false
 }
+
+// Step selects the next part in tag order, or the one before.
+func (s *Session) Step(by int) {
+	parts := s.Doc().Parts()
+	if len(parts) == 0 {
+		return
+	}
+	i := -1
+	if by < 0 {
+		i = 0
+	}
+	if sel := s.SelectedParts(); len(sel) > 0 {
+		i = slices.IndexFunc(parts, func(p components.Part) bool { return p.ID == sel[0].ID })
+	}
+	s.GoTo(string(parts[(i+by+len(parts))%len(parts)].ID))
+}
+
+// Straighten takes the bend points that a person placed out of the selected runs.
+func (s *Session) Straighten() {
+	var edits []components.Edit
+	for _, r := range s.SelectedRuns() {
+		if len(r.Path) > 0 {
+			e := r.Rerouted()
+			e.Path = nil
+			edits = append(edits, e)
+		}
+	}
+	if len(edits) == 0 {
+		s.Tell(Plain, "No selected run has bends of its own")
+		return
+	}
+	_ = s.Do("Straighten "+count(len(edits), "run"), edits...)
+}

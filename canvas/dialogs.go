@@ -1,0 +1,453 @@
+package canvas
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/storage"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"rigline/assets"
+	"rigline/canvas/session"
+	"rigline/components"
+	"rigline/projects"
+)
+
+func percent(zoom float64) string { return fmt.Sprintf("%.0f %%", math.Round(zoom*100)) }
+
+func loud(dark bool) color.Color {
+	if dark {
+		return hex(0x5c1d20)
+	}
+	return hex(0xf6d5d4)
+}
+
+// Preferences that last from one day to the next.
+const (
+	prefLook     = "look"
+	prefWheel    = "wheel-pans"
+	prefCautions = "cautions-seen"
+	prefRecent   = "recent"
+)
+
+func (e *Editor) look() Look { return Look(e.app.Preferences().String(prefLook)) }
+
+func (e *Editor) setLook(l Look) {
+	e.app.Preferences().SetString(prefLook, string(l))
+	e.app.Settings().SetTheme(NewTheme(l))
+	e.refreshMenu()
+	e.board.Refresh()
+}
+
+func (e *Editor) wheelPans() bool { return e.app.Preferences().Bool(prefWheel) }
+
+func (e *Editor) switchWheel() {
+	e.app.Preferences().SetBool(prefWheel, !e.wheelPans())
+	e.refreshMenu()
+}
+
+// Start opens a file, or shows the first sheet, and the cautions where they have
+// not been read yet.
+func (e *Editor) Start(path string) {
+	e.refreshRecent()
+	if path != "" {
+		e.open(path)
+	}
+	e.win.Canvas().Focus(e.board)
+	if !e.app.Preferences().Bool(prefCautions) {
+		e.showCautions()
+	}
+}
+
+// guarded runs f once what is unsaved is saved or given up.
+func (e *Editor) guarded(f func()) {
+	if !e.s.Dirty() {
+		f()
+		return
+	}
+	text := widget.NewLabel("The rig has changes that are in no file.")
+	var d *dialog.CustomDialog
+	choose := func(name string, importance widget.Importance, then func()) *widget.Button {
+		b := widget.NewButton(name, func() { d.Hide(); then() })
+		b.Importance = importance
+		return b
+	}
+	d = dialog.NewCustomWithoutButtons("Save first?", text, e.win)
+	d.SetButtons([]fyne.CanvasObject{
+		choose("Cancel", widget.MediumImportance, func() {}),
+		choose("Leave unsaved", widget.DangerImportance, f),
+		choose("Save", widget.HighImportance, func() { e.save(f) }),
+	})
+	d.Show()
+}
+
+func (e *Editor) askClose() { e.guarded(e.win.Close) }
+
+func (e *Editor) askNew() {
+	e.guarded(func() {
+		var d *dialog.CustomDialog
+		box := container.NewVBox()
+		add := func(title, note string, doc func() *components.Document) {
+			b := widget.NewButton(title, func() {
+				d.Hide()
+				e.s.Start(doc())
+			})
+			b.Alignment = widget.ButtonAlignLeading
+			box.Add(b)
+			if note != "" {
+				t := newText(note, theme.ColorNamePlaceHolder)
+				box.Add(container.NewPadded(t))
+			}
+		}
+		box.Add(newText("Start from", theme.ColorNamePlaceHolder))
+		for _, s := range projects.Starts() {
+			add(s.Title, "", s.Document)
+		}
+		box.Add(widget.NewSeparator())
+		box.Add(newText("Look at a sample", theme.ColorNamePlaceHolder))
+		for _, s := range projects.Samples() {
+			add(s.Title, "", s.Document)
+		}
+		if broken := projects.BrokenSamples(); len(broken) > 0 {
+			box.Add(widget.NewSeparator())
+			box.Add(newText("Look at a sample with faults in its wiring", theme.ColorNamePlaceHolder))
+			for _, s := range broken {
+				add(s.Title, "", s.Document)
+			}
+		}
+		d = dialog.NewCustom("New rig", "Cancel", container.NewVScroll(box), e.win)
+		d.Resize(fyne.NewSize(460, 460))
+		d.Show()
+	})
+}
+
+func (e *Editor) askOpen() {
+	e.guarded(func() {
+		d := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
+			if err != nil {
+				dialog.ShowError(err, e.win)
+				return
+			}
+			if r == nil {
+				return
+			}
+			path := r.URI().Path()
+			r.Close()
+			e.open(path)
+		}, e.win)
+		e.here(d)
+		d.SetFilter(storage.NewExtensionFileFilter([]string{".yaml", ".yml"}))
+		d.Resize(fyne.NewSize(820, 560))
+		d.Show()
+	})
+}
+
+// here lets a file dialog begin beside the project's own file.
+func (e *Editor) here(d *dialog.FileDialog) {
+	if e.s.Path() == "" {
+		return
+	}
+	dir, err := filepath.Abs(filepath.Dir(e.s.Path()))
+	if err != nil {
+		return
+	}
+	if uri, err := storage.ListerForURI(storage.NewFileURI(dir)); err == nil {
+		d.SetLocation(uri)
+	}
+}
+
+// open reads a file. Where it has faults, all of them are listed and the present
+// rig stays.
+func (e *Editor) open(path string) {
+	if err := e.s.Open(path); err != nil {
+		e.showFaults(path, session.Faults(err))
+		return
+	}
+	e.remember(path)
+}
+
+func (e *Editor) showFaults(path string, faults []string) {
+	list := widget.NewLabel(strings.Join(faults, "\n"))
+	list.Wrapping = fyne.TextWrapWord
+	list.TextStyle.Monospace = true
+	list.Selectable = true
+	head := widget.NewLabel(fmt.Sprintf("%s cannot be opened. Nothing was changed. Correct these places in a text editor and open it again:", filepath.Base(path)))
+	head.Wrapping = fyne.TextWrapWord
+	d := dialog.NewCustom(faultCount(len(faults)), "Close", container.NewBorder(head, nil, nil, nil, container.NewVScroll(list)), e.win)
+	d.Resize(fyne.NewSize(760, 420))
+	d.Show()
+}
+
+func faultCount(n int) string {
+	if n == 1 {
+		return "1 fault in the file"
+	}
+	return fmt.Sprintf("%d faults in the file", n)
+}
+
+// dropped opens the first project file that is dropped on the window.
+func (e *Editor) dropped(_ fyne.Position, uris []fyne.URI) {
+	for _, u := range uris {
+		if ext := strings.ToLower(u.Extension()); ext == ".yaml" || ext == ".yml" {
+			e.guarded(func() { e.open(u.Path()) })
+			return
+		}
+	}
+	e.s.Tell(session.Wrong, "Only project files (.yaml) can be opened by dropping them here")
+}
+
+// save writes the rig to its file, then goes on.
+func (e *Editor) save(then func()) {
+	if e.s.Path() == "" {
+		e.saveAs(then)
+		return
+	}
+	if e.s.ChangedOutside() {
+		dialog.ShowConfirm("The file was changed outside", "Somebody else wrote "+filepath.Base(e.s.Path())+" since it was opened here. Write over it?", func(ok bool) {
+			if ok {
+				e.write(e.s.Path(), then)
+			}
+		}, e.win)
+		return
+	}
+	e.write(e.s.Path(), then)
+}
+
+func (e *Editor) write(path string, then func()) {
+	if err := e.s.Save(path); err != nil {
+		dialog.ShowError(err, e.win)
+		return
+	}
+	e.remember(path)
+	if then != nil {
+		then()
+	}
+}
+
+func (e *Editor) saveAs(then func()) {
+	d := dialog.NewFileSave(func(w fyne.URIWriteCloser, err error) {
+		if err != nil {
+			dialog.ShowError(err, e.win)
+			return
+		}
+		if w == nil {
+			return
+		}
+		path := w.URI().Path()
+		w.Close()
+		if filepath.Ext(path) == "" {
+			path += ".yaml"
+		}
+		e.write(path, then)
+	}, e.win)
+	e.here(d)
+	name := "rig.yaml"
+	if e.s.Path() != "" {
+		name = filepath.Base(e.s.Path())
+	}
+	d.SetFileName(name)
+	d.Resize(fyne.NewSize(820, 560))
+	d.Show()
+}
+
+// remember puts a file at the head of the recent ones.
+func (e *Editor) remember(path string) {
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs
+	}
+	const most = 8
+	list := slices.DeleteFunc(e.app.Preferences().StringList(prefRecent), func(p string) bool { return p == path })
+	list = append([]string{path}, list...)
+	e.app.Preferences().SetStringList(prefRecent, list[:min(len(list), most)])
+	e.refreshRecent()
+}
+
+func (e *Editor) refreshRecent() {
+	m := fyne.NewMenu("")
+	for _, path := range e.app.Preferences().StringList(prefRecent) {
+		m.Items = append(m.Items, fyne.NewMenuItem(path, func() { e.guarded(func() { e.open(path) }) }))
+	}
+	e.recent.ChildMenu = m
+	e.recent.Disabled = len(m.Items) == 0
+	e.menu.Refresh()
+}
+
+// askQuestion shows the choice that a gesture left open.
+func (e *Editor) askQuestion() {
+	q := e.s.Question()
+	if q == nil || q == e.asked {
+		return
+	}
+	e.asked = q
+	var d *dialog.CustomDialog
+	answered := false
+	box := container.NewVBox()
+	for i, c := range q.Choices {
+		b := widget.NewButton(c.Label, func() {
+			answered = true
+			d.Hide()
+			e.s.Answer(i)
+		})
+		if i == 0 {
+			b.Importance = widget.HighImportance
+		}
+		box.Add(b)
+	}
+	d = dialog.NewCustom(q.Text, "No run", box, e.win)
+	d.SetOnClosed(func() {
+		if !answered {
+			e.s.Answer(-1)
+		}
+	})
+	d.Show()
+}
+
+// askConnect draws a run by its two ports' names, for a hand that has no pointer.
+func (e *Editor) askConnect() {
+	var ports []string
+	for _, p := range e.s.Doc().Parts() {
+		for _, name := range p.PortNames() {
+			ports = append(ports, p.Ref(name).String())
+		}
+	}
+	if len(ports) < 2 {
+		e.s.Tell(session.Wrong, "There are no two ports to connect yet")
+		return
+	}
+	to := widget.NewSelect(nil, nil)
+	from := widget.NewSelect(ports, nil)
+	from.OnChanged = func(text string) {
+		a, _ := components.ParsePortRef(text)
+		to.Options = nil
+		for _, p := range ports {
+			b, _ := components.ParsePortRef(p)
+			if ways, _ := session.Ways(e.s.Doc(), a, b); len(ways) > 0 {
+				to.Options = append(to.Options, p)
+			}
+		}
+		to.ClearSelected()
+		to.Refresh()
+	}
+	if sel := e.s.SelectedParts(); len(sel) > 0 {
+		from.SetSelected(sel[0].Ref(sel[0].PortNames()[0]).String())
+	}
+	d := dialog.NewForm("Connect two ports", "Connect", "Cancel", []*widget.FormItem{
+		widget.NewFormItem("From", from), widget.NewFormItem("To", to),
+	}, func(ok bool) {
+		a, errA := components.ParsePortRef(from.Selected)
+		b, errB := components.ParsePortRef(to.Selected)
+		if ok && errA == nil && errB == nil {
+			e.s.Connect(a, b)
+		}
+	}, e.win)
+	d.Resize(fyne.NewSize(380, 180))
+	d.Show()
+}
+
+// showCautions shows the cautions; once they are read they are only under Help.
+func (e *Editor) showCautions() {
+	box := container.NewVBox()
+	for _, line := range strings.Split(strings.TrimSpace(assets.Cautions), "\n") {
+		if strings.TrimSpace(line) == "" {
+			continue
+		}
+		l := widget.NewLabel(line)
+		l.Wrapping = fyne.TextWrapWord
+		box.Add(l)
+	}
+	d := dialog.NewCustom("Cautions", "I have read them", container.NewVScroll(box), e.win)
+	d.SetOnClosed(func() {
+		e.app.Preferences().SetBool(prefCautions, true)
+		e.win.Canvas().Focus(e.board)
+	})
+	d.Resize(fyne.NewSize(620, 380))
+	d.Show()
+}
+
+// showKeys lists every key and what the pointer does, from the table of commands.
+func (e *Editor) showKeys() {
+	grid := container.New(&twoColumns{}, e.keyLines()...)
+	d := dialog.NewCustom("Keys and pointer", "Close", container.NewVScroll(grid), e.win)
+	d.Resize(fyne.NewSize(640, 520))
+	d.Show()
+}
+
+// keyList is every key with its meaning.
+func (e *Editor) keyList() [][2]string {
+	var list [][2]string
+	for _, c := range e.table {
+		var keys []string
+		if k := keyText(c.shortcut); k != "" {
+			keys = append(keys, k)
+		}
+		if c.key != "" {
+			keys = append(keys, string(c.key)+" on the sheet")
+		}
+		if c.rune != 0 {
+			keys = append(keys, strings.ToUpper(string(c.rune))+" on the sheet")
+		}
+		if len(keys) > 0 {
+			list = append(list, [2]string{strings.Join(keys, ", "), c.name})
+		}
+	}
+	return append(list,
+		[2]string{"Arrow keys on the sheet", "Move what is selected by a module, or pan; with shift by five"},
+		[2]string{"Escape on the sheet", "Drop what is under way, then the tool, then the selection"},
+		[2]string{"Tab", "Go to the next field, button or the sheet"},
+		[2]string{"Return in a field", "Take what was typed; leaving the field does too"},
+		[2]string{"Return in the search box", "Take the first part that was found in the hand"},
+		[2]string{"Drag from a port", "Draw a run to another port; those that fit are lit"},
+		[2]string{"Drag a part", "Move it; onto a run, fit it in"},
+		[2]string{"Drag a run's middle piece or a bend", "Bend the run"},
+		[2]string{"Drag over empty paper", "Select what lies in the band; with shift, add to the selection"},
+		[2]string{"Wheel", "Zoom at the pointer, or pan where View says so; with shift, pan sideways"},
+		[2]string{"Middle button, or space and drag", "Pan"},
+		[2]string{"Secondary button", "A menu of what can be done there"},
+		[2]string{"In a text field", "Ctrl+C, X, V and A mean the text; Ctrl+Z means the text while it is being typed"},
+	)
+}
+
+func (e *Editor) keyLines() []fyne.CanvasObject {
+	var cells []fyne.CanvasObject
+	for _, k := range e.keyList() {
+		key := widget.NewLabel(k[0])
+		key.TextStyle.Bold = true
+		key.Wrapping = fyne.TextWrapWord
+		says := widget.NewLabel(k[1])
+		says.Wrapping = fyne.TextWrapWord
+		cells = append(cells, key, says)
+	}
+	return cells
+}
+
+// twoColumns lays pairs side by side, the first a third of the width.
+type twoColumns struct{ width float32 }
+
+func (t *twoColumns) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	h := float32(0)
+	for i := 0; i+1 < len(objects); i += 2 {
+		h += max(objects[i].MinSize().Height, objects[i+1].MinSize().Height)
+	}
+	return fyne.NewSize(300, h)
+}
+
+func (t *twoColumns) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	y, split := float32(0), size.Width*0.38
+	for i := 0; i+1 < len(objects); i += 2 {
+		a, b := objects[i], objects[i+1]
+		a.Resize(fyne.NewSize(split, a.MinSize().Height))
+		b.Resize(fyne.NewSize(size.Width-split, b.MinSize().Height))
+		h := max(a.MinSize().Height, b.MinSize().Height)
+		a.Move(fyne.NewPos(0, y))
+		b.Move(fyne.NewPos(split, y))
+		y += h
+	}
+}

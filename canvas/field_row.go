@@ -1,0 +1,394 @@
+package canvas
+
+import (
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	fynecanvas "fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"rigline/components"
+	"rigline/components/units"
+)
+
+// entry is a line of text that is checked as it is typed and taken when it is
+// left, or with the return key.
+type entry struct {
+	widget.Entry
+	commit func(text string)
+	typing bool
+}
+
+func newEntry(commit func(string)) *entry {
+	e := &entry{commit: commit}
+	e.ExtendBaseWidget(e)
+	e.OnSubmitted = func(string) { e.take() }
+	return e
+}
+
+func (e *entry) take() {
+	e.typing = false
+	e.commit(e.Text)
+}
+
+// TypedRune notes that the person is at it, so that nothing else changes the text.
+func (e *entry) TypedRune(r rune) { e.typing = true; e.Entry.TypedRune(r) }
+
+// TypedKey notes the same, and lets the escape key put the text back.
+func (e *entry) TypedKey(ev *fyne.KeyEvent) {
+	switch ev.Name {
+	case fyne.KeyBackspace, fyne.KeyDelete:
+		e.typing = true
+	}
+	e.Entry.TypedKey(ev)
+}
+
+// TypedShortcut notes cuts and pastes.
+func (e *entry) TypedShortcut(sh fyne.Shortcut) {
+	switch sh.(type) {
+	case *fyne.ShortcutCut, *fyne.ShortcutPaste:
+		e.typing = true
+	}
+	e.Entry.TypedShortcut(sh)
+}
+
+// FocusLost takes what was typed.
+func (e *entry) FocusLost() {
+	e.Entry.FocusLost()
+	if e.typing {
+		e.take()
+	}
+}
+
+// show sets the text, unless the person is typing in it.
+func (e *entry) show(text string) {
+	if !e.typing && e.Text != text {
+		e.SetText(text)
+	}
+}
+
+// row is one line of the details: a title, what it holds, and a note under it.
+type row struct {
+	box  fyne.CanvasObject
+	note *widget.Label
+	show func() // brings it up to date with the document
+}
+
+const titleWidth = 132
+
+// newRow lays a title beside a control, its note under both.
+func newRow(title, unit, help string, control fyne.CanvasObject) *row {
+	r := &row{note: widget.NewLabel("")}
+	r.note.Wrapping = fyne.TextWrapWord
+	r.note.SizeName = theme.SizeNameCaptionText
+	r.note.Hide()
+	var right fyne.CanvasObject
+	if unit != "" {
+		right = widget.NewLabel(unit)
+	}
+	head := newTitle(title)
+	r.box = container.NewVBox(container.NewBorder(nil, nil, head, right, control), r.note)
+	return r
+}
+
+// say writes the note; wrong makes it an error.
+func (r *row) say(text string, wrong bool) {
+	want := widget.LowImportance
+	if wrong {
+		want = widget.DangerImportance
+	}
+	if r.note.Text == text && r.note.Importance == want {
+		return
+	}
+	r.note.Importance = want
+	r.note.SetText(text)
+	if text == "" {
+		r.note.Hide()
+	} else {
+		r.note.Show()
+	}
+}
+
+// newTitle is a field's title, broken into lines of a fixed width so that every
+// control starts at the same place.
+func newTitle(text string) fyne.CanvasObject {
+	box := container.New(&titleLayout{})
+	for _, line := range broken(text, titleWidth-6, theme.Size(theme.SizeNameCaptionText)+0.5) {
+		t := newText(line, theme.ColorNameForeground)
+		box.Add(t)
+	}
+	return box
+}
+
+type titleLayout struct{}
+
+func (titleLayout) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	h := float32(0)
+	for _, o := range objects {
+		h += o.MinSize().Height
+	}
+	return fyne.NewSize(titleWidth, h)
+}
+
+func (titleLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	h := float32(0)
+	for _, o := range objects {
+		h += o.MinSize().Height
+	}
+	y := max(0, (size.Height-h)/2)
+	for _, o := range objects {
+		o.Move(fyne.NewPos(4, y))
+		o.Resize(fyne.NewSize(size.Width-4, o.MinSize().Height))
+		y += o.MinSize().Height
+	}
+}
+
+// broken breaks a text into lines no wider than width.
+func broken(text string, width, size float32) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		next := strings.TrimSpace(line + " " + word)
+		if line != "" && fyne.MeasureText(next, size, fyne.TextStyle{}).Width > width {
+			lines = append(lines, line)
+			next = word
+		}
+		line = next
+	}
+	return append(lines, line)
+}
+
+// inkText is a text that follows the theme.
+type inkText struct {
+	widget.BaseWidget
+	text string
+	ink  fyne.ThemeColorName
+	bold bool
+}
+
+func newText(text string, ink fyne.ThemeColorName) *inkText {
+	t := &inkText{text: text, ink: ink}
+	t.ExtendBaseWidget(t)
+	return t
+}
+
+// CreateRenderer shows the text in caption size.
+func (t *inkText) CreateRenderer() fyne.WidgetRenderer {
+	c := fynecanvas.NewText(t.text, theme.Color(t.ink))
+	r := &inkTextRenderer{t, c}
+	r.Refresh()
+	return r
+}
+
+type inkTextRenderer struct {
+	t *inkText
+	c *fynecanvas.Text
+}
+
+func (r *inkTextRenderer) Layout(size fyne.Size)        { r.c.Resize(size) }
+func (r *inkTextRenderer) MinSize() fyne.Size           { return r.c.MinSize() }
+func (r *inkTextRenderer) Objects() []fyne.CanvasObject { return []fyne.CanvasObject{r.c} }
+func (r *inkTextRenderer) Destroy()                     {}
+func (r *inkTextRenderer) Refresh() {
+	r.c.Text, r.c.Color, r.c.TextStyle.Bold = r.t.text, theme.Color(r.t.ink), r.t.bold
+	r.c.TextSize = theme.Size(theme.SizeNameCaptionText) + 0.5
+	r.c.Refresh()
+}
+
+// The words for values that hold no figure.
+const (
+	unknownWord = "unknown"
+	notTold     = "not told"
+)
+
+// fieldRow edits one field: a line of text, or a list of choices.
+func fieldRow(f *components.Field, get func() components.Value, spec func() components.Spec, set func(components.Value) error, metric bool) *row {
+	if f.Type == components.Choice || f.Type == components.Truth || f.Type == components.WireSize {
+		return choiceRow(f, get, spec, set, metric)
+	}
+	var r *row
+	var e *entry
+	check := func(text string) (components.Value, bool) {
+		v, err := f.Parse(text)
+		if err == nil && !v.Told() && f.Required {
+			r.say("must be told, if only as unknown", true)
+			return v, false
+		}
+		if err != nil {
+			r.say(plainError(f, err), true)
+			return v, false
+		}
+		r.say(aside(f, v, spec()), false)
+		return v, true
+	}
+	e = newEntry(func(text string) {
+		v, ok := check(text)
+		if !ok {
+			return
+		}
+		if err := set(v); err != nil {
+			r.say(err.Error(), true)
+		}
+	})
+	e.OnChanged = func(text string) { check(text) }
+	r = newRow(f.Title, f.Unit, f.Help, e)
+	r.show = func() {
+		v := get()
+		e.SetPlaceHolder(defaultText(f, spec()))
+		if !e.typing {
+			e.show(v.String())
+			r.say(aside(f, v, spec()), false)
+		}
+	}
+	r.show()
+	return r
+}
+
+// plainError leaves the key of the file out of what is wrong: the title stands
+// beside it already.
+func plainError(f *components.Field, err error) string {
+	return strings.TrimPrefix(strings.TrimPrefix(err.Error(), f.Key+" is "), f.Key+": ")
+}
+
+// defaultText is the default as it stands, greyed, in an empty field.
+func defaultText(f *components.Field, s components.Spec) string {
+	v, from := f.Of(s.With(f.Key, components.Value{}))
+	if from == components.Default {
+		return v.String()
+	}
+	if f.Required {
+		return unknownWord
+	}
+	return notTold
+}
+
+// aside is the note under a field: where a default comes from, what unknown means,
+// and what to know about it.
+func aside(f *components.Field, v components.Value, s components.Spec) string {
+	var parts []string
+	if d, from := f.Of(s.With(f.Key, components.Value{})); !v.Told() && from == components.Default {
+		unit := ""
+		if f.Unit != "" {
+			unit = " " + f.Unit
+		}
+		text := "Default " + word(f, d) + unit
+		if f.DefaultFrom != "" {
+			text += ": " + f.DefaultFrom
+		}
+		parts = append(parts, text)
+	}
+	if v.IsUnknown() {
+		parts = append(parts, "Not known: checks that need it say so")
+	}
+	if f.Help != "" {
+		parts = append(parts, f.Help)
+	}
+	if f.Type == components.Number && (f.Min != 0 || f.Max != 0) && !v.Told() {
+		parts = append(parts, components.Num(f.Min).String()+" to "+components.Num(f.Max).String()+suffix(f.Unit))
+	}
+	return strings.Join(parts, ". ")
+}
+
+func suffix(unit string) string {
+	if unit == "" {
+		return ""
+	}
+	return " " + unit
+}
+
+// word is a value as a list of choices shows it.
+func word(f *components.Field, v components.Value) string {
+	if f.Type == components.Truth && v.Known() {
+		if v.Truth() {
+			return "yes"
+		}
+		return "no"
+	}
+	return v.String()
+}
+
+func choiceRow(f *components.Field, get func() components.Value, spec func() components.Spec, set func(components.Value) error, metric bool) *row {
+	var r *row
+	busy := false
+	sel := widget.NewSelect(nil, nil)
+	sel.OnChanged = func(text string) {
+		if busy {
+			return
+		}
+		v := components.Str(text)
+		switch {
+		case text == unknownWord:
+			v = components.Unknown
+		case text == emptyChoice(f, spec()):
+			v = components.Value{}
+		case f.Type == components.Truth:
+			v = components.Yes(text == "yes")
+		}
+		if err := set(v); err != nil {
+			r.show()
+			r.say(err.Error(), true)
+		}
+	}
+	r = newRow(f.Title, f.Unit, f.Help, sel)
+	r.show = func() {
+		v := get()
+		busy = true
+		options := choices(f, spec(), metric)
+		text := word(f, v)
+		if !v.Told() {
+			text = emptyChoice(f, spec())
+		}
+		if text != "" && !slices.Contains(options, text) {
+			options = append(options, text)
+		}
+		if !slices.Equal(sel.Options, options) {
+			sel.SetOptions(options)
+		}
+		if sel.Selected != text {
+			sel.SetSelected(text)
+		}
+		busy = false
+		r.say(aside(f, v, spec()), false)
+	}
+	r.show()
+	return r
+}
+
+// emptyChoice is the entry for a field that nothing is told of.
+func emptyChoice(f *components.Field, s components.Spec) string {
+	if f.Required {
+		return ""
+	}
+	if d, from := f.Of(s.With(f.Key, components.Value{})); from == components.Default {
+		return "default: " + word(f, d)
+	}
+	return notTold
+}
+
+func choices(f *components.Field, s components.Spec, metric bool) []string {
+	var options []string
+	if empty := emptyChoice(f, s); empty != "" {
+		options = append(options, empty)
+	}
+	switch f.Type {
+	case components.Truth:
+		options = append(options, "yes", "no")
+	case components.WireSize:
+		all := units.AWGSizes()
+		if metric {
+			all = units.MetricSizes()
+		}
+		for _, size := range all {
+			options = append(options, size.String())
+		}
+	default:
+		options = append(options, f.Choices...)
+	}
+	if !f.Shapes {
+		options = append(options, unknownWord)
+	}
+	return options
+}

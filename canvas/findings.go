@@ -1,0 +1,263 @@
+package canvas
+
+import (
+	"fmt"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"rigline/rules"
+)
+
+// findings is the list of what is wrong, worst first.
+type findings struct {
+	e     *Editor
+	title *widget.Label
+	list  *fyne.Container
+	box   fyne.CanvasObject
+	shown *rules.Report
+	fresh bool
+	open  map[string]bool // findings unfolded, by rule and address
+}
+
+func newFindings(e *Editor) *findings {
+	f := &findings{e: e, title: widget.NewLabel("Findings"), list: container.NewVBox(), open: map[string]bool{}}
+	f.title.TextStyle.Bold = true
+	f.title.Truncation = fyne.TextTruncateEllipsis
+	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), f.title), nil, nil, nil, container.NewVScroll(f.list))
+	f.refresh()
+	return f
+}
+
+func keyOf(f rules.Finding) string {
+	key := f.Rule.ID + " " + f.At + " " + strings.Join(f.Also, " ")
+	if f.Unchecked {
+		key += " " + f.Message
+	}
+	return key
+}
+
+// refresh shows the last report.
+func (l *findings) refresh() {
+	report, current := l.e.s.Report()
+	if report == l.shown && current == l.fresh && report != nil {
+		return
+	}
+	l.fresh = current
+	title := "Findings"
+	switch {
+	case report == nil:
+	case !current:
+		title = "Findings, checking again …"
+	default:
+		c := report.Counts()
+		title = "Findings: " + countsText(c)
+	}
+	l.title.SetText(title)
+	if report == l.shown {
+		return
+	}
+	l.shown = report
+	l.fill()
+}
+
+func countsText(c rules.Counts) string {
+	var words []string
+	for _, n := range []struct {
+		n    int
+		one  string
+		many string
+	}{{c.Danger, "danger", "dangers"}, {c.Violation, "violation", "violations"}, {c.Advice, "advice", "advice"}, {c.Unchecked, "not checked", "not checked"}, {c.Accepted, "accepted", "accepted"}} {
+		switch {
+		case n.n == 1:
+			words = append(words, "1 "+n.one)
+		case n.n > 1:
+			words = append(words, fmt.Sprintf("%d %s", n.n, n.many))
+		}
+	}
+	if len(words) == 0 {
+		return "none open"
+	}
+	return strings.Join(words, ", ")
+}
+
+func (l *findings) fill() {
+	l.list.RemoveAll()
+	if l.shown == nil {
+		return
+	}
+	for i, f := range l.shown.Findings {
+		l.list.Add(l.card(i+1, f))
+		l.list.Add(widget.NewSeparator())
+	}
+	if n := len(l.shown.Unchecked); n > 0 {
+		key := "unchecked"
+		head := widget.NewButtonWithIcon(fmt.Sprintf("Not checked for want of a figure: %d", n), theme.MenuExpandIcon(), func() { l.toggle(key) })
+		head.Alignment, head.Importance = widget.ButtonAlignLeading, widget.LowImportance
+		l.list.Add(head)
+		if l.open[key] {
+			head.SetIcon(theme.MenuDropDownIcon())
+			for _, f := range l.shown.Unchecked {
+				l.list.Add(l.card(0, f))
+				l.list.Add(widget.NewSeparator())
+			}
+		}
+	}
+	for _, a := range l.shown.Stale {
+		text := widget.NewLabel(fmt.Sprintf("An acceptance matches nothing any more: %s at %s (%s)", a.Rule, strings.Join(a.On, ", "), a.Reason))
+		text.Wrapping = fyne.TextWrapWord
+		back := widget.NewButton("Take it out", func() { _ = l.e.s.Unaccept(a) })
+		l.list.Add(container.NewVBox(text, container.NewHBox(back), widget.NewSeparator()))
+	}
+	l.list.Refresh()
+}
+
+func (l *findings) toggle(key string) {
+	l.open[key] = !l.open[key]
+	l.fill()
+}
+
+// card is one finding: its mark, level and message; unfolded, the arithmetic, the
+// states, the basis, the repairs and the acceptance.
+func (l *findings) card(number int, f rules.Finding) fyne.CanvasObject {
+	key := keyOf(f)
+	open := l.open[key]
+	word := f.Level.String()
+	switch {
+	case f.Unchecked:
+		word = "not checked"
+	case f.Accepted != nil:
+		word = "accepted " + word
+	}
+	name := word + "  " + f.At
+	if number > 0 {
+		name = fmt.Sprintf("%d  %s", number, name)
+	}
+	head := newText(strings.ToUpper(name[:1])+name[1:], theme.ColorNameForeground)
+	head.bold = true
+	fold := widget.NewButtonWithIcon("", theme.MenuExpandIcon(), func() { l.toggle(key) })
+	fold.Importance = widget.LowImportance
+	if open {
+		fold.SetIcon(theme.MenuDropDownIcon())
+	}
+	says := newLink(f.Message, func() { l.e.s.GoTo(f.At) })
+	body := container.NewVBox(says)
+	for _, fix := range f.Fixes {
+		if f.Accepted != nil {
+			break
+		}
+		b := widget.NewButtonWithIcon(fix.Title, theme.ConfirmIcon(), func() { _ = l.e.s.Repair(fix) })
+		b.Alignment = widget.ButtonAlignLeading
+		body.Add(container.New(&narrow{}, b))
+	}
+	if open {
+		l.unfold(body, f)
+	}
+	mark := container.NewCenter(newLevelMark(f.Level, 14, f.Accepted != nil || f.Unchecked))
+	return container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), body)
+}
+
+func (l *findings) unfold(body *fyne.Container, f rules.Finding) {
+	para := func(title string, lines ...string) {
+		if len(lines) == 0 {
+			return
+		}
+		t := newText(title, theme.ColorNamePlaceHolder)
+		t.bold = true
+		text := widget.NewLabel(strings.Join(lines, "\n"))
+		text.Wrapping = fyne.TextWrapWord
+		text.SizeName = theme.SizeNameCaptionText
+		body.Add(container.NewPadded(t))
+		body.Add(text)
+	}
+	para("What has to hold", f.Rule.Must)
+	para("Arithmetic", f.Working...)
+	para("Rests on defaults", f.RestsOn...)
+	if len(f.States) > 0 {
+		para("In the states", strings.Join(f.States, ", "))
+	}
+	if len(f.Also) > 0 {
+		para("Speaks of", strings.Join(f.Also, ", "))
+	}
+	var basis []string
+	for _, b := range f.Rule.Basis {
+		line := b.Source
+		if b.Clause != "" {
+			line += ", " + b.Clause
+		}
+		if b.Says != "" {
+			line += ": " + b.Says
+		}
+		basis = append(basis, line+" ("+string(b.Seen)+")")
+	}
+	para("Basis", basis...)
+	para("Rule", f.Rule.ID)
+	switch {
+	case f.Accepted != nil:
+		by := ""
+		if f.Accepted.By != "" {
+			by = ", by " + f.Accepted.By
+		}
+		para("Accepted because", f.Accepted.Reason+by)
+		body.Add(container.NewHBox(widget.NewButton("Take the acceptance back", func() { _ = l.e.s.Unaccept(*f.Accepted) })))
+	case !f.Unchecked:
+		body.Add(container.NewHBox(widget.NewButton("Accept with a reason", func() { l.askReason(f) })))
+	}
+}
+
+// askReason takes a finding as it is, once a reason is given.
+func (l *findings) askReason(f rules.Finding) {
+	reason, by := widget.NewMultiLineEntry(), widget.NewEntry()
+	reason.SetPlaceHolder("Why this is taken as it is")
+	reason.Validator = func(t string) error {
+		if strings.TrimSpace(t) == "" {
+			return fmt.Errorf("a reason is needed")
+		}
+		return nil
+	}
+	by.SetText(l.e.s.Doc().Rig.DrawnBy)
+	says := widget.NewLabel(f.Message)
+	says.Wrapping = fyne.TextWrapWord
+	d := dialog.NewForm("Accept "+f.Rule.Title, "Accept", "Cancel", []*widget.FormItem{
+		widget.NewFormItem("Finding", says), widget.NewFormItem("Reason", reason), widget.NewFormItem("By", by),
+	}, func(ok bool) {
+		if ok {
+			_ = l.e.s.Accept(f, strings.TrimSpace(reason.Text), strings.TrimSpace(by.Text))
+		}
+	}, l.e.win)
+	d.Resize(fyne.NewSize(520, 320))
+	d.Show()
+}
+
+// narrow lets a long button be no wider than its place.
+type narrow struct{}
+
+func (narrow) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(0, objects[0].MinSize().Height)
+}
+
+func (narrow) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	w := min(size.Width, objects[0].MinSize().Width)
+	objects[0].Resize(fyne.NewSize(w, size.Height))
+}
+
+// link is a text that goes somewhere on a click.
+type link struct {
+	widget.Label
+	tapped func()
+}
+
+func newLink(text string, tapped func()) *link {
+	l := &link{tapped: tapped}
+	l.ExtendBaseWidget(l)
+	l.Wrapping = fyne.TextWrapWord
+	l.SetText(text)
+	return l
+}
+
+// Tapped goes there.
+func (l *link) Tapped(*fyne.PointEvent) { l.tapped() }

@@ -1,0 +1,58 @@
+package canvas
+
+import (
+	"fyne.io/fyne/v2"
+	fynecanvas "fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"rigline/canvas/session"
+	"rigline/rules"
+)
+
+// readiness is the line under the sheet: the one loud thing, when it has reason.
+// On its right stands the last news.
+type readiness struct {
+	e    *Editor
+	back *fynecanvas.Rectangle
+	text *fynecanvas.Text
+	mark *fyne.Container
+	news *widget.Label
+	box  fyne.CanvasObject
+}
+
+func newReadiness(e *Editor) *readiness {
+	r := &readiness{e: e, back: fynecanvas.NewRectangle(nil), text: fynecanvas.NewText("", nil), mark: container.NewCenter(), news: widget.NewLabel("")}
+	r.text.TextSize = 14
+	r.text.TextStyle.Bold = true
+	r.news.Alignment = fyne.TextAlignTrailing
+	r.news.Truncation = fyne.TextTruncateEllipsis
+	left := container.NewHBox(container.NewPadded(r.mark), r.text, widget.NewLabel("  "))
+	r.box = container.NewStack(r.back, container.NewBorder(nil, nil, left, nil, r.news))
+	r.refresh()
+	return r
+}
+
+func (r *readiness) refresh() {
+	line, level := r.e.s.Readiness()
+	r.text.Text = line
+	r.text.Color = theme.Color(theme.ColorNameForeground)
+	r.back.FillColor = theme.Color(theme.ColorNameHeaderBackground)
+	r.mark.RemoveAll()
+	if level > 0 {
+		r.mark.Add(newLevelMark(level, 16, false))
+	}
+	r.news.Importance = widget.LowImportance
+	if level == rules.Danger {
+		r.back.FillColor = loud(dark())
+		r.text.Color = theme.Color(theme.ColorNameForeground)
+	}
+	told := r.e.s.Told()
+	if told.Mood == session.Wrong {
+		r.news.Importance = widget.DangerImportance
+	}
+	r.news.SetText(told.Text)
+	r.text.Refresh()
+	r.back.Refresh()
+}

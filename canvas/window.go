@@ -1,0 +1,107 @@
+// Package canvas is the editor's window: the sheet, the shelf, the details and the
+// findings, and the table of commands. It shows a session and tells it what the
+// person does; what that means is decided there.
+package canvas
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"rigline/canvas/session"
+	"rigline/rules"
+)
+
+// Editor is one window on one session.
+type Editor struct {
+	app fyne.App
+	win fyne.Window
+	s   *session.Session
+
+	table   []command
+	menu    *fyne.MainMenu
+	items   map[string]*fyne.MenuItem
+	recent  *fyne.MenuItem
+	buttons map[string]*widget.Button
+	zoom    *widget.Label
+	asked   *session.Question
+
+	board     *Board
+	shelf     *shelf
+	strip     *strip
+	details   *details
+	findings  *findings
+	readiness *readiness
+}
+
+// New makes the window of an app. Post brings late results to the goroutine of the
+// window; book is the rules.
+func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
+	e := &Editor{app: app, s: session.New(post, book), table: commands()}
+	app.Settings().SetTheme(NewTheme(e.look()))
+	e.win = app.NewWindow("rigline")
+	e.board = NewBoard(e.s)
+	e.board.key, e.board.rune, e.board.menu = e.typedKey, e.typedRune, e.contextMenu
+	e.board.wheel = func() bool { return !e.wheelPans() }
+	bar := e.bar()
+	e.menu = e.buildMenu()
+	e.shelf, e.strip, e.details, e.findings, e.readiness = newShelf(e), newStrip(e), newDetails(e), newFindings(e), newReadiness(e)
+
+	right := container.NewVSplit(e.details.box, e.findings.box)
+	right.Offset = 0.5
+	inner := container.NewHSplit(e.board, right)
+	inner.Offset = 0.74
+	outer := container.NewHSplit(e.shelf.box, inner)
+	outer.Offset = 0.15
+	top := container.NewVBox(container.NewHScroll(bar), e.strip.box, widget.NewSeparator())
+	e.win.SetContent(container.NewBorder(top, e.readiness.box, nil, nil, outer))
+	e.win.SetMainMenu(e.menu)
+	e.win.SetPadded(false)
+	e.win.SetCloseIntercept(e.askClose)
+	e.win.SetOnDropped(e.dropped)
+	e.win.Canvas().SetOnTypedKey(func(ev *fyne.KeyEvent) { e.typedKey(ev) })
+	e.win.Canvas().SetOnTypedRune(func(r rune) { e.typedRune(r) })
+	e.win.Resize(fyne.NewSize(1440, 900))
+	e.s.Watch(e.changed)
+	app.Settings().AddListener(func(fyne.Settings) { e.changed(session.CheckedChanged) })
+	e.changed(session.DocChanged | session.FileChanged)
+	return e
+}
+
+// Window is the window, to be shown and run.
+func (e *Editor) Window() fyne.Window { return e.win }
+
+// Session is what the window shows.
+func (e *Editor) Session() *session.Session { return e.s }
+
+// changed brings up to date what a change of the session touches.
+func (e *Editor) changed(c session.Change) {
+	if c&(session.DocChanged|session.SelectionChanged|session.CheckedChanged) != 0 {
+		e.details.refresh()
+	}
+	if c&(session.DocChanged|session.CheckedChanged) != 0 {
+		e.strip.refresh()
+		e.findings.refresh()
+	}
+	if c&(session.DocChanged|session.CheckedChanged|session.ToldChanged) != 0 {
+		e.readiness.refresh()
+	}
+	if c&(session.DocChanged|session.SelectionChanged|session.FileChanged) != 0 {
+		e.refreshMenu()
+		e.win.SetTitle(e.s.Name() + " – rigline")
+	}
+	if c&(session.ViewChanged) != 0 {
+		e.zoom.SetText(percent(e.s.View.Zoom))
+	}
+	if c&session.PreviewChanged != 0 {
+		e.shelf.refresh()
+		e.askQuestion()
+	}
+}
+
+// onBoard takes a place in the window to the sheet's widget.
+func (e *Editor) onBoard(at fyne.Position) (fyne.Position, bool) {
+	at = at.Subtract(e.app.Driver().AbsolutePositionForObject(e.board))
+	size := e.board.Size()
+	return at, at.X >= 0 && at.Y >= 0 && at.X < size.Width && at.Y < size.Height
+}
