@@ -19,6 +19,7 @@ func Draw(doc *components.Document, o Options) *Sheet {
 	d.routes = routeAll(doc, d.reserve())
 	d.runs()
 	d.parts()
+	d.leads()
 	d.notes()
 	d.labels()
 	d.marks()

@@ -14,6 +14,7 @@ type landing struct {
 	outs  []int // directions in which a line may leave
 	key   landingKey
 	extra []components.Point // further landings of the same port that the run serves too
+	lead  bool               // the symbol has no lead here: one is drawn with the part
 }
 
 // landingKey tells landings apart. Runs of one landing meet there.
@@ -80,6 +81,10 @@ func landings(doc *components.Document) map[runEnd]landing {
 
 func landPort(doc *components.Document, p components.Part, port components.Port, body components.Box, ends []runEnd, all map[runEnd]landing) {
 	outs := []int{outward(port.Side)}
+	leads := map[components.Point]bool{}
+	for _, q := range landingsOf(p) {
+		leads[components.Point{X: int(q.At.X), Y: int(q.At.Y)}] = true
+	}
 	place := func(e runEnd, l components.Point, extra ...components.Point) {
 		at := l.Add(p.At)
 		o := slices.Clone(outs)
@@ -87,15 +92,17 @@ func landPort(doc *components.Document, p components.Part, port components.Port,
 			o = append(o, (outs[0]+2)%4)
 		}
 		o = append(o, pastEnd(port, l)...)
-		ld := landing{at: at, outs: o, key: landingKey{p.Ref(port.Name), at}}
+		ld := landing{at: at, outs: o, key: landingKey{p.Ref(port.Name), at}, lead: !leads[at]}
 		for _, x := range extra {
 			ld.extra = append(ld.extra, x.Add(p.At))
 		}
 		all[e] = ld
 	}
 	if port.Landings == nil {
-		for _, e := range ends {
-			place(e, port.At)
+		for i, group := range byPole(doc, ends) {
+			for _, e := range group {
+				place(e, beside(port, i))
+			}
 		}
 		return
 	}
@@ -126,6 +133,64 @@ func landPort(doc *components.Document, p components.Part, port components.Port,
 		}
 	}
 	spread(doc, p, free, rest, place)
+}
+
+// byPole groups run ends that have a pole in common. Lines of different groups must
+// not be drawn as joined.
+func byPole(doc *components.Document, ends []runEnd) [][]runEnd {
+	var groups [][]runEnd
+	var poles []map[components.Pole]bool
+	for _, e := range ends {
+		group, have := []runEnd{e}, map[components.Pole]bool{}
+		for _, p := range polesAt(doc, e) {
+			have[p] = true
+		}
+		var restGroups [][]runEnd
+		var restPoles []map[components.Pole]bool
+		for i, g := range groups {
+			meets := false
+			for p := range poles[i] {
+				meets = meets || have[p]
+			}
+			if !meets {
+				restGroups, restPoles = append(restGroups, g), append(restPoles, poles[i])
+				continue
+			}
+			group = append(slices.Clone(g), group...)
+			for p := range poles[i] {
+				have[p] = true
+			}
+		}
+		groups, poles = append(restGroups, group), append(restPoles, have)
+	}
+	slices.SortStableFunc(groups, func(a, b []runEnd) int {
+		return cmp.Compare(firstPole(doc, a), firstPole(doc, b))
+	})
+	return groups
+}
+
+// firstPole is the rank of the foremost pole that a group has.
+func firstPole(doc *components.Document, group []runEnd) int {
+	first := len(components.Poles)
+	for _, e := range group {
+		for _, p := range polesAt(doc, e) {
+			first = min(first, slices.Index(components.Poles, p))
+		}
+	}
+	return first
+}
+
+// beside is the place of the n-th group at a port with one lead: the lead, then a
+// module to one side of it, to the other, and so on.
+func beside(port components.Port, n int) components.Point {
+	off := components.Module * ((n + 1) / 2)
+	if n%2 == 0 {
+		off = -off
+	}
+	if port.Side == components.Left || port.Side == components.Right {
+		return port.At.Add(components.Point{Y: off})
+	}
+	return port.At.Add(components.Point{X: off})
 }
 
 // pastEnd is the direction along a row of free landings in which a line may leave

@@ -97,6 +97,12 @@ func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *gr
 				}
 				continue
 			}
+			if l.lead {
+				n := g.at(l.at)
+				g.keep(n, g.key(l.key))
+				g.body[n], g.near[n] = false, false
+				g.body[n+g.step((l.outs[0]+2)%4)] = true
+			}
 			for _, at := range append([]components.Point{l.at}, l.extra...) {
 				g.keep(g.at(at)+g.step(l.outs[0]), g.key(l.key))
 			}

@@ -89,3 +89,32 @@ func landingAt(p components.Part, port components.Port, l components.Landing) Po
 	q := l.At.Add(p.At)
 	return PortAt{p.Ref(port.Name), Pt{float64(q.X), float64(q.Y)}, port.Side, l.Pole}
 }
+
+// leads draws the leads that a symbol lacks, where conductors of different poles
+// land at one port.
+func (d *drawing) leads() {
+	seen := map[landingKey]bool{}
+	for _, r := range d.doc.Runs() {
+		for _, end := range []runEnd{{r.ID, false}, {r.ID, true}} {
+			l, ok := d.routes.lands[end]
+			if !ok || !l.lead || seen[l.key] {
+				continue
+			}
+			seen[l.key] = true
+			p, _ := d.doc.Part(l.key.ref.Part)
+			const inset = 4
+			at := Pt{float64(l.at.X), float64(l.at.Y)}
+			b := drawnArea(p)
+			to := nearest(Box{Pt{b.Min.X, b.Min.Y + inset}, Pt{b.Max.X, b.Max.Y - inset}}, at)
+			if l.outs[0] == north || l.outs[0] == south {
+				to = nearest(Box{Pt{b.Min.X + inset, b.Min.Y}, Pt{b.Max.X - inset, b.Max.Y}}, at)
+			}
+			sh := Shape{Address: string(p.ID), Layer: PartLayer, Form: Polyline, Pts: []Pt{at, to}, Role: Ink, Weight: components.Wide, Dim: d.o.Live[p.ID].Dead}
+			if p.Status == components.Existing {
+				sh.Weight = components.Thin
+			}
+			d.add(sh)
+			d.room.take(sh.Box().grown(lineHalf))
+		}
+	}
+}

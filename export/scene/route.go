@@ -41,6 +41,7 @@ func Route(doc *components.Document, run components.Run) []Pt {
 
 // routes are the lines of all runs.
 type routes struct {
+	lands  map[runEnd]landing
 	paths  map[components.ID][]Pt
 	tails  map[components.ID][][]Pt // short pieces to further leads of the same port
 	hops   map[components.ID][]Pt   // where a run's line jumps another
@@ -98,7 +99,9 @@ func routeAll(doc *components.Document, soft []Box) *routes {
 			g.route(j)
 		}
 	}
-	return g.result()
+	r := g.result()
+	r.lands = lands
+	return r
 }
 
 // span is how far apart the ends are; ends in line count as nearer.

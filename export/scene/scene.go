@@ -36,7 +36,6 @@ const (
 	FrameLayer Layer = iota // border, title block, legend, conductor key, cautions
 	RunLayer                // lines, hops, dots, slashes
 	PartLayer               // symbols
-	PortLayer               // one disc a landing, for the screen: paper leaves them out
 	LabelLayer              // tags, names, ratings, sizes, figures
 	NoteLayer               // the document's own mark-ups
 	MarkLayer               // findings
