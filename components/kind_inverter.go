@@ -61,8 +61,8 @@ var Inverter = Kind{
 	},
 	Symbol: func(s Spec) Symbol {
 		sym := converterBox()
-		sym.Strokes = append(sym.Strokes, line(Wide, Point{40, -20}, Point{50, -20}), sine(22, -20))
-		sym.Strokes = append(sym.Strokes, dcMark(-20, 22)...)
+		sym.Strokes = append(sym.Strokes, line(Wide, Point{40, -20}, Point{50, -20}), sine(20, 18))
+		sym.Strokes = append(sym.Strokes, dcMark(-20, -18)...)
 		return sym
 	},
 	Rating: func(s Spec) string { return fmt.Sprintf("%s, %s DC", kilo(s["continuous_va"], "VA"), volts(s["dc_v"])) },

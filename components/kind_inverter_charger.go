@@ -32,11 +32,11 @@ var InverterCharger = Kind{
 	Joins: inverterChargerJoins,
 	Symbol: func(s Spec) Symbol {
 		sym := converterBox()
-		sym.Strokes = append(sym.Strokes, line(Wide, Point{40, -20}, Point{50, -20}), line(Wide, Point{-50, -20}, Point{-40, -20}), sine(22, -28), sine(-28, -28))
+		sym.Strokes = append(sym.Strokes, line(Wide, Point{40, -20}, Point{50, -20}), line(Wide, Point{-50, -20}, Point{-40, -20}), sine(-20, -18))
 		if s["second_output"].Truth() {
 			sym.Strokes = append(sym.Strokes, line(Wide, Point{40, 0}, Point{50, 0}))
 		}
-		sym.Strokes = append(sym.Strokes, dcMark(-24, 30)...)
+		sym.Strokes = append(sym.Strokes, dcMark(20, 18)...)
 		return sym
 	},
 	Rating: func(s Spec) string { return fmt.Sprintf("%s, %s DC", kilo(s["continuous_va"], "VA"), volts(s["dc_v"])) },

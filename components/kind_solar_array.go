@@ -26,6 +26,7 @@ var SolarArray = Kind{
 		return Symbol{Body: body(-30, -34, 20, 20), Strokes: []Stroke{
 			rect(Wide, -30, -20, 20, 20), line(Thin, Point{-30, -20}, Point{-5, 0}, Point{-30, 20}),
 			line(Thin, Point{-30, -34}, Point{-20, -24}), line(Thin, Point{-20, -34}, Point{-10, -24}),
+			{Shape: Filled, Pts: []Point{{-19, -23}, {-21, -28}, {-24, -25}}}, {Shape: Filled, Pts: []Point{{-9, -23}, {-11, -28}, {-14, -25}}},
 			line(Wide, Point{20, 0}, Point{30, 0}), line(Wide, Point{20, 10}, Point{30, 10}),
 		}}
 	},
