@@ -115,7 +115,7 @@ func (d *drawing) keyRows() []keyRow {
 	}
 	ink := func(w components.Weight) Style { return Style{Ink, Solid, w} }
 	if several {
-		rows = append(rows, keyRow{ink(wide), "three conductors in one line", "slash"})
+		rows = append(rows, keyRow{ink(wide), "several conductors, here three", "slash"})
 	}
 	if heavy {
 		rows = append(rows, keyRow{ink(components.Heavy), "DC main", ""})

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	svgo "github.com/ajstarks/svgo/float"
@@ -20,7 +21,11 @@ import (
 // bytes. Nothing is written to w before the whole file stands.
 func Write(w io.Writer, s *scene.Sheet) error {
 	var b bytes.Buffer
-	p := &page{SVG: svgo.New(&b), sheet: s}
+	css, err := fontFaces(s)
+	if err != nil {
+		return err
+	}
+	p := &page{SVG: svgo.New(&b), sheet: s, css: css}
 	p.draw()
 	if _, err := w.Write(unsigned(b.Bytes())); err != nil {
 		return fmt.Errorf("write drawing: %w", err)
@@ -38,6 +43,7 @@ func unsigned(file []byte) []byte {
 type page struct {
 	*svgo.SVG
 	sheet *scene.Sheet
+	css   string
 }
 
 func (p *page) draw() {
@@ -47,7 +53,7 @@ func (p *page) draw() {
 	p.StartviewUnit(w*mm, h*mm, "mm", paper.Min.X, paper.Min.Y, w, h)
 	p.Title(p.sheet.Title)
 	p.Def()
-	p.Style("text/css", fontFaces())
+	p.Style("text/css", p.css)
 	p.DefEnd()
 	p.Rect(paper.Min.X, paper.Min.Y, w, h, attr("fill", hex(scene.Paper)))
 	p.Group(`font-family="`+families+`"`, `stroke-linecap="butt"`, `stroke-linejoin="miter"`, `fill="none"`)
@@ -188,10 +194,34 @@ func join(pattern []float64) string {
 // families are the sheet's letters, then those of nearly the same widths.
 const families = "'" + assets.FontName + "', Arimo, Arial, Helvetica, sans-serif"
 
-func fontFaces() string {
-	face := func(weight string, ttf []byte) string {
-		return "@font-face{font-family:'" + assets.FontName + "';font-weight:" + weight +
-			";src:url(data:font/ttf;base64," + base64.StdEncoding.EncodeToString(ttf) + ")}"
+// fontFaces embeds the letters that the sheet uses.
+func fontFaces(s *scene.Sheet) (string, error) {
+	used := [2]map[rune]bool{{}, {}}
+	for _, sh := range s.Shapes {
+		for _, r := range sh.Text {
+			if sh.Bold {
+				used[1][r] = true
+			} else {
+				used[0][r] = true
+			}
+		}
 	}
-	return face("normal", assets.FontRegular) + face("bold", assets.FontBold)
+	css := ""
+	for i, ttf := range [2][]byte{assets.FontRegular, assets.FontBold} {
+		if len(used[i]) == 0 {
+			continue
+		}
+		runes := make([]rune, 0, len(used[i]))
+		for r := range used[i] {
+			runes = append(runes, r)
+		}
+		slices.Sort(runes)
+		font, err := subset(ttf, runes)
+		if err != nil {
+			return "", err
+		}
+		css += "@font-face{font-family:'" + assets.FontName + "';font-weight:" + [2]string{"normal", "bold"}[i] +
+			";src:url(data:font/woff;base64," + base64.StdEncoding.EncodeToString(font) + ") format('woff')}"
+	}
+	return css, nil
 }
