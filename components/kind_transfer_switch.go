@@ -36,21 +36,21 @@ var TransferSwitch = Kind{
 		}
 		return joins
 	},
-	Symbol: func(s Spec) Symbol {
-		mark := "N solid"
-		if slices.Contains(switchedPoles(s), N) {
-			mark = "N switched"
-		}
-		return Symbol{Body: body(-25, -30, 25, 30), Strokes: []Stroke{
-			rect(Thin, -25, -30, 25, 30),
+	Symbol: func(Spec) Symbol {
+		return Symbol{Body: body(-20, -30, 20, 30), Strokes: []Stroke{
+			rect(Thin, -20, -30, 20, 30),
 			line(Wide, Point{-30, -20}, Point{-12, -20}), line(Wide, Point{-30, 20}, Point{-12, 20}), line(Wide, Point{10, 0}, Point{30, 0}),
 			{Shape: Disc, Pts: []Point{{-12, -20}}, R: 2}, {Shape: Disc, Pts: []Point{{-12, 20}}, R: 2}, {Shape: Disc, Pts: []Point{{10, 0}}, R: 2},
-			line(Wide, Point{10, 0}, Point{-10, -18}), letters(0, 26, 6, mark),
+			line(Wide, Point{10, 0}, Point{-10, -18}),
 		}}
 	},
 	Rating: func(s Spec) string {
 		n := len(switchedPoles(s))
-		return fmt.Sprintf("%s, %d-pole", amps(s["rating_a"]), n)
+		neutral := "N solid"
+		if slices.Contains(switchedPoles(s), N) {
+			neutral = "N switched"
+		}
+		return fmt.Sprintf("%s, %d-pole, %s", amps(s["rating_a"]), n, neutral)
 	},
 }
 
