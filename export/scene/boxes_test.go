@@ -33,7 +33,7 @@ func inSymbol(sh Shape) bool { return sh.Layer == PartLayer || sh.Layer == MarkL
 // No text meets another text, a line, or a symbol.
 func TestNothingOverlaps(t *testing.T) {
 	for _, doc := range testDocuments(t) {
-		for _, o := range []Options{{}, {Frame: true}, {Frame: true, Live: everythingLive(doc)}, {Frame: true, Marks: everythingMarked(doc)}} {
+		for _, o := range []Options{{}, {Frame: true}, {Frame: true, Live: everythingLive(doc)}, {Frame: true, Marks: everythingMarked(doc), List: true}} {
 			t.Run(fmt.Sprintf("%s frame %v live %v marks %v", doc.Title, o.Frame, o.Live != nil, o.Marks != nil), func(t *testing.T) {
 				for _, fault := range overlaps(Draw(doc, o)) {
 					t.Error(fault)
@@ -87,7 +87,7 @@ func overlaps(s *Sheet) []string {
 			}
 		}
 		for _, b := range s.Shapes {
-			if b.Form == Text || b.Layer == FrameLayer && b.Form != Polyline || a.Layer == MarkLayer || b.Layer == MarkLayer && b.Form == Arc {
+			if b.Form == Text || b.Layer == FrameLayer && b.Form != Polyline || a.Layer == MarkLayer {
 				continue
 			}
 			if meetsShape(box, b) {
@@ -118,7 +118,7 @@ func meetsShape(box Box, sh Shape) bool {
 // The whole drawing lands in the frame.
 func TestDrawingLandsInTheFrame(t *testing.T) {
 	for _, doc := range append(testDocuments(t), bigRig(t, 300)) {
-		s := Draw(doc, Options{Frame: true, Marks: everythingMarked(doc)})
+		s := Draw(doc, Options{Frame: true, Marks: everythingMarked(doc), List: true})
 		u := UnitsPerMM / s.Scale
 		inner := Box{Pt{s.Paper.Min.X + leftMargin*u, s.Paper.Min.Y + margin*u}, Pt{s.Paper.Max.X - margin*u, s.Paper.Max.Y - (margin+bandHeight)*u}}
 		for _, sh := range s.Shapes {

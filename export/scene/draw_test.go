@@ -32,7 +32,7 @@ func TestListing(t *testing.T) {
 
 func TestListingWithFrameMarksAndState(t *testing.T) {
 	sheet := Draw(lamp(t), Options{
-		Frame: true,
+		Frame: true, List: true,
 		Meta:  Meta{Sheet: 2, Of: 3, Rules: "us-rv, first edition", Subtitle: "Findings marked"},
 		Marks: []Mark{{Address: "W3", Level: UncheckedMark, Number: 1, Text: "W3: no size given"}, {Address: "F1", Level: DangerMark, Number: 2, Text: "F1 is too large"}},
 		Live:  map[components.ID]LiveRun{"W1": {Figure: "2 A"}, "W3": {Dead: true}, "DL1": {Dead: true}},

@@ -308,8 +308,10 @@ func (e *edge) lay(g *grid, j *job, sign int32, a, b node) {
 	case sign > 0 && e.run == 0:
 		*e = edge{run: j.num, lines: 1}
 	case sign > 0:
-		if group, ok := g.share(e, j); ok && e.run != j.num {
-			e.group = group
+		if e.run != j.num {
+			if group, ok := g.share(e, j); ok {
+				e.group = group
+			}
 		}
 		e.lines++
 	case e.lines <= 1:

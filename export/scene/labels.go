@@ -188,7 +188,9 @@ func (d *drawing) labels() {
 // set draws a block in its spot and takes the room.
 func (d *drawing) set(b block, s spot, address string, dim bool) {
 	for _, sh := range b.shapes(s, address, LabelLayer) {
-		sh.Dim = dim
+		if dim { // the letters of what is dead stay legible
+			sh.Role = Faint
+		}
 		d.add(sh)
 		d.room.take(sh.Box().grown(0.5))
 	}

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,7 +33,7 @@ func (l Level) outline(c Pt, r float64) Shape {
 	case DangerMark:
 		corners, turn, size = 8, math.Pi/8, r*1.06
 	case ViolationMark:
-		corners, turn, size = 3, -math.Pi/2, r*1.35
+		corners, turn, size = 3, -math.Pi/2, r*1.5
 		c.Y += r * 0.18
 	case UncheckedMark:
 		corners, turn, size = 4, math.Pi/4, r*1.2
@@ -56,7 +57,7 @@ func (m Mark) shapes(c Pt, r float64, layer Layer) []Shape {
 		text := strconv.Itoa(m.Number)
 		h := r * 0.95
 		if len(text) > 2 || m.Level == ViolationMark && len(text) > 1 {
-			h = r * 0.7
+			h = r * 0.75
 		}
 		all = append(all, Shape{Address: m.Address, Layer: layer, Form: Text, Text: text, Height: h, Bold: true, Anchor: Middle, Role: Clear, Pts: []Pt{{c.X, c.Y + h/2}}})
 	}
@@ -75,24 +76,42 @@ func (d *drawing) marks() {
 		part, _, _ := strings.Cut(m.Address, ".")
 		if body, ok := d.sheet.Bodies[components.ID(part)]; ok && d.listed() && !clouded[part] {
 			clouded[part] = true
-			d.add(cloud(body.grown(9), m.Address, MarkLayer, m.Level.Role())...)
+			d.cloudPart(part, body, m)
 		}
 		d.add(m.shapes(d.freeMark(at), markRadius, MarkLayer)...)
 	}
 }
 
-// listed tells whether the marks are explained beside the drawing.
-func (d *drawing) listed() bool {
-	if !d.o.Frame {
-		return false
+// cloudPart draws a cloud around a symbol with its tag, or around the symbol alone
+// where the larger one would run through a text; where both would, none.
+func (d *drawing) cloudPart(part string, body Box, m Mark) {
+	whole := body
+	var texts []Box
+	for _, sh := range d.sheet.Shapes {
+		if sh.Form != Text || sh.Layer == PartLayer {
+			continue
+		}
+		if sh.Address == part {
+			whole = whole.union(sh.Box())
+		}
+		texts = append(texts, sh.Box())
 	}
-	for _, m := range d.o.Marks {
-		if m.Text != "" {
-			return true
+	for _, b := range []Box{whole.grown(10), body.grown(9), body.grown(12)} {
+		c := cloud(b, m.Address, MarkLayer, m.Level.Role())
+		if !slices.ContainsFunc(texts, func(t Box) bool {
+			return slices.ContainsFunc(c, func(sh Shape) bool { return sh.Box().meets(t) })
+		}) {
+			d.add(c...)
+			for _, sh := range c {
+				d.room.take(sh.Box())
+			}
+			return
 		}
 	}
-	return false
 }
+
+// listed tells whether the marks are explained beside the drawing.
+func (d *drawing) listed() bool { return d.o.Frame && d.o.List && len(d.o.Marks) > 0 }
 
 // markPlace is where a mark would best stand: at the upper right of a part, beside
 // a port, at the middle of a run's longest piece.
@@ -123,7 +142,7 @@ func (d *drawing) freeMark(at Pt) Pt {
 		for k := range n {
 			a := -math.Pi/4 + 2*math.Pi*float64(k)/float64(n)
 			c := Pt{at.X + float64(ring)*6*math.Cos(a), at.Y + float64(ring)*6*math.Sin(a)}
-			if b := (Box{c, c}).grown(markRadius * 1.4); d.room.free(b) {
+			if b := (Box{c, c}).grown(markRadius * 1.5); d.room.free(b) {
 				d.room.take(b)
 				return c
 			}

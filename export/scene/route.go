@@ -24,19 +24,97 @@ const (
 	improveMax  = 150  // runs up to which a second round of routing is worth its time
 )
 
-// Route gives the line of one run as it would be drawn in the document beside the
-// others, the run itself being in the document or not. It is what a tool shows
-// while a run is drawn.
-func Route(doc *components.Document, run components.Run) []Pt {
-	with := doc
-	if _, ok := doc.Run(run.ID); !ok {
-		next, err := doc.Apply(components.AddRun{Run: run})
-		if err != nil {
-			return nil
+// Router holds the routed lines of a document, so that tools can ask where one
+// more line would run without routing them all again. It is for one goroutine.
+type Router struct {
+	doc   *components.Document
+	grid  *grid
+	lands map[runEnd]landing
+}
+
+// NewRouter routes a document.
+func NewRouter(doc *components.Document) *Router {
+	d := drawing{doc: doc, first: map[components.ID]spot{}}
+	g, lands := layAll(doc, d.reserve())
+	return &Router{doc, g, lands}
+}
+
+// Path is the line of one of the document's runs; nil where there is none.
+func (r *Router) Path(run components.ID) []Pt {
+	for _, j := range r.grid.jobs {
+		if j.run == run {
+			return r.grid.corners(j.nodes)
 		}
-		with = next
 	}
-	return routeAll(with, nil).paths[run.ID]
+	return nil
+}
+
+// Route gives the line that a run would take beside the others. A run of the
+// document is routed as it stands in run, its own old line being no obstacle.
+func (r *Router) Route(run components.Run) []Pt {
+	from, ok1 := r.end(run.From)
+	to, ok2 := r.end(run.To)
+	if old, ok := r.doc.Run(run.ID); ok { // an end that stays keeps its landing
+		if l, ok := r.lands[runEnd{run.ID, false}]; ok && old.From == run.From {
+			from = l
+		}
+		if l, ok := r.lands[runEnd{run.ID, true}]; ok && old.To == run.To {
+			to = l
+		}
+	}
+	if !ok1 || !ok2 {
+		return nil
+	}
+	return r.try(run.ID, from, to, run.Path)
+}
+
+// RouteTo gives the line from a port to a place, while a run is being drawn.
+func (r *Router) RouteTo(from components.PortRef, to Pt) []Pt {
+	start, ok := r.end(from)
+	if !ok {
+		return nil
+	}
+	at := components.Point{X: int(floor(to.X/components.Module+0.5)) * components.Module, Y: int(floor(to.Y/components.Module+0.5)) * components.Module}
+	return r.try("", start, landing{at: at, outs: []int{east, south, west, north}, key: landingKey{at: at}}, nil)
+}
+
+// end is where a new line would land at a port: at its first free landing.
+func (r *Router) end(ref components.PortRef) (landing, bool) {
+	p, port, ok := r.doc.Port(ref)
+	if !ok {
+		return landing{}, false
+	}
+	taken := map[components.Point]bool{}
+	for _, l := range r.lands {
+		taken[l.at] = true
+	}
+	at := port.At
+	for _, l := range port.Landings {
+		if !taken[l.At.Add(p.At)] {
+			at = l.At
+			break
+		}
+	}
+	outs := []int{outward(port.Side)}
+	if inside(at, p.Kind.Symbol(p.Spec).Body, p.Turn) {
+		outs = append(outs, (outs[0]+2)%4)
+	}
+	return landing{at: at.Add(p.At), outs: outs, key: landingKey{ref, at.Add(p.At)}}, true
+}
+
+// try routes a line and takes it off again.
+func (r *Router) try(run components.ID, from, to landing, via []components.Point) []Pt {
+	g := r.grid
+	for _, j := range g.jobs {
+		if j.run == run {
+			g.lift(j)
+			defer g.lay(j, 1, j.nodes)
+		}
+	}
+	j := &job{run: run, num: int32(len(g.jobs) + 1), from: from, to: to, via: via, a: g.key(from.key), b: g.key(to.key)}
+	g.route(j)
+	g.lift(j)
+	return g.corners(j.nodes)
 }
 
 // routes are the lines of all runs.
@@ -70,6 +148,14 @@ type job struct {
 // first; small drawings get a second round, in which each looks again with all the
 // others in place. Soft areas are those where text will stand.
 func routeAll(doc *components.Document, soft []Box) *routes {
+	g, lands := layAll(doc, soft)
+	r := g.result()
+	r.lands = lands
+	return r
+}
+
+// layAll lays every run's line on a grid.
+func layAll(doc *components.Document, soft []Box) (*grid, map[runEnd]landing) {
 	lands := landings(doc)
 	g := newGrid(doc, lands, soft)
 	var jobs []*job
@@ -99,9 +185,7 @@ func routeAll(doc *components.Document, soft []Box) *routes {
 			g.route(j)
 		}
 	}
-	r := g.result()
-	r.lands = lands
-	return r
+	return g, lands
 }
 
 // span is how far apart the ends are; ends in line count as nearer.

@@ -145,6 +145,7 @@ type Options struct {
 	Frame bool // border, title block, legend, conductor key, cautions
 	Meta  Meta // what the title block says beyond the document
 	Marks []Mark
+	List  bool                      // the marks' words in a column of the frame, and clouds around what is marked
 	Live  map[components.ID]LiveRun // by run or part; nil: no state is chosen
 }
 
