@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // Edit is one change to a document. A drag, a form field, a paste and a repair
@@ -147,9 +148,9 @@ func checkID(d *Document, id ID) error {
 }
 
 // ValidID refuses a tag that would not stand in an address: one that is empty,
-// over 64 characters, or has a dot, a space or a control character in it.
+// over 64 bytes, no UTF-8, or has a dot, a space or a control character in it.
 func ValidID(id ID) error {
-	if id == "" || len(id) > 64 || strings.ContainsFunc(string(id), func(r rune) bool { return r <= ' ' || r == '.' || r == 0x7f }) {
+	if id == "" || len(id) > 64 || !utf8.ValidString(string(id)) || strings.ContainsFunc(string(id), func(r rune) bool { return r <= ' ' || r == '.' || r == 0x7f }) {
 		return fmt.Errorf("tag %q: want 1 to 64 characters without dots or spaces", id)
 	}
 	return nil
