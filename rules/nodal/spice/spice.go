@@ -8,6 +8,7 @@ package spice
 
 import (
 	"bufio"
+	"context"
 	"fmt"
 	"math"
 	"os"
@@ -17,6 +18,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"rigline/rules/nodal"
 )
@@ -101,6 +103,26 @@ func series(d *strings.Builder, k int, a, b string, z complex128) {
 func mag(z complex128) float64 { return math.Hypot(real(z), imag(z)) }
 func deg(z complex128) float64 { return math.Atan2(imag(z), real(z)) * 180 / math.Pi }
 
+// Seconds is ngspice's own figure for the analysis of a deck, its answer thrown
+// away; 0 where it gave none within a minute.
+func Seconds(t testing.TB, program, deck string) float64 {
+	t.Helper()
+	in := filepath.Join(t.TempDir(), "deck.cir")
+	deck = strings.Replace(deck, ".end\n", ".control\nrun\nrusage all\nquit\n.endc\n.end\n", 1)
+	if err := os.WriteFile(in, []byte(deck), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithTimeout(context.Background(), time.Minute)
+	defer stop()
+	out, _ := exec.CommandContext(ctx, program, "-b", in).CombinedOutput()
+	m := analysis.FindStringSubmatch(string(out))
+	if m == nil {
+		return 0
+	}
+	s, _ := strconv.ParseFloat(m[1], 64)
+	return s
+}
+
 // Answer is what ngspice found: node voltages by number, and branch currents.
 type Answer struct {
 	V map[int]complex128
@@ -135,7 +157,9 @@ func Run(t testing.TB, program, deck string) Answer {
 	if err := os.WriteFile(in, []byte(deck), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	out, err := exec.Command(program, "-b", in).CombinedOutput()
+	ctx, stop := context.WithTimeout(context.Background(), time.Minute)
+	defer stop()
+	out, err := exec.CommandContext(ctx, program, "-b", in).CombinedOutput()
 	if _, statErr := os.Stat(raw); statErr != nil {
 		t.Fatalf("ngspice gave no answer: %v\n%s", err, out)
 	}
