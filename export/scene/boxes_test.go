@@ -2,6 +2,7 @@ package scene
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -109,7 +110,15 @@ func meetsShape(box Box, sh Shape) bool {
 			}
 		}
 		return sh.Form != Polyline && n > 2 && crosses(sh.Pts[n-1], sh.Pts[0], box)
-	case Circle, Disc, Arc:
+	case Arc: // its own piece of the circle, in short strokes
+		for a := sh.From; a < sh.To; a += 10 {
+			p, q := onCircle(sh, a), onCircle(sh, min(a+10, sh.To))
+			if crosses(p, q, box) {
+				return true
+			}
+		}
+		return false
+	case Circle, Disc:
 		return box.meets(sh.Box())
 	}
 	return false
@@ -151,4 +160,8 @@ func crosses(a, b Pt, box Box) bool {
 	}
 	dx, dy := b.X-a.X, b.Y-a.Y
 	return clip(-dx, a.X-box.Min.X) && clip(dx, box.Max.X-a.X) && clip(-dy, a.Y-box.Min.Y) && clip(dy, box.Max.Y-a.Y)
+}
+
+func onCircle(sh Shape, deg float64) Pt {
+	return Pt{sh.Pts[0].X + sh.R*math.Cos(deg*math.Pi/180), sh.Pts[0].Y + sh.R*math.Sin(deg*math.Pi/180)}
 }

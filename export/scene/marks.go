@@ -96,14 +96,14 @@ func (d *drawing) cloudPart(part string, body Box, m Mark) {
 		}
 		texts = append(texts, sh.Box())
 	}
-	for _, b := range []Box{whole.grown(10), body.grown(9), body.grown(12)} {
+	for _, b := range []Box{whole.grown(5), whole.grown(8), body.grown(5), body.grown(8)} {
 		c := cloud(b, m.Address, MarkLayer, m.Level.Role())
 		if !slices.ContainsFunc(texts, func(t Box) bool {
-			return slices.ContainsFunc(c, func(sh Shape) bool { return sh.Box().meets(t) })
+			return slices.ContainsFunc(c, func(sh Shape) bool { return bulge(sh).meets(t) })
 		}) {
 			d.add(c...)
 			for _, sh := range c {
-				d.room.take(sh.Box())
+				d.room.take(bulge(sh))
 			}
 			return
 		}
@@ -155,7 +155,7 @@ func cloud(b Box, address string, layer Layer, role Role) []Shape {
 	var all []Shape
 	side := func(from, to Pt, deg float64) {
 		long := dist(from, to)
-		n := max(1, int(long/14+0.5))
+		n := max(1, int(long/11+0.5))
 		r := long / float64(n) / 2
 		for i := range n {
 			t := (float64(i) + 0.5) / float64(n)
@@ -168,6 +168,22 @@ func cloud(b Box, address string, layer Layer, role Role) []Shape {
 	side(b.Max, Pt{b.Min.X, b.Max.Y}, 0)
 	side(Pt{b.Min.X, b.Max.Y}, b.Min, 90)
 	return all
+}
+
+// bulge is the half of a circle's area that an arc of a cloud fills.
+func bulge(sh Shape) Box {
+	b := sh.Box()
+	switch c := sh.Pts[0]; sh.From {
+	case 180:
+		b.Max.Y = c.Y
+	case 0:
+		b.Min.Y = c.Y
+	case 270:
+		b.Min.X = c.X
+	default:
+		b.Max.X = c.X
+	}
+	return b
 }
 
 // findings lists the marks with their words in a column of the frame, in
