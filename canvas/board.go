@@ -37,7 +37,6 @@ type Board struct {
 	lastDown time.Time
 	downAt   fyne.Position
 	focused  bool
-	fit      bool // the sheet is fitted as soon as there is a size
 }
 
 // base is the last picture of everything that does not follow the pointer.
@@ -53,7 +52,7 @@ type base struct {
 
 // NewBoard shows a session's sheet.
 func NewBoard(s *session.Session) *Board {
-	b := &Board{s: s, wheel: func() bool { return true }, fit: true}
+	b := &Board{s: s, wheel: func() bool { return true }}
 	b.raster = fynecanvas.NewRaster(b.paint)
 	b.ExtendBaseWidget(b)
 	s.Watch(func(c session.Change) {
@@ -70,13 +69,8 @@ func (b *Board) CreateRenderer() fyne.WidgetRenderer { return &boardRenderer{b} 
 type boardRenderer struct{ b *Board }
 
 func (r *boardRenderer) Layout(size fyne.Size) {
-	v := &r.b.s.View
-	v.W, v.H = float64(size.Width), float64(size.Height)
+	r.b.s.Resize(float64(size.Width), float64(size.Height))
 	r.b.raster.Resize(size)
-	if r.b.fit && v.W > 50 && v.H > 50 {
-		r.b.fit = false
-		r.b.s.Fit()
-	}
 }
 
 func (r *boardRenderer) MinSize() fyne.Size           { return fyne.NewSize(240, 160) }

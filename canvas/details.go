@@ -29,7 +29,7 @@ func newDetails(e *Editor) *details {
 	d := &details{e: e, title: widget.NewLabel(""), list: container.NewVBox(), open: map[string]bool{}}
 	d.title.TextStyle.Bold = true
 	d.title.Truncation = fyne.TextTruncateEllipsis
-	d.roll = container.NewVScroll(d.list)
+	d.roll = container.NewVScroll(besideBar(d.list))
 	d.box = container.NewBorder(container.NewVBox(d.title, widget.NewSeparator()), nil, nil, nil, d.roll)
 	d.refresh()
 	return d
@@ -66,7 +66,7 @@ func (d *details) shapeOf() string {
 		for i, id := range sel {
 			ids[i] = string(id)
 		}
-		return "many " + strings.Join(ids, " ")
+		return "many " + strings.Join(ids, " ") + "\x00" + s.State()
 	}
 	shape := string(sel[0])
 	if p, ok := s.Doc().Part(sel[0]); ok {
@@ -396,6 +396,10 @@ func coresText(cores []components.Core) string {
 func (d *details) project() {
 	s := d.e.s
 	d.title.SetText("The rig")
+	if s.State() != "" {
+		d.story()
+		d.head("Project")
+	}
 	set := func(what string, change func(*components.SetProject)) error {
 		e := s.Doc().Project()
 		change(&e)
@@ -432,18 +436,25 @@ func (d *details) project() {
 		degrees("Air around the runs", -40, 90, func(e *components.SetProject) *float64 { return &e.AmbientC }),
 		degrees("Conductors, for drops", 20, 105, func(e *components.SetProject) *float64 { return &e.ConductorTempC }),
 	)
-	d.head("In the chosen state")
+}
+
+// story tells what feeds what in the chosen state, and where neutral and ground
+// meet.
+func (d *details) story() {
+	s := d.e.s
+	d.head("In the state " + s.State())
 	live := widget.NewLabel("")
 	live.Wrapping = fyne.TextWrapWord
 	show := func() {
-		text := "Choose a state above the sheet to see what is live."
+		text := "Solving …"
 		if l, ok := s.Live(); ok {
 			text = strings.Join(l.Lines, "\n")
 			if l.Failed != "" {
 				text = "No figures: " + l.Failed + "\n" + text
 			}
-		} else if s.State() != "" {
-			text = "Solving …"
+			if text == "" {
+				text = "Nothing is live."
+			}
 		}
 		if live.Text != text {
 			live.SetText(text)

@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2"
 	fynecanvas "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
@@ -391,4 +392,9 @@ func choices(f *components.Field, s components.Spec, metric bool) []string {
 		options = append(options, unknownWord)
 	}
 	return options
+}
+
+// besideBar keeps a list clear of the scroll bar that lies over its right edge.
+func besideBar(o fyne.CanvasObject) fyne.CanvasObject {
+	return container.New(layout.NewCustomPaddedLayout(0, 4, 2, theme.Size(theme.SizeNameScrollBar)+2), o)
 }

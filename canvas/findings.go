@@ -28,7 +28,7 @@ func newFindings(e *Editor) *findings {
 	f := &findings{e: e, title: widget.NewLabel("Findings"), list: container.NewVBox(), open: map[string]bool{}}
 	f.title.TextStyle.Bold = true
 	f.title.Truncation = fyne.TextTruncateEllipsis
-	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), f.title), nil, nil, nil, container.NewVScroll(f.list))
+	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), f.title), nil, nil, nil, container.NewVScroll(besideBar(f.list)))
 	f.refresh()
 	return f
 }

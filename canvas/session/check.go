@@ -92,7 +92,8 @@ func (s *Session) Readiness() (line string, level rules.Level) {
 }
 
 // Marks are the report's open findings as numbers on the sheet, in the order of
-// the list beside it.
+// the list beside it. They hold no text: the window has its own list, and one on
+// the paper would make the paper grow and shrink with every edit.
 func (s *Session) Marks() []scene.Mark {
 	report, _ := s.Report()
 	if report == nil {
@@ -103,7 +104,7 @@ func (s *Session) Marks() []scene.Mark {
 		if f.Accepted != nil {
 			continue
 		}
-		marks = append(marks, scene.Mark{Address: f.At, Level: markLevel(f.Level), Number: i + 1, Text: f.Message})
+		marks = append(marks, scene.Mark{Address: f.At, Level: markLevel(f.Level), Number: i + 1})
 	}
 	return marks
 }

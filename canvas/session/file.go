@@ -32,7 +32,7 @@ func (s *Session) Name() string {
 func (s *Session) Start(doc *components.Document) {
 	s.begin(doc, "")
 	s.onDisk = stamp{}
-	s.FitSelection()
+	s.FitDrawn()
 }
 
 // Open reads a project in place of everything. Where the file has faults, nothing
@@ -45,7 +45,7 @@ func (s *Session) Open(path string) error {
 	}
 	s.begin(doc, path)
 	s.onDisk = seen
-	s.Fit()
+	s.FitDrawn()
 	return nil
 }
 

@@ -119,6 +119,16 @@ func liveIn(doc *components.Document, state components.State) (live *Live) {
 			live.On[r.ID] = scene.LiveRun{}
 		}
 	}
+	for _, p := range doc.Parts() { // a bar or a shunt lives with the runs that end at it
+		if !live.On[p.ID].Dead {
+			continue
+		}
+		for _, r := range doc.RunsOf(p.ID) {
+			if !live.On[r.ID].Dead {
+				live.On[p.ID] = scene.LiveRun{}
+			}
+		}
+	}
 	for id, f := range figures {
 		live.On[id] = scene.LiveRun{Figure: f.String()}
 	}

@@ -47,13 +47,14 @@ type Session struct {
 	told     News
 
 	sheet  *scene.Sheet // of the present document, nil when it must be drawn again
+	paper  scene.Box    // of the last sheet
 	checks checking
 }
 
 // New starts with an empty rig. Post brings a function to the goroutine that the
 // session belongs to; book is the rules that are checked after every edit.
 func New(post func(func()), book []*rules.Rule) *Session {
-	s := &Session{post: post, book: book, View: View{Zoom: 1}}
+	s := &Session{post: post, book: book, View: View{Zoom: 1, Holds: WholeSheet}}
 	s.tool = &Hand{}
 	s.begin(components.NewDocument("Untitled rig"), "")
 	return s

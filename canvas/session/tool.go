@@ -98,7 +98,13 @@ func (s *Session) Sheet() *scene.Sheet {
 			o.Live = live.On
 			o.Meta.Subtitle = "State: " + live.State
 		}
+		old := s.paper
 		s.sheet = scene.Draw(s.Doc(), o)
+		s.paper = s.sheet.Paper
+		if s.View.Holds == WholeSheet && s.paper != old {
+			s.View.fit(s.paper)
+			s.View.Holds = WholeSheet
+		}
 	}
 	return s.sheet
 }

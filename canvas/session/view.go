@@ -10,10 +10,21 @@ import (
 // left corner, and pixels for each sheet unit. W and H are the window's size in
 // pixels.
 type View struct {
-	At   scene.Pt
-	Zoom float64
-	W, H float64
+	At    scene.Pt
+	Zoom  float64
+	W, H  float64
+	Holds Holding // what it goes on showing when the window or the sheet changes
 }
+
+// Holding is what a view goes on showing by itself, until it is moved by hand.
+type Holding int
+
+// A view holds nothing, the whole sheet, or all that is drawn.
+const (
+	Nothing Holding = iota
+	WholeSheet
+	AllDrawn
+)
 
 // The ends of the zoom, and one step of it.
 const (
@@ -38,6 +49,7 @@ func (v View) Reach() float64 { return 6 / v.Zoom }
 
 // Pan moves the sheet under the window by so many pixels.
 func (s *Session) Pan(dx, dy float64) {
+	s.View.Holds = Nothing
 	s.View.At.X -= dx / s.View.Zoom
 	s.View.At.Y -= dy / s.View.Zoom
 	s.changed(ViewChanged)
@@ -46,6 +58,7 @@ func (s *Session) Pan(dx, dy float64) {
 // ZoomAt zooms by a factor and keeps the sheet's point under a place in the window.
 func (s *Session) ZoomAt(x, y, factor float64) {
 	v := &s.View
+	v.Holds = Nothing
 	under := v.ToSheet(x, y)
 	v.Zoom = math.Min(MostZoom, math.Max(LeastZoom, v.Zoom*factor))
 	v.At = scene.Pt{X: under.X - x/v.Zoom, Y: under.Y - y/v.Zoom}
@@ -58,39 +71,74 @@ func (s *Session) ZoomTo(zoom float64) {
 }
 
 // Fit shows the whole sheet.
-func (s *Session) Fit() { s.Show(s.Sheet().Paper, LeastZoom) }
+func (s *Session) Fit() {
+	s.View.fit(s.Sheet().Paper)
+	s.View.Holds = WholeSheet
+	s.changed(ViewChanged)
+}
+
+// FitDrawn shows all that is drawn, or the whole sheet where nothing is.
+func (s *Session) FitDrawn() {
+	box, ok := s.Drawn()
+	if !ok {
+		s.Fit()
+		return
+	}
+	s.show(grown(box), 1.5)
+	s.View.Holds = AllDrawn
+}
+
+// grown leaves room for the words around symbols.
+func grown(b scene.Box) scene.Box {
+	const margin = 60
+	return scene.Box{Min: scene.Pt{X: b.Min.X - margin, Y: b.Min.Y - margin}, Max: scene.Pt{X: b.Max.X + margin, Y: b.Max.Y + margin}}
+}
+
+func (v *View) fit(paper scene.Box) {
+	const rim = 12 // pixels of desk around the paper
+	w, h := paper.Max.X-paper.Min.X, paper.Max.Y-paper.Min.Y
+	if w > 0 && h > 0 && v.W > 2*rim && v.H > 2*rim {
+		v.Zoom = math.Min(MostZoom, math.Max(LeastZoom, math.Min((v.W-2*rim)/w, (v.H-2*rim)/h)))
+		v.centre(paper)
+	}
+}
+
+// Resize tells the window's size in pixels.
+func (s *Session) Resize(w, h float64) {
+	if w == s.View.W && h == s.View.H {
+		return
+	}
+	s.View.W, s.View.H = w, h
+	switch s.View.Holds {
+	case WholeSheet:
+		s.Fit()
+	case AllDrawn:
+		s.FitDrawn()
+	}
+}
 
 // FitSelection shows what is selected, or all that is drawn.
 func (s *Session) FitSelection() {
 	box, ok := s.boxOf(s.Selected())
 	if !ok {
-		if box, ok = s.Drawn(); !ok {
-			s.Fit()
-			return
-		}
-	}
-	const margin = 60
-	box.Min.X, box.Min.Y = box.Min.X-margin, box.Min.Y-margin
-	box.Max.X, box.Max.Y = box.Max.X+margin, box.Max.Y+margin
-	s.Show(box, 2)
-}
-
-// Show brings an area into the window, not nearer than the given zoom unless that
-// is the least.
-func (s *Session) Show(box scene.Box, nearest float64) {
-	w, h := box.Max.X-box.Min.X, box.Max.Y-box.Min.Y
-	v := &s.View
-	if w <= 0 || h <= 0 || v.W <= 0 || v.H <= 0 {
+		s.FitDrawn()
 		return
 	}
-	const rim = 12 // pixels of desk around the paper
-	zoom := math.Min((v.W-2*rim)/w, (v.H-2*rim)/h)
-	if nearest > LeastZoom {
-		zoom = math.Min(zoom, nearest)
-	}
-	v.Zoom = math.Min(MostZoom, math.Max(LeastZoom, zoom))
-	v.At = scene.Pt{X: (box.Min.X+box.Max.X)/2 - v.W/2/v.Zoom, Y: (box.Min.Y+box.Max.Y)/2 - v.H/2/v.Zoom}
+	s.show(grown(box), 2)
+}
+
+// show brings an area into the middle of the window, not nearer than the given zoom.
+func (s *Session) show(box scene.Box, nearest float64) {
+	v := &s.View
+	v.fit(box)
+	v.Zoom = min(v.Zoom, nearest)
+	v.centre(box)
 	s.changed(ViewChanged)
+}
+
+func (v *View) centre(box scene.Box) {
+	v.Holds = Nothing
+	v.At = scene.Pt{X: (box.Min.X+box.Max.X)/2 - v.W/2/v.Zoom, Y: (box.Min.Y+box.Max.Y)/2 - v.H/2/v.Zoom}
 }
 
 // GoTo brings an address into the middle of the window without zooming, unless it
@@ -112,6 +160,6 @@ func (s *Session) GoTo(address string) {
 	if x0 > rim && y0 > rim && x1 < v.W-rim && y1 < v.H-rim {
 		return
 	}
-	v.At = scene.Pt{X: (box.Min.X+box.Max.X)/2 - v.W/2/v.Zoom, Y: (box.Min.Y+box.Max.Y)/2 - v.H/2/v.Zoom}
+	v.centre(box)
 	s.changed(ViewChanged)
 }
