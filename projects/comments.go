@@ -34,13 +34,11 @@ func (r *reader) comments(root *yaml.Node) map[string]components.Comment {
 		if i == 0 {
 			c.Above = bare(root.HeadComment, top.HeadComment, k.HeadComment)
 		}
+		if inLine := v.Kind == yaml.ScalarNode || v.Style&yaml.FlowStyle != 0; inLine && c.Beside == "" {
+			c.Beside, v.LineComment = bare(v.LineComment), ""
+		}
 		if k.Value != "parts" && k.Value != "runs" || v.Kind != yaml.SequenceNode {
-			inner := gather(v)
-			if c.Beside == "" && (v.Kind == yaml.ScalarNode || v.Style&yaml.FlowStyle != 0) && v.LineComment != "" {
-				c.Beside = bare(v.LineComment)
-				inner = slices.DeleteFunc(inner, func(s string) bool { return s == v.LineComment })
-			}
-			c.Above = join(c.Above, bare(inner...))
+			c.Above = join(c.Above, bare(gather(v)...))
 			if below := bare(k.FootComment); i+2 == len(top.Content) {
 				foot = join(below, foot)
 			} else {

@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 )
 
 // notText are the plain words that some YAML or this format reads as something
@@ -90,7 +89,8 @@ func numberLike(s string) bool {
 // false for a text of one line and for one whose spaces or characters a block
 // would not keep.
 func block(s string) (lines []string, ok bool) {
-	if !strings.Contains(s, "\n") || !utf8.ValidString(s) {
+	s = strings.ToValidUTF8(s, "\uFFFD")
+	if !strings.Contains(s, "\n") {
 		return nil, false
 	}
 	lines = strings.Split(s, "\n")
@@ -103,6 +103,21 @@ func block(s string) (lines []string, ok bool) {
 		}
 	}
 	return lines, true
+}
+
+// commentLines are the lines of a comment without empty ones around them.
+func commentLines(s string) []string {
+	lines := strings.Split(s, "\n")
+	for i := range lines {
+		lines[i] = comment(lines[i])
+	}
+	for len(lines) > 0 && lines[0] == "" {
+		lines = lines[1:]
+	}
+	for len(lines) > 0 && lines[len(lines)-1] == "" {
+		lines = lines[:len(lines)-1]
+	}
+	return lines
 }
 
 // comment makes text fit to stand behind a #.

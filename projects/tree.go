@@ -25,20 +25,21 @@ func (r *reader) parse(data []byte) (root *yaml.Node, ok bool) {
 		r.problem(line, col, "%s", what)
 		return nil, false
 	}
-	decoder := yaml.NewDecoder(bytes.NewReader(data))
+	lines := &lineReader{rest: data}
+	decoder := yaml.NewDecoder(lines)
 	var doc, next yaml.Node
 	if err := decoder.Decode(&doc); errors.Is(err, io.EOF) {
 		r.problem(1, 1, "the file is empty: want a project that begins with format: %s", Version)
 		return nil, false
 	} else if err != nil {
-		r.syntax(data, err)
+		r.syntax(data, lines.lines, err)
 		return nil, false
 	}
 	if err := decoder.Decode(&next); err == nil {
 		r.fault(&next, "a second document begins here: want one project in a file")
 		return nil, false
 	} else if !errors.Is(err, io.EOF) {
-		r.syntax(data, err)
+		r.syntax(data, lines.lines, err)
 		return nil, false
 	}
 	return &doc, true
@@ -85,21 +86,23 @@ var syntaxHints = []struct{ parser, hint string }{
 	{"block sequence entries are not allowed", "a list begins inside a line: begin it on a line of its own"},
 }
 
-// syntax reports why the bytes are no YAML. The parser names the line on which
-// the surrounding block begins, or none, so the place is searched for.
-func (r *reader) syntax(data []byte, err error) {
+// syntax reports why the bytes are no YAML, the parser having stopped in a line.
+// The parser itself names the line on which the surrounding block begins, or none.
+func (r *reader) syntax(data []byte, line int, err error) {
 	text := err.Error()
 	if m := errorAnchor.FindStringSubmatch(text); m != nil {
 		line, col := find(data, "*"+m[1])
 		r.problem(line, col, "alias *%s: write the value itself, the format has no aliases", clip(m[1]))
 		return
 	}
-	line := 1
 	if m := errorLine.FindStringSubmatch(text); m[1] != "" {
-		line, _ = strconv.Atoi(m[1])
-	}
-	if at := lastGood(data) + 1; at > 0 {
-		line = at
+		begun, _ := strconv.Atoi(m[1])
+		switch {
+		case strings.Contains(text, "unexpected end of stream"):
+			line = begun // where the quote was opened
+		case strings.Contains(text, "expected ',' or"):
+			line = min(line, begun+1) // where the bracket was; the parser counts from 0 here
+		}
 	}
 	text = text[len(errorLine.FindString(text)):]
 	for _, h := range syntaxHints {
@@ -126,50 +129,29 @@ func firstColumn(data []byte, line int) int {
 	return len(text) - len(bytes.TrimLeft(text, " ")) + 1
 }
 
-// lastGood is the number of lines from the top that still parse, so that the
-// fault is in the line after them; -1 where the file is too large to search. A
-// list that goes over some lines fails while it is cut short, so the search
-// looks a few lines ahead before it takes a cut for the fault.
-func lastGood(data []byte) int {
-	const ahead, largest = 12, 1 << 20
-	if len(data) > largest {
-		return -1
+// lineReader hands out one line at a time, so that the number of lines handed out
+// when the parser stops tells in which it stopped.
+type lineReader struct {
+	rest  []byte
+	lines int  // begun
+	inner bool // the last line was handed out in part
+}
+
+func (r *lineReader) Read(p []byte) (int, error) {
+	if len(r.rest) == 0 {
+		return 0, io.EOF
 	}
-	ends := []int{0}
-	for i, c := range data {
-		if c == '\n' {
-			ends = append(ends, i+1)
-		}
+	if !r.inner {
+		r.lines++
 	}
-	if ends[len(ends)-1] != len(data) {
-		ends = append(ends, len(data))
+	n := bytes.IndexByte(r.rest, '\n') + 1
+	if n == 0 {
+		n = len(r.rest)
 	}
-	parses := func(lines int) bool {
-		var n yaml.Node
-		err := yaml.NewDecoder(bytes.NewReader(data[:ends[lines]])).Decode(&n)
-		return err == nil || errors.Is(err, io.EOF)
-	}
-	lastWithin := func(from int) int {
-		for k := min(from+ahead, len(ends)-1); k >= from; k-- {
-			if parses(k) {
-				return k
-			}
-		}
-		return -1
-	}
-	low, high := 0, len(ends)-1 // low parses; nothing from high on does
-	for low+1 < high {
-		if k := lastWithin((low + high) / 2); k >= 0 {
-			if k <= low {
-				break
-			}
-			low = k
-		} else {
-			high = (low + high) / 2
-		}
-		high = max(high, low+1)
-	}
-	return min(low, len(ends)-2)
+	n = copy(p, r.rest[:n])
+	r.inner = r.rest[n-1] != '\n'
+	r.rest = r.rest[n:]
+	return n, nil
 }
 
 // refuse reports what YAML has and the format has not: anchors, aliases, merge

@@ -31,7 +31,7 @@ func Write(doc *components.Document) []byte {
 	w.flowList("states", len(doc.States), func(i int) string { return stateText(doc.States[i]) })
 	w.flowList("notes", len(doc.Notes), func(i int) string { return noteText(doc.Notes[i]) })
 	w.flowList("accepted", len(doc.Accepted), func(i int) string { return acceptedText(doc.Accepted[i]) })
-	if c := doc.Comments[endOfFile]; c.Above != "" {
+	if c := doc.Comments[endOfFile]; len(commentLines(c.Above)) > 0 {
 		w.WriteByte('\n')
 		w.above("", c)
 	}
@@ -50,11 +50,8 @@ func (w *writer) line(format string, args ...any) {
 
 // above writes what a hand wrote above an entry.
 func (w *writer) above(indent string, c components.Comment) {
-	if c.Above == "" {
-		return
-	}
-	for text := range strings.SplitSeq(c.Above, "\n") {
-		w.line("%s", strings.TrimRight(indent+"# "+comment(text), " \t"))
+	for _, text := range commentLines(c.Above) {
+		w.line("%s", strings.TrimRight(indent+"# "+text, " "))
 	}
 }
 
