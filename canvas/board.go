@@ -26,6 +26,9 @@ type Board struct {
 	key    func(*fyne.KeyEvent) bool
 	rune   func(rune) bool
 	wheel  func() bool // whether the wheel zooms
+	post   func(func())
+	moves  int  // how often the pointer has moved
+	rests  bool // it has stayed where it is for a moment
 	raster *fynecanvas.Raster
 	base   base
 
@@ -50,9 +53,9 @@ type base struct {
 	pieces  map[string]bool
 }
 
-// NewBoard shows a session's sheet.
-func NewBoard(s *session.Session) *Board {
-	b := &Board{s: s, wheel: func() bool { return true }}
+// NewBoard shows a session's sheet. Post brings a function to the window's goroutine.
+func NewBoard(s *session.Session, post func(func())) *Board {
+	b := &Board{s: s, post: post, wheel: func() bool { return true }}
 	b.raster = fynecanvas.NewRaster(b.paint)
 	b.ExtendBaseWidget(b)
 	s.Watch(func(c session.Change) {
@@ -194,6 +197,7 @@ func (b *Board) pointer(at fyne.Position) session.Pointer {
 // MouseDown begins a gesture, a pan or the menu.
 func (b *Board) MouseDown(ev *desktop.MouseEvent) {
 	b.focus()
+	b.moves, b.rests = b.moves+1, false
 	b.last = ev.Position
 	b.shift = ev.Modifier&fyne.KeyModifierShift != 0
 	switch {
@@ -252,8 +256,25 @@ func (b *Board) MouseIn(ev *desktop.MouseEvent) { b.MouseMoved(ev) }
 // MouseMoved brings the pointer to the tool.
 func (b *Board) MouseMoved(ev *desktop.MouseEvent) {
 	b.last = ev.Position
-	if !b.pressed && !b.panning {
-		b.s.Hover(b.pointer(ev.Position))
+	if b.pressed || b.panning {
+		return
+	}
+	b.moves++
+	b.rests = false
+	b.s.Hover(b.pointer(ev.Position))
+	if b.s.Preview().Calm {
+		moves := b.moves
+		time.AfterFunc(rest, func() { b.post(func() { b.rested(moves) }) })
+	}
+}
+
+// rest is how long a pointer stays before it is told what it is on.
+const rest = 500 * time.Millisecond
+
+func (b *Board) rested(moves int) {
+	if moves == b.moves && !b.pressed && !b.panning {
+		b.rests = true
+		b.Refresh()
 	}
 }
 

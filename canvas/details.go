@@ -131,7 +131,7 @@ func textRow(title, hint string, get func() string, set func(string) error) *row
 		}
 	}
 	e.SetPlaceHolder(hint)
-	r = newRow(title, "", "", e)
+	r = newRow(title, "", e)
 	r.show = func() { e.show(get()) }
 	r.show()
 	return r
@@ -151,7 +151,7 @@ func pickRow(title string, options []string, get func() string, set func(string)
 			r.say(err.Error(), true)
 		}
 	}
-	r = newRow(title, "", "", sel)
+	r = newRow(title, "", sel)
 	r.show = func() {
 		busy = true
 		if sel.Selected != get() {

@@ -19,8 +19,10 @@ import (
 // left, or with the return key.
 type entry struct {
 	widget.Entry
-	commit func(text string)
-	typing bool
+	commit  func(text string)
+	entered func(bool) // the cursor came in, or left
+	typing  bool
+	inside  bool
 }
 
 func newEntry(commit func(string)) *entry {
@@ -56,11 +58,23 @@ func (e *entry) TypedShortcut(sh fyne.Shortcut) {
 	e.Entry.TypedShortcut(sh)
 }
 
+// FocusGained tells that the cursor came in.
+func (e *entry) FocusGained() {
+	e.Entry.FocusGained()
+	e.inside = true
+	if e.entered != nil {
+		e.entered(true)
+	}
+}
+
 // FocusLost takes what was typed.
 func (e *entry) FocusLost() {
 	e.Entry.FocusLost()
+	e.inside = false
 	if e.typing {
 		e.take()
+	} else if e.entered != nil {
+		e.entered(false)
 	}
 }
 
@@ -73,18 +87,22 @@ func (e *entry) show(text string) {
 
 // row is one line of the details: a title, what it holds, and a note under it.
 type row struct {
-	box  fyne.CanvasObject
-	note *widget.Label
-	show func() // brings it up to date with the document
+	title   string
+	control fyne.CanvasObject
+	box     fyne.CanvasObject
+	note    *widget.RichText
+	says    *widget.TextSegment
+	show    func() // brings it up to date with the document
+	focus   func() // puts the cursor into it, nil where it has none
 }
 
 const titleWidth = 132
 
 // newRow lays a title beside a control, its note under both.
-func newRow(title, unit, help string, control fyne.CanvasObject) *row {
-	r := &row{note: widget.NewLabel("")}
+func newRow(title, unit string, control fyne.CanvasObject) *row {
+	r := &row{title: title, control: control, says: &widget.TextSegment{Style: widget.RichTextStyle{SizeName: theme.SizeNameCaptionText, ColorName: theme.ColorNamePlaceHolder}}}
+	r.note = widget.NewRichText(r.says)
 	r.note.Wrapping = fyne.TextWrapWord
-	r.note.SizeName = theme.SizeNameCaptionText
 	r.note.Hide()
 	var right fyne.CanvasObject
 	if unit != "" {
@@ -97,20 +115,20 @@ func newRow(title, unit, help string, control fyne.CanvasObject) *row {
 
 // say writes the note; wrong makes it an error.
 func (r *row) say(text string, wrong bool) {
-	want := widget.LowImportance
+	ink := theme.ColorNamePlaceHolder
 	if wrong {
-		want = widget.DangerImportance
+		ink = theme.ColorNameError
 	}
-	if r.note.Text == text && r.note.Importance == want {
+	if r.note == nil || r.says.Text == text && r.says.Style.ColorName == ink {
 		return
 	}
-	r.note.Importance = want
-	r.note.SetText(text)
+	r.says.Text, r.says.Style.ColorName = text, ink
 	if text == "" {
 		r.note.Hide()
 	} else {
 		r.note.Show()
 	}
+	r.note.Refresh()
 }
 
 // newTitle is a field's title, broken into lines of a fixed width so that every
@@ -215,14 +233,16 @@ func fieldRow(f *components.Field, get func() components.Value, spec func() comp
 	check := func(text string) (components.Value, bool) {
 		v, err := f.Parse(text)
 		if err == nil && !v.Told() && f.Required {
-			r.say("must be told, if only as unknown", true)
-			return v, false
+			if v = components.Unknown; f.Check(v) != nil {
+				r.say("Must be told: it decides which terminals there are", true)
+				return v, false
+			}
 		}
 		if err != nil {
 			r.say(plainError(f, err), true)
 			return v, false
 		}
-		r.say(aside(f, v, spec()), false)
+		r.say(aside(f, v, spec(), e.inside), false)
 		return v, true
 	}
 	e = newEntry(func(text string) {
@@ -235,13 +255,20 @@ func fieldRow(f *components.Field, get func() components.Value, spec func() comp
 		}
 	})
 	e.OnChanged = func(text string) { check(text) }
-	r = newRow(f.Title, f.Unit, f.Help, e)
+	e.entered = func(bool) {
+		check(e.Text)
+	}
+	r = newRow(f.Title, f.Unit, e)
 	r.show = func() {
 		v := get()
 		e.SetPlaceHolder(defaultText(f, spec()))
 		if !e.typing {
-			e.show(v.String())
-			r.say(aside(f, v, spec()), false)
+			text := v.String()
+			if f.Required && v.IsUnknown() {
+				text = "" // the word stands greyed in the field, ready to be written over
+			}
+			e.show(text)
+			r.say(aside(f, v, spec(), e.inside), false)
 		}
 	}
 	r.show()
@@ -266,29 +293,30 @@ func defaultText(f *components.Field, s components.Spec) string {
 	return notTold
 }
 
-// aside is the note under a field: where a default comes from, what unknown means,
-// and what to know about it.
-func aside(f *components.Field, v components.Value, s components.Spec) string {
+// aside is the note under a field: where a default comes from and what unknown
+// means, and, while the cursor is in it, what to know about it and its range.
+func aside(f *components.Field, v components.Value, s components.Spec, all bool) string {
 	var parts []string
-	if d, from := f.Of(s.With(f.Key, components.Value{})); !v.Told() && from == components.Default {
-		unit := ""
-		if f.Unit != "" {
-			unit = " " + f.Unit
+	add := func(text string) {
+		if text != "" {
+			parts = append(parts, strings.ToUpper(text[:1])+strings.TrimSuffix(text[1:], "."))
 		}
-		text := "Default " + word(f, d) + unit
+	}
+	if d, from := f.Of(s.With(f.Key, components.Value{})); !v.Told() && from == components.Default {
+		text := "default " + word(f, d) + suffix(f.Unit)
 		if f.DefaultFrom != "" {
 			text += ": " + f.DefaultFrom
 		}
-		parts = append(parts, text)
+		add(text)
 	}
 	if v.IsUnknown() {
-		parts = append(parts, "Not known: checks that need it say so")
+		add("not known: the checks that need it say so")
 	}
-	if f.Help != "" {
-		parts = append(parts, f.Help)
-	}
-	if f.Type == components.Number && (f.Min != 0 || f.Max != 0) && !v.Told() {
-		parts = append(parts, components.Num(f.Min).String()+" to "+components.Num(f.Max).String()+suffix(f.Unit))
+	if all {
+		add(f.Help)
+		if f.Type == components.Number && (f.Min != 0 || f.Max != 0) {
+			add(components.Num(f.Min).String() + " to " + components.Num(f.Max).String() + suffix(f.Unit) + ", or unknown")
+		}
 	}
 	return strings.Join(parts, ". ")
 }
@@ -333,7 +361,7 @@ func choiceRow(f *components.Field, get func() components.Value, spec func() com
 			r.say(err.Error(), true)
 		}
 	}
-	r = newRow(f.Title, f.Unit, f.Help, sel)
+	r = newRow(f.Title, f.Unit, sel)
 	r.show = func() {
 		v := get()
 		busy = true
@@ -352,7 +380,7 @@ func choiceRow(f *components.Field, get func() components.Value, spec func() com
 			sel.SetSelected(text)
 		}
 		busy = false
-		r.say(aside(f, v, spec()), false)
+		r.say(aside(f, v, spec(), true), false)
 	}
 	r.show()
 	return r

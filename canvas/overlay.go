@@ -60,7 +60,7 @@ func (b *Board) overlay(p *painter, v session.Preview, scale float64) {
 	if len(b.s.Doc().Parts()) == 0 && len(v.Shapes) == 0 {
 		b.invite(p, scale)
 	}
-	if v.Hint != "" {
+	if v.Hint != "" && (!v.Calm || b.rests) {
 		p.hint(v, scale)
 	}
 	if b.focused {

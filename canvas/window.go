@@ -40,7 +40,7 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	e := &Editor{app: app, s: session.New(post, book), table: commands()}
 	app.Settings().SetTheme(NewTheme(e.look()))
 	e.win = app.NewWindow("rigline")
-	e.board = NewBoard(e.s)
+	e.board = NewBoard(e.s, post)
 	e.board.key, e.board.rune, e.board.menu = e.typedKey, e.typedRune, e.contextMenu
 	e.board.wheel = func() bool { return !e.wheelPans() }
 	bar := e.bar()

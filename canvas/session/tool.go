@@ -43,6 +43,7 @@ type Preview struct {
 	Hint   string        // beside the pointer
 	HintAt scene.Pt      // where
 	Wrong  bool          // the hint says why not
+	Calm   bool          // the hint waits until the pointer rests
 	Cursor Cursor        // the pointer's form
 	Grips  []scene.Pt    // places where a selected run may be bent
 }

@@ -97,7 +97,7 @@ func (h *Hand) Preview(s *Session) Preview {
 		v.Hint = s.portText(h.over.Port)
 	case !h.over.Empty():
 		v.Cursor = Grip
-		v.Hint = s.hintOf(h.over.ID())
+		v.Hint, v.Calm = s.hintOf(h.over.ID()), true
 	}
 	return v
 }
