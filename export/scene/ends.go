@@ -80,19 +80,8 @@ func landings(doc *components.Document) map[runEnd]landing {
 }
 
 func landPort(doc *components.Document, p components.Part, port components.Port, body components.Box, ends []runEnd, all map[runEnd]landing) {
-	outs := []int{outward(port.Side)}
-	leads := map[components.Point]bool{}
-	for _, q := range landingsOf(p) {
-		leads[components.Point{X: int(q.At.X), Y: int(q.At.Y)}] = true
-	}
 	place := func(e runEnd, l components.Point, extra ...components.Point) {
-		at := l.Add(p.At)
-		o := slices.Clone(outs)
-		if inside(l, body, p.Turn) { // the stud of a bar: lines may leave on both sides
-			o = append(o, (outs[0]+2)%4)
-		}
-		o = append(o, pastEnd(port, l)...)
-		ld := landing{at: at, outs: o, key: landingKey{p.Ref(port.Name), at}, lead: !leads[at]}
+		ld := landingOn(p, port, body, l)
 		for _, x := range extra {
 			ld.extra = append(ld.extra, x.Add(p.At))
 		}
@@ -133,6 +122,25 @@ func landPort(doc *components.Document, p components.Part, port components.Port,
 		}
 	}
 	spread(doc, p, free, rest, place)
+}
+
+// landingOn makes a landing at a place of a port.
+func landingOn(p components.Part, port components.Port, body components.Box, l components.Point) landing {
+	at := l.Add(p.At)
+	ld := landing{at: at, outs: []int{outward(port.Side)}, key: landingKey{p.Ref(port.Name), at}, lead: true}
+	if l == port.At {
+		ld.lead = false
+	}
+	for _, o := range port.Landings {
+		if o.At == l {
+			ld.lead = false
+		}
+	}
+	if inside(l, body, p.Turn) { // the stud of a bar: lines may leave on both sides
+		ld.outs = append(ld.outs, (ld.outs[0]+2)%4)
+	}
+	ld.outs = append(ld.outs, pastEnd(port, l)...)
+	return ld
 }
 
 // byPole groups run ends that have a pole in common. Lines of different groups must

@@ -33,9 +33,8 @@ type leg struct {
 
 const anyWay = 1<<east | 1<<south | 1<<west | 1<<north
 
-// search gives the nodes of the cheapest line, both ends included, and whether it
-// had to go through something.
-func (g *grid) search(j *job, l leg) (nodes []node, facing int, forced bool) {
+// search gives the nodes of the cheapest line, both ends included, and its cost.
+func (g *grid) search(j *job, l leg) (nodes []node, facing int, cost int32) {
 	f := &g.find
 	f.now++
 	f.heap, f.seq = f.heap[:0], 0
@@ -62,7 +61,7 @@ func (g *grid) search(j *job, l leg) (nodes []node, facing int, forced bool) {
 		n, d := node(s/4), int(s%4)
 		if n == l.to {
 			if l.arrive&(1<<d) != 0 {
-				return f.trace(l.from, s), d, f.cost[s] >= costForced
+				return f.trace(l.from, s), d, f.cost[s]
 			}
 			continue
 		}
@@ -84,7 +83,7 @@ func (g *grid) search(j *job, l leg) (nodes []node, facing int, forced bool) {
 			f.push(g, l, int32(n+g.step(nd))*4+int32(nd), f.cost[s]+c, s)
 		}
 	}
-	return nil, l.facing, true
+	return nil, l.facing, costForced
 }
 
 // move is the cost of a step; ok is false at the rim.
@@ -241,7 +240,7 @@ func (f *finder) trace(from node, s int32) []node {
 
 // route finds a job's line and lays it down.
 func (g *grid) route(j *job) {
-	j.nodes, j.forced = nil, false
+	j.nodes, j.cost = nil, 0
 	at, facing := g.at(j.from.at), -1
 	leave := ways(j.from.outs)
 	j.nodes = append(j.nodes, at)
@@ -253,12 +252,12 @@ func (g *grid) route(j *job) {
 		if to == at {
 			continue
 		}
-		nodes, face, forced := g.search(j, leg{from: at, to: to, leave: leave, facing: facing, arrive: arrive})
+		nodes, face, cost := g.search(j, leg{from: at, to: to, leave: leave, facing: facing, arrive: arrive})
 		if nodes == nil {
-			nodes, forced = []node{at, to}, true
+			nodes = []node{at, to}
 		}
 		j.nodes = append(j.nodes, nodes[1:]...)
-		j.forced = j.forced || forced
+		j.cost += cost
 		at, facing, leave = to, face, anyWay
 		if face >= 0 {
 			leave &^= 1 << ((face + 2) % 4)
@@ -413,7 +412,7 @@ func (g *grid) corners(nodes []node) []Pt {
 
 // result reads lines, hops and dots off the grid.
 func (g *grid) result() *routes {
-	r := &routes{paths: map[components.ID][]Pt{}, tails: map[components.ID][][]Pt{}, hops: map[components.ID][]Pt{}, misfit: map[components.ID]bool{}}
+	r := &routes{paths: map[components.ID][]Pt{}, tails: map[components.ID][][]Pt{}, hops: map[components.ID][]Pt{}}
 	type ray struct {
 		job  *job
 		dirs uint8
@@ -423,9 +422,6 @@ func (g *grid) result() *routes {
 		r.paths[j.run] = g.corners(j.nodes)
 		for _, t := range j.tails {
 			r.tails[j.run] = append(r.tails[j.run], g.corners(t))
-		}
-		if j.forced {
-			r.misfit[j.run] = true
 		}
 		for _, line := range g.lines(j) {
 			for i, n := range line {

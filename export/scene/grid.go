@@ -82,6 +82,7 @@ func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *gr
 			g.keep(g.at(at), k)
 			g.body[g.at(at)], g.near[g.at(at)] = false, false
 		}
+		g.openBars(p)
 	}
 	for _, r := range doc.Runs() {
 		for _, end := range []runEnd{{r.ID, false}, {r.ID, true}} {
@@ -89,12 +90,7 @@ func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *gr
 			if !ok {
 				continue
 			}
-			if len(l.outs) > 1 { // a bar: the node in its end is open to the line that leaves there
-				past := g.at(l.at) + g.step(l.outs[len(l.outs)-1])
-				if l.outs[len(l.outs)-1] != (l.outs[0]+2)%4 && g.body[past] {
-					g.body[past] = false
-					g.keep(past, g.key(l.key))
-				}
+			if len(l.outs) > 1 {
 				continue
 			}
 			if l.lead {
@@ -110,6 +106,26 @@ func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *gr
 	}
 	g.find = newFinder(n)
 	return g
+}
+
+// openBars opens the node in the end of a bar to the line that leaves from its
+// last stud.
+func (g *grid) openBars(p components.Part) {
+	body := p.Kind.Symbol(p.Spec).Body
+	for _, port := range p.Ports() {
+		for _, o := range port.Landings {
+			if o.Pole != "" {
+				continue
+			}
+			l := landingOn(p, port, body, o.At)
+			last := l.outs[len(l.outs)-1]
+			past := g.at(l.at) + g.step(last)
+			if len(l.outs) > 1 && last != (l.outs[0]+2)%4 && g.body[past] {
+				g.body[past] = false
+				g.keep(past, g.key(l.key))
+			}
+		}
+	}
 }
 
 // key numbers a landing. Numbers are only compared for being the same.

@@ -410,14 +410,15 @@ func (d *drawing) labelLive(r components.Run) {
 // apart, no one takes it for another line's.
 const (
 	apart = 7.0
-	tight = 0.9
+	tight = 4.0
+	bare  = 0.9 // the least between a text and anything
 )
 
 func (d *drawing) besidePath(b block, path []Pt, over, free float64, address string, dim bool) bool {
 	w, h := b.size()
 	for _, p := range pieces(path) {
 		for _, s := range pieceSpots(p, w, h, over) {
-			if d.room.free(s.box.grown(tight)) && (free == tight || d.room.freeBut(s.box.grown(free), p)) {
+			if d.room.free(s.box.grown(bare)) && d.room.freeBut(s.box.grown(free), p) {
 				d.set(b, s, address, dim)
 				return true
 			}

@@ -95,11 +95,7 @@ func (r *Router) end(ref components.PortRef) (landing, bool) {
 			break
 		}
 	}
-	outs := []int{outward(port.Side)}
-	if inside(at, p.Kind.Symbol(p.Spec).Body, p.Turn) {
-		outs = append(outs, (outs[0]+2)%4)
-	}
-	return landing{at: at.Add(p.At), outs: outs, key: landingKey{ref, at.Add(p.At)}}, true
+	return landingOn(p, port, p.Kind.Symbol(p.Spec).Body, at), true
 }
 
 // try routes a line and takes it off again.
@@ -119,12 +115,11 @@ func (r *Router) try(run components.ID, from, to landing, via []components.Point
 
 // routes are the lines of all runs.
 type routes struct {
-	lands  map[runEnd]landing
-	paths  map[components.ID][]Pt
-	tails  map[components.ID][][]Pt // short pieces to further leads of the same port
-	hops   map[components.ID][]Pt   // where a run's line jumps another
-	dots   []dot                    // where lines of one landing part
-	misfit map[components.ID]bool   // drawn through something for want of a way
+	lands map[runEnd]landing
+	paths map[components.ID][]Pt
+	tails map[components.ID][][]Pt // short pieces to further leads of the same port
+	hops  map[components.ID][]Pt   // where a run's line jumps another
+	dots  []dot                    // where lines of one landing part
 }
 
 type dot struct {
@@ -141,7 +136,7 @@ type job struct {
 	via      []components.Point
 	nodes    []node   // grid nodes of its line
 	tails    [][]node // and of short pieces to further leads of the same port
-	forced   bool
+	cost     int32
 }
 
 // routeAll routes every run: those with bend points first, then the nearest ends
@@ -184,6 +179,9 @@ func layAll(doc *components.Document, soft []Box) (*grid, map[runEnd]landing) {
 			g.lift(j)
 			g.route(j)
 		}
+	}
+	if len(jobs) <= improveMax {
+		g.settle(doc, lands)
 	}
 	return g, lands
 }
