@@ -103,3 +103,32 @@ func TestEveryRunIsLabelled(t *testing.T) {
 		}
 	}
 }
+
+// What comes out is thin and crossed, what stays is thin, what is new is wide.
+func TestStatusIsDrawn(t *testing.T) {
+	for _, c := range []struct {
+		status  components.Status
+		weight  components.Weight
+		crosses int
+	}{{components.New, components.Wide, 0}, {components.Existing, components.Thin, 0}, {components.Remove, components.Thin, 1}} {
+		doc, err := lamp(t).Apply(components.Describe{ID: "F1", Status: c.status}, components.Describe{ID: "W2", Status: c.status})
+		require.NoError(t, err)
+		s := Draw(doc, Options{})
+		strokes, struck := 0, 0
+		for _, sh := range s.Shapes {
+			if sh.Form != Polyline || sh.Address != "W2" && sh.Address != "F1" {
+				continue
+			}
+			if len(sh.Pts) == 2 && sh.Pts[0].X != sh.Pts[1].X && sh.Pts[0].Y != sh.Pts[1].Y {
+				struck++
+				continue
+			}
+			if sh.Layer != LabelLayer {
+				strokes++
+				assert.Equal(t, c.weight, sh.Weight, "%s: %s", c.status, sh)
+			}
+		}
+		assert.Positive(t, strokes)
+		assert.Equal(t, c.crosses > 0, struck > 0, "%s: %d slanting strokes", c.status, struck)
+	}
+}

@@ -414,11 +414,22 @@ const (
 	bare  = 0.9 // the least between a text and anything
 )
 
+// apartFrom widens a spot across the direction of reading, in which a text could
+// be taken for another line's, more than along it.
+func apartFrom(s spot, by float64) Box {
+	const along = 1.5
+	b := s.box
+	if s.angle == 90 {
+		return Box{Pt{b.Min.X - by, b.Min.Y - along}, Pt{b.Max.X + by, b.Max.Y + along}}
+	}
+	return Box{Pt{b.Min.X - along, b.Min.Y - by}, Pt{b.Max.X + along, b.Max.Y + by}}
+}
+
 func (d *drawing) besidePath(b block, path []Pt, over, free float64, address string, dim bool) bool {
 	w, h := b.size()
 	for _, p := range pieces(path) {
 		for _, s := range pieceSpots(p, w, h, over) {
-			if d.room.free(s.box.grown(bare)) && d.room.freeBut(s.box.grown(free), p) {
+			if d.room.free(s.box.grown(bare)) && d.room.freeBut(apartFrom(s, free), p) {
 				d.set(b, s, address, dim)
 				return true
 			}

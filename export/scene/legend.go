@@ -89,15 +89,18 @@ func (f *framing) key(x, y float64) {
 
 func (d *drawing) keyRows() []keyRow {
 	used := map[Role]bool{}
-	var several, existing, gone, fresh, heavy bool
+	var several, existing, gone, heavy bool
 	for _, r := range d.doc.Runs() {
 		st := d.styles[r.ID]
 		used[st.Role] = true
 		several = several || len(d.doc.CoresOf(r)) > 1
 		existing = existing || r.Status == components.Existing
 		gone = gone || r.Gone()
-		fresh = fresh || r.Status == components.New || r.Status == ""
 		heavy = heavy || st.Weight == components.Heavy
+	}
+	for _, p := range d.doc.Parts() {
+		existing = existing || p.Status == components.Existing
+		gone = gone || p.Gone()
 	}
 	wide := components.Wide
 	var rows []keyRow

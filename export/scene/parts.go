@@ -15,7 +15,18 @@ func (d *drawing) parts() {
 			sh.Dim = d.o.Live[p.ID].Dead
 			d.add(sh)
 		}
+		if p.Gone() {
+			d.strike(p)
+		}
 		d.sheet.Ports = append(d.sheet.Ports, landingsOf(p)...)
+	}
+}
+
+// strike crosses a symbol out that leaves the rig.
+func (d *drawing) strike(p components.Part) {
+	b := d.sheet.Bodies[p.ID].grown(2)
+	for _, pts := range [][]Pt{{b.Min, b.Max}, {{b.Min.X, b.Max.Y}, {b.Max.X, b.Min.Y}}} {
+		d.add(Shape{Address: string(p.ID), Layer: PartLayer, Form: Polyline, Pts: pts, Role: Ink, Weight: components.Thin, Dim: d.o.Live[p.ID].Dead})
 	}
 }
 
@@ -41,8 +52,8 @@ func bodyOf(p components.Part, sym components.Symbol) Box {
 // Letters stay upright.
 func strokeShape(st components.Stroke, p components.Part) Shape {
 	sh := Shape{Weight: st.Weight, R: float64(st.R)}
-	if p.Status == components.Existing && sh.Weight == components.Wide {
-		sh.Weight = components.Thin
+	if p.Status == components.Existing || p.Gone() {
+		sh.Weight = min(sh.Weight, components.Thin)
 	}
 	for _, q := range st.Pts {
 		sh.Pts = append(sh.Pts, at(p, q))
