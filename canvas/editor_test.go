@@ -214,6 +214,10 @@ func (h *hand) press(name string) {
 			test.Tap(b)
 			return
 		}
+		if b, ok := o.(*order); ok && b.text == name {
+			test.Tap(b)
+			return
+		}
 	}
 	h.t.Fatalf("no button %q", name)
 }

@@ -50,7 +50,7 @@ func (l *findings) refresh() {
 	l.fresh = current
 	title := "Findings"
 	switch {
-	case report == nil:
+	case report == nil, len(report.Doc.Parts()) == 0:
 	case !current:
 		title = "Findings, checking again …"
 	default:
@@ -150,9 +150,7 @@ func (l *findings) card(number int, f rules.Finding) fyne.CanvasObject {
 		if f.Accepted != nil {
 			break
 		}
-		b := widget.NewButtonWithIcon(fix.Title, theme.ConfirmIcon(), func() { _ = l.e.s.Repair(fix) })
-		b.Alignment = widget.ButtonAlignLeading
-		body.Add(container.New(&narrow{}, b))
+		body.Add(newOrder(fix.Title, func() { _ = l.e.s.Repair(fix) }))
 	}
 	if open {
 		l.unfold(body, f)
@@ -231,18 +229,6 @@ func (l *findings) askReason(f rules.Finding) {
 	}, l.e.win)
 	d.Resize(fyne.NewSize(520, 320))
 	d.Show()
-}
-
-// narrow lets a long button be no wider than its place.
-type narrow struct{}
-
-func (narrow) MinSize(objects []fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(0, objects[0].MinSize().Height)
-}
-
-func (narrow) Layout(objects []fyne.CanvasObject, size fyne.Size) {
-	w := min(size.Width, objects[0].MinSize().Width)
-	objects[0].Resize(fyne.NewSize(w, size.Height))
 }
 
 // link is a text that goes somewhere on a click.

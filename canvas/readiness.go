@@ -43,7 +43,7 @@ func (r *readiness) refresh() {
 	if level > 0 {
 		r.mark.Add(newLevelMark(level, 16, false))
 	}
-	r.news.Importance = widget.LowImportance
+	r.news.Importance = widget.MediumImportance
 	if level == rules.Danger {
 		r.back.FillColor = loud(dark())
 		r.text.Color = theme.Color(theme.ColorNameForeground)

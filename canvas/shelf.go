@@ -45,37 +45,46 @@ func newShelf(e *Editor) *shelf {
 	return s
 }
 
-// fill lists the kinds that the search finds.
+// fill lists the kinds that the search finds: by group, and those that only speak
+// of the words after those that are called so.
 func (s *shelf) fill() {
 	s.list.RemoveAll()
 	s.items = nil
 	words := strings.Fields(strings.ToLower(s.search.Text))
 	for _, g := range components.Groups {
-		first := true
-		for _, k := range components.Catalog {
-			if k.Group != g || !found(k, words) {
-				continue
-			}
-			if first {
-				head := fynecanvas.NewText(string(g), theme.Color(theme.ColorNamePlaceHolder))
-				head.TextSize = theme.Size(theme.SizeNameCaptionText)
-				head.TextStyle.Bold = true
-				s.list.Add(container.NewPadded(head))
-				first = false
-			}
-			item := newShelfItem(s, k)
-			s.items = append(s.items, item)
-			s.list.Add(item)
-		}
+		s.section(string(g), func(k *components.Kind) bool { return k.Group == g && holds(k.Title+" "+k.ID, words) })
+	}
+	if len(words) > 0 {
+		s.section("Speak of it", func(k *components.Kind) bool {
+			return !holds(k.Title+" "+k.ID, words) && holds(k.Title+" "+k.ID+" "+string(k.Group)+" "+k.Help, words)
+		})
 	}
 	if len(s.items) == 0 {
 		s.list.Add(widget.NewLabel("No part of that name"))
 	}
 }
 
-// found tells whether every word is in the kind's name, group or help.
-func found(k *components.Kind, words []string) bool {
-	text := strings.ToLower(k.Title + " " + k.ID + " " + string(k.Group) + " " + k.Help)
+func (s *shelf) section(title string, in func(*components.Kind) bool) {
+	first := true
+	for _, k := range components.Catalog {
+		if !in(k) {
+			continue
+		}
+		if first {
+			head := newText(title, theme.ColorNamePlaceHolder)
+			head.bold = true
+			s.list.Add(container.NewPadded(head))
+			first = false
+		}
+		item := newShelfItem(s, k)
+		s.items = append(s.items, item)
+		s.list.Add(item)
+	}
+}
+
+// holds tells whether every word is in the text.
+func holds(text string, words []string) bool {
+	text = strings.ToLower(text)
 	for _, w := range words {
 		if !strings.Contains(text, w) {
 			return false
