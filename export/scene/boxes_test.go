@@ -88,7 +88,7 @@ func overlaps(s *Sheet) []string {
 			}
 		}
 		for _, b := range s.Shapes {
-			if b.Form == Text || b.Layer == FrameLayer && b.Form != Polyline || a.Layer == MarkLayer {
+			if b.Form == Text || b.Layer == FrameLayer && b.Form != Polyline && b.Form != Polygon || a.Layer == MarkLayer {
 				continue
 			}
 			if meetsShape(box, b) {

@@ -111,7 +111,11 @@ func TestStatusIsDrawn(t *testing.T) {
 		weight  components.Weight
 		crosses int
 	}{{components.New, components.Wide, 0}, {components.Existing, components.Thin, 0}, {components.Remove, components.Thin, 1}} {
-		doc, err := lamp(t).Apply(components.Describe{ID: "F1", Status: c.status}, components.Describe{ID: "W2", Status: c.status})
+		doc := lamp(t)
+		w2, _ := doc.Run("W2")
+		changed := w2.Rerouted()
+		changed.Status = c.status
+		doc, err := doc.Apply(components.Describe{ID: "F1", Status: c.status}, changed)
 		require.NoError(t, err)
 		s := Draw(doc, Options{})
 		strokes, struck := 0, 0
