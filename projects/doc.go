@@ -11,6 +11,7 @@ const Version = "rigline/1"
 // taking the program down.
 const (
 	MaxBytes     = 8 << 20
+	maxSigns     = 1_000_000 // line ends, colons and commas, of which a tree grows
 	maxDepth     = 12
 	maxParts     = 10_000
 	maxRuns      = 20_000
@@ -22,6 +23,8 @@ const (
 	maxWords     = 10_000 // words of a list
 	maxText      = 20_000 // bytes of a text
 	maxProblems  = 1_000
+	maxNear      = 200    // faults for which a near word is looked for
+	maxNearWords = 2_000  // words among which it is looked for
 	sheetEdge    = 20_000 // sheet units from the middle of the sheet
 	feetPerMetre = 1 / 0.3048
 )

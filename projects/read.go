@@ -57,6 +57,7 @@ type reader struct {
 	doc      *components.Document
 	lines    map[components.ID]int  // where a tag was first told
 	sound    map[components.ID]bool // parts that were read without a fault
+	tags     []string               // of the parts, for nearPart
 	dropped  int                    // faults beyond maxProblems
 }
 
@@ -127,7 +128,7 @@ func (s scope) entries(n *yaml.Node, what string, keys []string, hint func(key s
 				why = hint(k.Value)
 			}
 			if why == "" {
-				why = unknownWord("key", k.Value, keys)
+				why = s.unknownWord("key", k.Value, keys)
 			}
 			s.fault(k, "%s", why)
 			continue
@@ -247,7 +248,7 @@ func (s scope) version(root *yaml.Node) bool {
 		case v.Kind == yaml.ScalarNode && err == nil && later > 1 && v.Value == fmt.Sprintf("rigline/%d", later):
 			s.fault(v, "format %s is later than this program reads: want %s, or a newer program", v.Value, Version)
 		default:
-			s.fault(v, "format is %s: want %s%s", shown(v), Version, didYouMean(v.Value, []string{Version}))
+			s.fault(v, "format is %s: want %s%s", shown(v), Version, s.near(v.Value, []string{Version}))
 		}
 		return false
 	}
@@ -335,7 +336,7 @@ func (s scope) value(f *components.Field, n *yaml.Node) (v components.Value, ok 
 	if err := f.Check(v); err != nil {
 		near := ""
 		if !v.IsUnknown() {
-			near = didYouMean(n.Value, []string{"unknown"})
+			near = s.near(n.Value, []string{"unknown"})
 		}
 		s.fault(n, "%v%s", err, near)
 		return v, false
@@ -418,7 +419,7 @@ func (s scope) words(f *components.Field, n *yaml.Node) (components.Value, bool)
 			s.fault(c, "%s holds %s: want one of %s", f.Key, shown(c), strings.Join(f.Choices, ", "))
 			return components.Value{}, false
 		case !slices.Contains(f.Choices, c.Value):
-			s.fault(c, "%s holds %s: want one of %s%s", f.Key, shown(c), strings.Join(f.Choices, ", "), didYouMean(c.Value, f.Choices))
+			s.fault(c, "%s holds %s: want one of %s%s", f.Key, shown(c), strings.Join(f.Choices, ", "), s.near(c.Value, f.Choices))
 			return components.Value{}, false
 		case slices.Contains(words, c.Value):
 			s.fault(c, "%s holds %s twice", f.Key, shown(c))

@@ -64,10 +64,10 @@ func (r *reader) states(nodes []*yaml.Node) []components.State {
 			st.SoC, _ = s.number(e.value, "soc", 0, 1)
 		}
 		if e, ok := found["off"]; ok {
-			st.Off = s.tags(e.value, "off")
+			st.Off = s.partTags(e.value, "off")
 		}
 		if e, ok := found["on"]; ok {
-			if st.On = s.tags(e.value, "on"); len(e.value.Content) == 0 {
+			if st.On = s.partTags(e.value, "on"); len(e.value.Content) == 0 {
 				s.fault(e.value, "on is empty: name the loads that are on, or those that are not under off")
 			}
 		}
@@ -80,7 +80,7 @@ func (r *reader) states(nodes []*yaml.Node) []components.State {
 }
 
 // tags reads a list of parts.
-func (s scope) tags(n *yaml.Node, key string) []components.ID {
+func (s scope) partTags(n *yaml.Node, key string) []components.ID {
 	var ids []components.ID
 	seen := map[components.ID]bool{}
 	for _, c := range s.list(n, key, maxWords) {
@@ -91,11 +91,7 @@ func (s scope) tags(n *yaml.Node, key string) []components.ID {
 		case c.Kind != yaml.ScalarNode || empty(c):
 			s.fault(c, "%s holds %s: want the tag of a part", key, shown(c))
 		case !there && !told:
-			var all []string
-			for _, p := range s.doc.Parts() {
-				all = append(all, string(p.ID))
-			}
-			s.fault(c, "%s: there is no part %q%s", key, clip(c.Value), didYouMean(c.Value, all))
+			s.fault(c, "%s: there is no part %q%s", key, clip(c.Value), s.nearPart(c.Value))
 		case seen[id]:
 			s.fault(c, "%s holds %s twice", key, id)
 		default:

@@ -56,7 +56,7 @@ func (r *reader) part(n *yaml.Node, i int) (p components.Part, ok bool) {
 	} else if e.value.Kind != yaml.ScalarNode || empty(e.value) {
 		s.fault(e.value, "kind is %s: want what the part is, as in battery", shown(e.value))
 	} else if kind == nil {
-		s.fault(e.value, "%s", unknownWord("kind", e.value.Value, components.KindIDs()))
+		s.fault(e.value, "%s", s.unknownWord("kind", e.value.Value, components.KindIDs()))
 	}
 	if e, told := found["name"]; told {
 		p.Name = s.text(e.value, "name")

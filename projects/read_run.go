@@ -108,11 +108,7 @@ func (s scope) end(n *yaml.Node, found map[string]entry, key string) (at compone
 		if _, told := s.sound[at.Part]; told {
 			return at, port, false // the part has its own fault
 		}
-		var ids []string
-		for _, p := range s.doc.Parts() {
-			ids = append(ids, string(p.ID))
-		}
-		s.fault(e.value, "%s: there is no part %q%s", key, clip(string(at.Part)), didYouMean(string(at.Part), ids))
+		s.fault(e.value, "%s: there is no part %q%s", key, clip(string(at.Part)), s.nearPart(string(at.Part)))
 		return at, port, false
 	}
 	if !s.sound[at.Part] {
@@ -120,7 +116,7 @@ func (s scope) end(n *yaml.Node, found map[string]entry, key string) (at compone
 	}
 	if port, ok = part.Port(at.Port); !ok {
 		names := part.PortNames()
-		s.fault(e.value, "%s: %s has no port %q: want one of %s%s", key, at.Part, clip(at.Port), strings.Join(names, ", "), didYouMean(at.Port, names))
+		s.fault(e.value, "%s: %s has no port %q: want one of %s%s", key, at.Part, clip(at.Port), strings.Join(names, ", "), s.near(at.Port, names))
 	}
 	return at, port, ok
 }

@@ -46,17 +46,27 @@ func clip(s string) string {
 	return string([]rune(s)[:most]) + "…"
 }
 
-// didYouMean is components.DidYouMean for words of any length.
-func didYouMean(word string, words []string) string {
-	if len(word) > 64 || len(words) > 2000 {
+// near is components.DidYouMean where that takes no long time.
+func (r *reader) near(word string, words []string) string {
+	if len(word) > 64 || len(words) > maxNearWords || len(r.problems) > maxNear {
 		return ""
 	}
 	return components.DidYouMean(word, words)
 }
 
+// nearPart is near among the parts.
+func (r *reader) nearPart(tag string) string {
+	if r.tags == nil {
+		for _, p := range r.doc.Parts() {
+			r.tags = append(r.tags, string(p.ID))
+		}
+	}
+	return r.near(tag, r.tags)
+}
+
 // unknownWord says that a word is none of those known.
-func unknownWord(what, word string, words []string) string {
-	near := didYouMean(word, words)
+func (r *reader) unknownWord(what, word string, words []string) string {
+	near := r.near(word, words)
 	if near == "" {
 		near = ": want one of " + strings.Join(words, ", ")
 	}
@@ -121,7 +131,7 @@ func (s scope) word(n *yaml.Node, key string, words []string) string {
 			return w
 		}
 	}
-	s.fault(n, "%s is %s: want one of %s%s", key, shown(n), strings.Join(words, ", "), didYouMean(n.Value, words))
+	s.fault(n, "%s is %s: want one of %s%s", key, shown(n), strings.Join(words, ", "), s.near(n.Value, words))
 	return ""
 }
 

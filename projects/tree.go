@@ -20,6 +20,10 @@ func (r *reader) parse(data []byte) (root *yaml.Node, ok bool) {
 		r.problem(1, 1, "the file has %d bytes: want at most 8 MiB", len(data))
 		return nil, false
 	}
+	if n := bytes.Count(data, []byte("\n")) + bytes.Count(data, []byte(":")) + bytes.Count(data, []byte(",")); n > maxSigns {
+		r.problem(1, 1, "the file has %d line ends, colons and commas: want at most %d", n, maxSigns)
+		return nil, false
+	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	if line, col, what := badCharacter(data); what != "" {
 		r.problem(line, col, "%s", what)
@@ -141,14 +145,16 @@ func (r *lineReader) Read(p []byte) (int, error) {
 	if len(r.rest) == 0 {
 		return 0, io.EOF
 	}
+	if len(p) == 0 {
+		return 0, nil
+	}
 	if !r.inner {
 		r.lines++
 	}
-	n := bytes.IndexByte(r.rest, '\n') + 1
-	if n == 0 {
-		n = len(r.rest)
+	n := copy(p, r.rest)
+	if end := bytes.IndexByte(p[:n], '\n'); end >= 0 {
+		n = end + 1
 	}
-	n = copy(p, r.rest[:n])
 	r.inner = r.rest[n-1] != '\n'
 	r.rest = r.rest[n:]
 	return n, nil
