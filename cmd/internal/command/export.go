@@ -1,0 +1,203 @@
+package command
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"rigline/assets"
+	"rigline/components"
+	"rigline/export/bom"
+	"rigline/export/report"
+	"rigline/export/scene"
+	"rigline/export/states"
+	"rigline/export/svg"
+	"rigline/projects"
+	"rigline/rules"
+	"rigline/rules/checks"
+)
+
+var export = &Command{
+	Name: "export", Args: "FILE --out DIR",
+	Does:    "The hand-off: drawing, marked drawing, shopping list, findings, states.",
+	Example: "export kitchen.yaml --out handoff",
+	Run: func(c *call) (int, error) {
+		out := c.String("out", "", "the folder to write; an older hand-off there is replaced")
+		files, err := c.parse(1, 1, "one file")
+		if err != nil {
+			return Failed, err
+		}
+		if *out == "" {
+			return Failed, usagef("--out is missing: want the folder to write")
+		}
+		doc, index, err := c.load(files[0])
+		if err != nil {
+			return Failed, err
+		}
+		name := strings.TrimSuffix(filepath.Base(files[0]), filepath.Ext(files[0]))
+		if files[0] == "-" {
+			name = "rig"
+		}
+		r, err := rules.Check(context.Background(), doc, checks.All)
+		if err != nil {
+			return Failed, err
+		}
+		sheets, err := handOff(doc, r, name, report.Of(r, filepath.Base(files[0]), index))
+		if err != nil {
+			return Failed, err
+		}
+		if err := writeFolder(*out, sheets); err != nil {
+			return Failed, err
+		}
+		if *c.json {
+			names := make([]string, len(sheets))
+			for i, s := range sheets {
+				names[i] = s.name
+			}
+			return Content, json.NewEncoder(c.stdout).Encode(map[string]any{"format": report.Format, "folder": *out, "files": names, "readiness": r.Readiness()})
+		}
+		fmt.Fprintf(c.stdout, "%s: %d files. %s.\n", *out, len(sheets), r.Readiness())
+		return Content, nil
+	},
+}
+
+// sheet is one file of the hand-off.
+type sheet struct {
+	name string
+	data []byte
+}
+
+// edition names the rule set on every sheet.
+const edition = "NEC 2020/2023, 33 CFR 183, ABYC E-11"
+
+// handOff makes every file before any is written.
+func handOff(doc *components.Document, r *rules.Report, name string, d report.Document) ([]sheet, error) {
+	var all []sheet
+	add := func(file string, write func(io.Writer) error) error {
+		var b bytes.Buffer
+		if err := write(&b); err != nil {
+			return fmt.Errorf("%s: %w", file, err)
+		}
+		all = append(all, sheet{file, b.Bytes()})
+		return nil
+	}
+	meta := scene.Meta{Sheet: 1, Of: 1, Rules: doc.Basis + ", " + edition}
+	marked := meta
+	marked.Subtitle = "Findings marked"
+	steps := []struct {
+		file  string
+		write func(io.Writer) error
+	}{
+		{name + ".svg", func(w io.Writer) error {
+			return svg.Write(w, scene.Draw(doc, scene.Options{Frame: true, Meta: meta}))
+		}},
+		{name + "-marked.svg", func(w io.Writer) error {
+			return svg.Write(w, scene.Draw(doc, scene.Options{Frame: true, Meta: marked, Marks: marks(r), List: true}))
+		}},
+		{"bom.csv", func(w io.Writer) error { return bom.Write(w, doc, report.Caution) }},
+		{"findings.txt", func(w io.Writer) error {
+			if _, err := fmt.Fprintf(w, "%s, revision %s, %s, rule set %s (%s)\n\n%s\n", doc.Title, doc.Rig.Revision, doc.Rig.Date, doc.Basis, edition, assets.Cautions); err != nil {
+				return err
+			}
+			return report.Text(w, d)
+		}},
+		{"findings.json", func(w io.Writer) error { return report.JSON(w, d) }},
+		{"states.txt", func(w io.Writer) error {
+			if _, err := fmt.Fprintf(w, "%s, revision %s, %s\n%s\n\n", doc.Title, doc.Rig.Revision, doc.Rig.Date, report.Caution); err != nil {
+				return err
+			}
+			solved, err := states.Of(doc, d.File, "")
+			if err != nil {
+				return err
+			}
+			return states.Write(w, solved)
+		}},
+		{name + ".yaml", func(w io.Writer) error { _, err := w.Write(projects.Write(doc)); return err }},
+	}
+	for _, s := range steps {
+		if err := add(s.file, s.write); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+// marks number the findings in the order of the list.
+func marks(r *rules.Report) []scene.Mark {
+	level := map[rules.Level]scene.Level{rules.Danger: scene.DangerMark, rules.Violation: scene.ViolationMark, rules.Advice: scene.AdviceMark}
+	var all []scene.Mark
+	for i, f := range r.Findings {
+		all = append(all, scene.Mark{Address: f.At, Level: level[f.Level], Number: i + 1, Text: f.Message})
+	}
+	return all
+}
+
+// writeFolder writes the files into a new folder beside the old one and puts it
+// in its place, so that a failed export leaves the old folder as it was.
+func writeFolder(dir string, sheets []sheet) (err error) {
+	dir = filepath.Clean(dir)
+	parent := filepath.Dir(dir)
+	if err := os.MkdirAll(parent, 0o755); err != nil {
+		return fmt.Errorf("export to %s: %w", dir, err)
+	}
+	if exists(dir) && !isHandOff(dir) {
+		return fmt.Errorf("export to %s: it is there and is no hand-off of ours: want a new folder, or one that export has written", dir)
+	}
+	temp, err := os.MkdirTemp(parent, "."+filepath.Base(dir)+"-")
+	if err != nil {
+		return fmt.Errorf("export to %s: %w", dir, err)
+	}
+	defer os.RemoveAll(temp)
+	for _, s := range append(sheets, sheet{stamp, []byte("hand-off folder, written whole by export\n")}) {
+		if err := writeFile(filepath.Join(temp, s.name), s.data); err != nil {
+			return fmt.Errorf("export to %s: %w", dir, err)
+		}
+	}
+	if err := os.Chmod(temp, 0o755); err != nil {
+		return fmt.Errorf("export to %s: %w", dir, err)
+	}
+	if !exists(dir) {
+		return os.Rename(temp, dir)
+	}
+	old := temp + "-old"
+	if err := os.Rename(dir, old); err != nil {
+		return fmt.Errorf("export to %s: %w", dir, err)
+	}
+	if err := os.Rename(temp, dir); err != nil {
+		return errors.Join(err, os.Rename(old, dir))
+	}
+	return os.RemoveAll(old)
+}
+
+// stamp marks a folder that export may replace.
+const stamp = ".handoff"
+
+func isHandOff(dir string) bool {
+	if exists(filepath.Join(dir, stamp)) {
+		return true
+	}
+	entries, err := os.ReadDir(dir)
+	return err == nil && len(entries) == 0
+}
+
+func writeFile(path string, data []byte) error {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
+	if err != nil {
+		return err
+	}
+	if _, err := f.Write(data); err != nil {
+		f.Close()
+		return err
+	}
+	if err := f.Sync(); err != nil {
+		f.Close()
+		return err
+	}
+	return f.Close()
+}
