@@ -49,12 +49,12 @@ var (
 	metricText = regexp.MustCompile(`^([0-9]+(?:\.[0-9]+)?) ?(?:mm2|mm²)$`)
 	gaugeText  = regexp.MustCompile(`^([0-9]+(?:/0)?)(?: ?awg)?$`)
 	kcmilText  = regexp.MustCompile(`^([0-9]+) ?kcmil$`)
-	firstText  = regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?)(/0)?`)
+	nearText   = regexp.MustCompile(`^(awg)?[ #-]*([0-9]+(?:\.[0-9]+)?)(/0)? ?(\pL*[2²]?)$`)
 )
 
 // ParseSize reads a size as a fitter writes it: "2/0 AWG", "14 AWG", "250 kcmil",
 // "2.5 mm2", "2.5 mm²", and a bare "2/0" or "10" for AWG. An error names the
-// nearest sizes that there are.
+// sizes nearest to a near miss.
 func ParseSize(text string) (Size, error) {
 	t := strings.ToLower(strings.Join(strings.Fields(text), " "))
 	if m := metricText.FindStringSubmatch(t); m != nil {
@@ -73,30 +73,39 @@ func ParseSize(text string) (Size, error) {
 			return s, nil
 		}
 	}
-	return Size{}, fmt.Errorf("size %q is not one we know: want %s (18 AWG to 4/0 AWG, 250 kcmil, or 0.5 to 150 mm2)", text, suggest(t))
+	return Size{}, fmt.Errorf("size %q is unknown: want 18 AWG to 4/0 AWG, 250 kcmil, or 0.5 to 150 mm2%s", text, suggest(t))
 }
 
 // suggest names the sizes nearest to what was meant: of the unit that was
-// written, and where none was, of both.
+// written, and of both where none was. Where the unit cannot be made out it
+// suggests nothing, since 50 mm2 and 50 kcmil are far apart.
 func suggest(t string) string {
-	m := firstText.FindStringSubmatch(t)
+	m := nearText.FindStringSubmatch(t)
 	if m == nil {
-		return "a size as in 2/0 AWG or 16 mm2"
+		return ""
 	}
-	n, err := strconv.ParseFloat(m[1], 64)
+	n, err := strconv.ParseFloat(m[2], 64)
 	if err != nil || n > 1e6 {
-		return "a size as in 2/0 AWG or 16 mm2"
+		return ""
 	}
-	aught := m[2] != ""
-	switch {
-	case strings.Contains(t, "mm"):
-		return nearest(MetricSizes(), MM2(n).Cmil())
-	case strings.Contains(t, "kcmil") || strings.Contains(t, "mcm"):
-		return nearest(awg, n*1000)
-	case strings.Contains(t, "awg") || aught || strings.Trim(m[1], "0") == "":
-		return nearest(awg, gaugeCmil(n, aught, m[1]))
+	gauge := func() string { return nearest(awg, gaugeCmil(n, m[3] != "", m[2])) }
+	metric := func() string { return nearest(MetricSizes(), MM2(n).Cmil()) }
+	near := ""
+	switch unit := m[1] + m[4]; {
+	case unit == "awg":
+		near = gauge()
+	case unit == "kcmil" || unit == "mcm":
+		near = nearest(awg, n*1000)
+	case strings.HasPrefix(unit, "mm"):
+		near = metric()
+	case unit != "":
+		return ""
+	case m[3] != "" || strings.Trim(m[2], "0") == "":
+		near = gauge()
+	default:
+		near = gauge() + " or " + metric()
 	}
-	return nearest(awg, gaugeCmil(n, aught, m[1])) + " or " + nearest(MetricSizes(), MM2(n).Cmil())
+	return "; did you mean " + near + "?"
 }
 
 // gaugeCmil is the area of a gauge by ASTM B258, d = 0.005 in · 92^((36−n)/39),
