@@ -1,7 +1,6 @@
 package projects
 
 import (
-	"slices"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -14,8 +13,9 @@ import (
 const endOfFile = "end of file"
 
 // comments gathers what a hand wrote above and beside the keys of the project,
-// the parts and the runs. What stands within one of these goes above it, so that
-// nothing is lost. The # and the space after it are not part of the text.
+// the parts and the runs. What stands within one of these goes above it, begun
+// with the key that it stood at, so that nothing is lost. The # and the space
+// after it are not part of the text.
 func (r *reader) comments(root *yaml.Node) map[string]components.Comment {
 	all := map[string]components.Comment{}
 	put := func(address string, c components.Comment) {
@@ -27,42 +27,40 @@ func (r *reader) comments(root *yaml.Node) map[string]components.Comment {
 	if top.Kind != yaml.MappingNode {
 		return nil
 	}
-	foot := bare(root.FootComment, top.FootComment)
+	end := lines(bare("", root.FootComment), bare("", top.FootComment))
 	for i := 0; i+1 < len(top.Content); i += 2 {
 		k, v := top.Content[i], top.Content[i+1]
-		c := components.Comment{Above: bare(k.HeadComment), Beside: bare(k.LineComment)}
+		c := components.Comment{Above: bare("", k.HeadComment), Beside: bare("", k.LineComment)}
 		if i == 0 {
-			c.Above = bare(root.HeadComment, top.HeadComment, k.HeadComment)
+			c.Above = lines(bare("", root.HeadComment), bare("", top.HeadComment), c.Above)
 		}
 		if inLine := v.Kind == yaml.ScalarNode || v.Style&yaml.FlowStyle != 0; inLine && c.Beside == "" {
-			c.Beside, v.LineComment = bare(v.LineComment), ""
+			c.Beside, v.LineComment = bare("", v.LineComment), ""
 		}
-		if k.Value != "parts" && k.Value != "runs" || v.Kind != yaml.SequenceNode {
-			c.Above = join(c.Above, bare(gather(v)...))
-			if below := bare(k.FootComment); i+2 == len(top.Content) {
-				foot = join(below, foot)
-			} else {
-				c.Above = join(c.Above, below)
+		below := bare("", k.FootComment)
+		if k.Value == "parts" || k.Value == "runs" {
+			c.Above = lines(c.Above, bare("", v.HeadComment), bare("", v.LineComment))
+			below = lines(bare("", v.FootComment), below)
+			for j, n := range v.Content {
+				ec := entryComment(n)
+				if j == len(v.Content)-1 {
+					ec.Above, below = lines(ec.Above, below), ""
+				}
+				if id := lookup(n, "id"); id != nil {
+					put(id.Value, ec)
+				}
 			}
-			put(r.topAddress(k.Value), c)
-			continue
+		} else {
+			c.Above = lines(c.Above, within(v, ""))
 		}
-		c.Above = join(c.Above, bare(v.HeadComment, v.LineComment))
-		after := join(bare(v.FootComment), bare(k.FootComment))
-		for j, n := range v.Content {
-			ec := entryComment(n)
-			if j == len(v.Content)-1 && after != "" {
-				ec.Above = join(ec.Above, after)
-				after = ""
-			}
-			if id := lookup(n, "id"); id != nil {
-				put(id.Value, ec)
-			}
+		if i+2 == len(top.Content) {
+			end = lines(below, end)
+		} else {
+			c.Above = lines(c.Above, below)
 		}
-		c.Above = join(c.Above, after)
-		put(r.topAddress(k.Value), c)
+		put(topAddress(r.doc, k.Value), c)
 	}
-	put(endOfFile, components.Comment{Above: foot})
+	put(endOfFile, components.Comment{Above: end})
 	if len(all) == 0 {
 		return nil
 	}
@@ -71,8 +69,6 @@ func (r *reader) comments(root *yaml.Node) map[string]components.Comment {
 
 // topAddress is the address of a key of the project. Where a part or run has the
 // key's word for a tag, the word is the tag's.
-func (r *reader) topAddress(key string) string { return topAddress(r.doc, key) }
-
 func topAddress(doc *components.Document, key string) string {
 	id := components.ID(key)
 	_, part := doc.Part(id)
@@ -84,65 +80,72 @@ func topAddress(doc *components.Document, key string) string {
 }
 
 // entryComment is the comment of one part or run: beside is what stands in the
-// line of its id.
+// line of its id, or behind it where all of it is in one line.
 func entryComment(n *yaml.Node) components.Comment {
 	var c components.Comment
-	beside := []string{}
+	take := func(comment *string) {
+		if c.Beside == "" {
+			c.Beside, *comment = strings.ReplaceAll(bare("", *comment), "\n", " "), ""
+		}
+	}
 	if n.Style&yaml.FlowStyle != 0 {
-		beside = append(beside, n.LineComment)
+		take(&n.LineComment)
 	}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		if k, v := n.Content[i], n.Content[i+1]; k.Value == "id" {
-			beside = append(beside, k.LineComment, v.LineComment)
+			take(&k.LineComment)
+			take(&v.LineComment)
 		}
 	}
-	beside = slices.DeleteFunc(beside, func(s string) bool { return s == "" })
-	above := gather(n)
-	if len(beside) > 0 {
-		c.Beside = strings.ReplaceAll(bare(beside[0]), "\n", " ")
-		if i := slices.Index(above, beside[0]); i >= 0 {
-			above = slices.Delete(above, i, i+1)
-		}
-	}
-	c.Above = bare(above...)
+	c.Above = within(n, "")
 	return c
 }
 
-// gather lists the comments of a node and all that is in it, in the order of the
-// file.
-func gather(n *yaml.Node) []string {
+// within lists the comments of a node and of all that is in it, in the order of
+// the file. Each begins with the key that it stood at.
+func within(n *yaml.Node, key string) string {
+	all := []string{bare(key, n.HeadComment), bare(key, n.LineComment)}
+	for i, c := range n.Content {
+		inner := key
+		if n.Kind == yaml.MappingNode {
+			if inner = n.Content[i&^1].Value; inner == "id" {
+				inner = ""
+			}
+		} else if n.Kind == yaml.SequenceNode {
+			for _, name := range []string{"label", "name", "rule"} {
+				if named := lookup(c, name); named != nil && named.Value != "" {
+					inner = named.Value
+					break
+				}
+			}
+		}
+		all = append(all, within(c, inner))
+	}
+	return lines(append(all, bare("", n.FootComment))...)
+}
+
+// bare is a comment without its # and without empty lines, begun with a key.
+func bare(key, comment string) string {
 	var all []string
-	add := func(s string) {
+	for line := range strings.SplitSeq(comment, "\n") {
+		line = strings.TrimSpace(line)
+		if text, isComment := strings.CutPrefix(line, "#"); isComment {
+			all = append(all, strings.TrimRight(strings.TrimPrefix(text, " "), " \t"))
+		}
+	}
+	if key != "" && len(all) > 0 {
+		all[0] = key + ": " + all[0]
+	}
+	return strings.Join(all, "\n")
+}
+
+// lines joins what is not empty.
+func lines(texts ...string) string {
+	var all []string
+	for _, s := range texts {
 		if s != "" {
 			all = append(all, s)
 		}
 	}
-	add(n.HeadComment)
-	add(n.LineComment)
-	for _, c := range n.Content {
-		all = append(all, gather(c)...)
-	}
-	add(n.FootComment)
-	return all
-}
-
-// bare joins comments without their # and without empty lines between them.
-func bare(comments ...string) string {
-	var lines []string
-	for _, c := range comments {
-		for line := range strings.SplitSeq(c, "\n") {
-			line = strings.TrimSpace(line)
-			if text, isComment := strings.CutPrefix(line, "#"); isComment {
-				lines = append(lines, strings.TrimRight(strings.TrimPrefix(text, " "), " \t"))
-			}
-		}
-	}
-	return strings.Join(lines, "\n")
-}
-
-func join(a, b string) string {
-	if a == "" || b == "" {
-		return a + b
-	}
-	return a + "\n" + b
+	return strings.Join(all, "\n")
 }
