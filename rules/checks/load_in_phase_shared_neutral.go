@@ -41,7 +41,7 @@ func inPhaseNeutral(p *rules.Pass) {
 			}
 		}
 		switch {
-		case neutral < 0:
+		case neutral < 0 || endsAtTwoHotLoad(p, r):
 		case len(hots) == 2 && p.Circuit.PhaseOf(p.Circuit.Links[hots[0]].A, p.Circuit.Links[hots[1]].A) == circuit.InPhase:
 			possibleSum(p, r, hots)
 		default:
@@ -133,4 +133,15 @@ func solvedNeutral(p *rules.Pass, r components.Run, link int) {
 		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.ID, size), Edits: []components.Edit{set(r.ID, "size", components.Str(size.String()))}}}
 	}
 	p.Report(f)
+}
+
+// endsAtTwoHotLoad tells whether a run feeds one load across the legs, whose
+// neutral, if it has one, carries nothing.
+func endsAtTwoHotLoad(p *rules.Pass, r components.Run) bool {
+	for _, end := range []components.PortRef{r.From, r.To} {
+		if q, _ := p.Doc.Part(end.Part); q.Kind == &components.ACLoad && q.Figure("hots").Value == 2 {
+			return true
+		}
+	}
+	return false
 }

@@ -42,6 +42,12 @@ func (r *Result) V(n Node) complex128 { return r.v[r.f.group[n]] }
 // source that gives has a negative one.
 func (r *Result) I(b Branch) complex128 { return r.i[b] }
 
+// Across is the voltage across a branch.
+func (r *Result) Across(b Branch) complex128 {
+	e := r.f.net.elements[b]
+	return r.V(e.a) - r.V(e.b)
+}
+
 // Dead tells whether no source feeds a node.
 func (r *Result) Dead(n Node) bool { return r.f.Dead(n) }
 

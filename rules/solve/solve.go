@@ -176,7 +176,7 @@ func (s *Solution) follow(ch *charge) float64 {
 		return switched
 	}
 	if ch.ac {
-		switched = math.Max(switched, s.limitInput(ch))
+		switched = math.Max(switched, s.limitInput(ch, v))
 	}
 	p := math.Max(0, v*amps) / ch.eff
 	net := s.dc.net
@@ -203,34 +203,39 @@ func (s *Solution) collectFlows() {
 }
 
 // limitInput holds the AC input of an inverter/charger at its set limit by
-// charging less. It tells by how much the charge moved, relatively.
-func (s *Solution) limitInput(ch *charge) float64 {
+// charging less. The charger draws in phase with its voltage, so its share x of
+// its full current follows from |through + x·full| = limit. It tells by how much
+// the share moved.
+func (s *Solution) limitInput(ch *charge, dcVolts float64) float64 {
 	limit := ch.part.Figure("input_limit_a")
 	if ch.part.Kind != &components.InverterCharger || !limit.Known() {
 		return 0
 	}
 	through := complex128(0)
 	for i, l := range s.Circuit.Links {
-		if b, ok := s.ac.branch[i]; ok && l.Part == ch.part.ID && l.Join.When == components.Passing && l.Join.APole != components.N && l.Join.APole != components.L2 {
+		if b, ok := s.ac.branch[i]; ok && l.Part == ch.part.ID && l.Join.When == components.Passing && l.Join.APole.Hot() && l.Join.APole != components.L2 {
 			through += s.ac.res.I(b)
 		}
 	}
-	charging := s.ac.res.I(ch.feeds)
-	over := cmplx.Abs(through+charging) - limit.Value
-	full := cmplx.Abs(charging)
-	if ch.share > 0 && full > 0 {
-		full /= ch.share
-	}
-	if full == 0 || over < 0 && ch.share >= 1 {
+	v := s.ac.res.Across(ch.feeds)
+	volts := cmplx.Abs(v)
+	if volts == 0 {
 		return 0
 	}
-	old := ch.share
-	ch.share = math.Min(1, math.Max(0, old-over/full))
-	if ch.share < 1 {
+	full := dcVolts * ch.amps / ch.eff / volts
+	t := through * cmplx.Conj(v) / complex(volts, 0) // against the voltage
+	free := limit.Value*limit.Value - imag(t)*imag(t)
+	share := 0.0
+	if free > 0 && full > 0 {
+		share = math.Min(1, math.Max(0, (math.Sqrt(free)-real(t))/full))
+	}
+	moved := math.Abs(share - ch.share)
+	ch.share = share
+	if share < 1 {
 		s.Limited[ch.part.ID] = "input limit"
 	} else {
 		delete(s.Limited, ch.part.ID)
 	}
 	s.setCharge(ch)
-	return math.Abs(ch.share - old)
+	return moved
 }
