@@ -283,3 +283,26 @@ func TestBoostSplit(t *testing.T) {
 	assert.InEpsilon(t, (load-30)*v/0.9+15, sol.Flows["INV1"].DC, 1e-3)
 	assert.Negative(t, sol.Flows["BAT1"].DC, "the bank gives")
 }
+
+// An inverter/charger without boost charges with what its input limit leaves: 15 A
+// of resistive load pass, and of 25 A that leaves less than the 40 A of DC that it could
+// charge with. The two networks lag each other by a round and must still settle.
+func TestInputLimitLeavesTheRestForCharging(t *testing.T) {
+	s := &sketch{t: t}
+	s.part("SH1", &components.Shore, components.Spec{"service": str("30a-120"), "available_fault_a": num(100000)})
+	s.part("INV1", &components.InverterCharger, components.Spec{"continuous_va": num(3000), "dc_v": num(51.2), "relay_a": num(50), "charge_a": num(40),
+		"input_limit_a": num(25), "efficiency": num(0.92)})
+	s.part("LD1", &components.ACLoad, components.Spec{"va": num(1800), "behaves": str("resistance")})
+	s.part("BAT1", &components.Battery, components.Spec{"chemistry": str("lfp"), "nominal_v": num(51.2), "capacity_ah": num(200)})
+	s.run("W1", "SH1.out", "INV1.ac-in", "10 AWG", 10)
+	s.run("W2", "INV1.ac-out", "LD1.in", "10 AWG", 0)
+	s.run("W3", "BAT1.pos", "INV1.dc", "2/0 AWG", 3)
+	s.run("W4", "BAT1.neg", "INV1.dc", "2/0 AWG", 3)
+	sol := solved(t, s.circuit(components.State{Name: "Shore", Shore: "30a-120", SoC: 0.5}))
+	assert.InDelta(t, 25, amps(t, sol, "W1", components.L), 1e-4)
+	load := amps(t, sol, "W2", components.L)
+	left := 25 - load
+	assert.InEpsilon(t, left*load*8, real(sol.Flows["INV1"].AC), 1e-3) // 8 Ω of load stand at the charger's own voltage
+	assert.InEpsilon(t, 0.92*left*load*8, -sol.Flows["INV1"].DC, 1e-3)
+	assert.Equal(t, "input limit", sol.Limited["INV1"])
+}
