@@ -22,13 +22,16 @@ type findings struct {
 	shown *rules.Report
 	fresh bool
 	open  map[string]bool // findings unfolded, by rule and address
+	cards []fyne.CanvasObject
+	roll  *container.Scroll
 }
 
 func newFindings(e *Editor) *findings {
 	f := &findings{e: e, title: widget.NewLabel("Findings"), list: container.NewVBox(), open: map[string]bool{}}
 	f.title.TextStyle.Bold = true
 	f.title.Truncation = fyne.TextTruncateEllipsis
-	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), f.title), nil, nil, nil, container.NewVScroll(besideBar(f.list)))
+	f.roll = container.NewVScroll(besideBar(f.list))
+	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), f.title), nil, nil, nil, f.roll)
 	f.refresh()
 	return f
 }
@@ -87,11 +90,14 @@ func countsText(c rules.Counts) string {
 
 func (l *findings) fill() {
 	l.list.RemoveAll()
+	l.cards = nil
 	if l.shown == nil {
 		return
 	}
 	for i, f := range l.shown.Findings {
-		l.list.Add(l.card(i+1, f))
+		card := l.card(i+1, f)
+		l.cards = append(l.cards, card)
+		l.list.Add(card)
 		l.list.Add(widget.NewSeparator())
 	}
 	if n := len(l.shown.Unchecked); n > 0 {
@@ -119,6 +125,17 @@ func (l *findings) fill() {
 func (l *findings) toggle(key string) {
 	l.open[key] = !l.open[key]
 	l.fill()
+}
+
+// bring unfolds a finding and scrolls to it.
+func (l *findings) bring(number int) {
+	if l.shown == nil || number < 1 || number > len(l.shown.Findings) {
+		return
+	}
+	l.open[keyOf(l.shown.Findings[number-1])] = true
+	l.fill()
+	y := l.cards[number-1].Position().Y
+	l.roll.ScrollToOffset(fyne.NewPos(0, y))
 }
 
 // card is one finding: its mark, level and message; unfolded, the arithmetic, the

@@ -122,9 +122,9 @@ func (p *painter) band(b scene.Box, c color.RGBA, scale float64) {
 // hint writes a few lines beside the pointer, inside the picture.
 func (p *painter) hint(v session.Preview, scale float64) {
 	size, pad := 12.5*scale, 6*scale
-	lines := strings.Split(v.Hint, "\n")
-	for i, l := range lines {
-		lines[i] = shortened(l, 72)
+	var lines []string
+	for _, l := range strings.Split(v.Hint, "\n") {
+		lines = append(lines, p.folded(l, 420*scale, size)...)
 	}
 	w := 0.0
 	for _, l := range lines {
@@ -155,12 +155,22 @@ func (p *painter) hint(v session.Preview, scale float64) {
 	}
 }
 
-func shortened(s string, n int) string {
-	r := []rune(s)
-	if len(r) <= n {
-		return s
+// folded breaks a text into lines no wider than width pixels.
+func (p *painter) folded(text string, width, size float64) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Split(text, " ") {
+		next := line + " " + word
+		if line == "" {
+			next = word
+		}
+		if line != "" && p.letters.width(next, size, false) > width {
+			lines = append(lines, line)
+			next = word
+		}
+		line = next
 	}
-	return strings.TrimRight(string(r[:n-1]), " ") + "…"
+	return append(lines, line)
 }
 
 // invite tells what to do with an empty sheet.

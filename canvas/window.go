@@ -93,6 +93,9 @@ func (e *Editor) changed(c session.Change) {
 	if c&(session.ViewChanged) != 0 {
 		e.zoom.SetText(percent(e.s.View.Zoom))
 	}
+	if c&session.FindingWanted != 0 {
+		e.findings.bring(e.s.Wanted())
+	}
 	if c&session.PreviewChanged != 0 {
 		e.shelf.refresh()
 		e.askQuestion()

@@ -18,36 +18,65 @@ type checking struct {
 	live   *Live         // of the present document and state, or an older one
 }
 
-// check starts checking the present document behind the session. The next edit
-// cancels it; a result whose document is no longer the present one is dropped.
+// look is what the work behind the session is about: where any of it has changed
+// when the work is done, the outcome is dropped.
+type look struct {
+	doc   *components.Document
+	state string
+	phase Phase
+}
+
+func (s *Session) look() look { return look{s.Doc(), s.checks.state, s.phase} }
+
+// check works behind the session: it solves the chosen state, runs the rules and
+// draws the sheet with what came of it. The next edit cancels it. A report of the
+// present document that is there already is not made again.
 func (s *Session) check() {
 	if s.checks.cancel != nil {
 		s.checks.cancel()
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	s.checks.cancel = cancel
-	doc, state := s.Doc(), s.checks.state
+	at, book := s.look(), s.book
+	report, current := s.Report()
+	if !current {
+		report = nil
+	}
 	go func() {
 		defer cancel()
-		if state != "" {
-			s.energize(ctx, doc, state)
+		var live *Live
+		if at.state != "" {
+			live = liveNamed(at.doc, at.state)
 		}
-		report, err := checkAll(ctx, doc, s.book)
+		var err error
+		if report == nil {
+			report, err = checkAll(ctx, at.doc, book)
+		}
 		if ctx.Err() != nil {
 			return
 		}
-		s.post(func() {
-			if s.Doc() != doc {
-				return
-			}
-			s.checks.report, s.checks.failed = report, ""
-			if err != nil {
-				s.checks.report, s.checks.failed = nil, err.Error()
-			}
-			s.sheet = nil
-			s.changed(CheckedChanged)
-		})
+		sheet := drawSheet(at, report, live)
+		if ctx.Err() != nil {
+			return
+		}
+		s.post(func() { s.take(at, report, err, live, sheet) })
 	}()
+}
+
+// take brings an outcome in, if it still is about what the session shows.
+func (s *Session) take(at look, report *rules.Report, err error, live *Live, sheet *scene.Sheet) {
+	if s.look() != at {
+		return
+	}
+	s.checks.report, s.checks.failed, s.checks.live = report, "", live
+	if err != nil {
+		s.checks.report, s.checks.failed = nil, err.Error()
+	}
+	if at.state != "" && live == nil { // the state went with the part that made it
+		s.checks.state = ""
+	}
+	s.showSheet(sheet)
+	s.changed(CheckedChanged)
 }
 
 // checkAll keeps a rule that trips over its own feet from taking the person's
@@ -91,11 +120,10 @@ func (s *Session) Readiness() (line string, level rules.Level) {
 	return report.Readiness(), level
 }
 
-// Marks are the report's open findings as numbers on the sheet, in the order of
+// marksOf are a report's open findings as numbers on the sheet, in the order of
 // the list beside it. They hold no text: the window has its own list, and one on
 // the paper would make the paper grow and shrink with every edit.
-func (s *Session) Marks() []scene.Mark {
-	report, _ := s.Report()
+func marksOf(report *rules.Report) []scene.Mark {
 	if report == nil {
 		return nil
 	}
@@ -118,6 +146,31 @@ func markLevel(l rules.Level) scene.Level {
 	}
 	return scene.AdviceMark
 }
+
+// Finding is a finding of the present report by its number.
+func (s *Session) Finding(number int) (f rules.Finding, ok bool) {
+	report, current := s.Report()
+	if !current || number < 1 || number > len(report.Findings) {
+		return f, false
+	}
+	return report.Findings[number-1], true
+}
+
+// ShowFinding selects what a finding is about and asks for its place in the list.
+func (s *Session) ShowFinding(number int) {
+	f, ok := s.Finding(number)
+	if !ok {
+		return
+	}
+	if id, ok := s.Owner(f.At); ok {
+		s.Select(id)
+	}
+	s.wanted = number
+	s.changed(FindingWanted)
+}
+
+// Wanted is the number of the finding that was asked for last.
+func (s *Session) Wanted() int { return s.wanted }
 
 // Repair carries out a finding's repair. One that was made for an older document
 // is applied to the present one where it still fits.

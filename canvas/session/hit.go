@@ -2,6 +2,7 @@ package session
 
 import (
 	"math"
+	"strconv"
 
 	"rigline/components"
 	"rigline/export/scene"
@@ -22,10 +23,11 @@ type Hit struct {
 	At   scene.Pt           // the port's landing
 	Part components.ID      // of a port or a part
 	Run  components.ID
+	Mark int // the number of a finding's mark
 }
 
 // Empty tells whether the pointer meets nothing.
-func (h Hit) Empty() bool { return h.Part == "" && h.Run == "" }
+func (h Hit) Empty() bool { return h.Part == "" && h.Run == "" && h.Mark == 0 }
 
 // ID is the part or run.
 func (h Hit) ID() components.ID {
@@ -35,11 +37,14 @@ func (h Hit) ID() components.ID {
 	return h.Run
 }
 
-// Hit tells what a pointer meets: the nearest port, else the smallest part, else
+// Hit tells what a pointer meets: a finding's mark, else the nearest port, else the smallest part, else
 // the nearest run. Ports never reach so far that a small symbol has no body left
 // to be taken by.
 func (s *Session) Hit(p Pointer) Hit {
 	sheet := s.Sheet()
+	if n := s.markAt(p.At); n > 0 {
+		return Hit{Mark: n}
+	}
 	if port, ok := nearestPort(sheet, p.At, min(p.Reach*1.2, 8)); ok {
 		return Hit{Port: port.Ref, At: port.At, Part: port.Ref.Part}
 	}
@@ -120,3 +125,25 @@ func onGrid(p scene.Pt) components.Point {
 }
 
 func pt(p components.Point) scene.Pt { return scene.Pt{X: float64(p.X), Y: float64(p.Y)} }
+
+// markAt is the number of the mark at a place, 0 for none. Marks of an older
+// report are not met: their numbers mean nothing any more.
+func (s *Session) markAt(at scene.Pt) int {
+	if _, current := s.Report(); !current {
+		return 0
+	}
+	const radius = 9
+	for _, sh := range s.Sheet().Shapes {
+		if sh.Layer != scene.MarkLayer || sh.Form != scene.Text {
+			continue
+		}
+		b := sh.Box()
+		if math.Hypot((b.Min.X+b.Max.X)/2-at.X, (b.Min.Y+b.Max.Y)/2-at.Y) > radius {
+			continue
+		}
+		if n, err := strconv.Atoi(sh.Text); err == nil {
+			return n
+		}
+	}
+	return 0
+}

@@ -1,11 +1,9 @@
 package session
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"math/cmplx"
-	"slices"
 	"strings"
 
 	"rigline/components"
@@ -28,11 +26,8 @@ func (s *Session) ChooseState(name string) {
 	if s.checks.state == name {
 		return
 	}
-	s.checks.state, s.checks.live, s.sheet = name, nil, nil
-	if name != "" {
-		doc := s.Doc()
-		go s.energize(context.Background(), doc, name)
-	}
+	s.checks.state, s.checks.live = name, nil
+	s.check()
 	s.changed(CheckedChanged)
 }
 
@@ -46,26 +41,15 @@ func (s *Session) Live() (*Live, bool) {
 	return l, l != nil && l.State == s.checks.state && l.Doc == s.Doc()
 }
 
-func (s *Session) energize(ctx context.Context, doc *components.Document, name string) {
-	states := doc.Operating()
-	i := slices.IndexFunc(states, func(st components.State) bool { return st.Name == name })
-	var live *Live
-	if i >= 0 {
-		live = liveIn(doc, states[i])
-	}
-	if ctx.Err() != nil {
-		return
-	}
-	s.post(func() {
-		if s.Doc() != doc || s.checks.state != name {
-			return
+// liveNamed solves a document in one of its states; nil where it has none of that
+// name.
+func liveNamed(doc *components.Document, name string) *Live {
+	for _, st := range doc.Operating() {
+		if st.Name == name {
+			return liveIn(doc, st)
 		}
-		if live == nil { // the state went with the part that made it
-			s.checks.state = ""
-		}
-		s.checks.live, s.sheet = live, nil
-		s.changed(CheckedChanged)
-	})
+	}
+	return nil
 }
 
 // liveIn settles and solves a document in a state.

@@ -27,6 +27,7 @@ const (
 	CheckedChanged                      // findings or figures came back, or went stale
 	FileChanged                         // path, or saved and unsaved
 	ToldChanged                         // the line of news
+	FindingWanted                       // a finding is to be shown in the list
 )
 
 // Session is one window's work.
@@ -48,6 +49,8 @@ type Session struct {
 
 	sheet  *scene.Sheet // of the present document, nil when it must be drawn again
 	paper  scene.Box    // of the last sheet
+	phase  Phase
+	wanted int // the finding that was asked for last
 	checks checking
 }
 
@@ -66,7 +69,8 @@ func (s *Session) begin(doc *components.Document, path string) {
 	s.saved, s.path = doc, path
 	s.selected, s.question, s.sheet = nil, nil, nil
 	s.tool = &Hand{}
-	s.checks.state = ""
+	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
+	s.phase = Everything
 	s.check()
 	s.changed(DocChanged | SelectionChanged | PreviewChanged | CheckedChanged | FileChanged)
 }

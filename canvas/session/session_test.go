@@ -438,7 +438,7 @@ func TestFindingsFollowEdits(t *testing.T) {
 	b.Nudge(1, 0)
 	_, current = b.Report()
 	assert.False(t, current, "old marks are known to be old")
-	assert.NotEmpty(t, b.Marks(), "and stay until the new ones come")
+	assert.NotEmpty(t, marksOf(b.checks.report), "and stay until the new ones come")
 	b.settle()
 	finding(t, b, "overcurrent.battery-unfused")
 }

@@ -90,22 +90,3 @@ func (s *Session) Escape() {
 
 // Preview is what the tool shows now.
 func (s *Session) Preview() Preview { return s.tool.Preview(s) }
-
-// Sheet is the present document drawn, with marks and the chosen state.
-func (s *Session) Sheet() *scene.Sheet {
-	if s.sheet == nil {
-		o := scene.Options{Frame: true, Marks: s.Marks()}
-		if live, ok := s.Live(); ok {
-			o.Live = live.On
-			o.Meta.Subtitle = "State: " + live.State
-		}
-		old := s.paper
-		s.sheet = scene.Draw(s.Doc(), o)
-		s.paper = s.sheet.Paper
-		if s.View.Holds == WholeSheet && s.paper != old {
-			s.View.fit(s.paper)
-			s.View.Holds = WholeSheet
-		}
-	}
-	return s.sheet
-}

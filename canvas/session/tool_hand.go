@@ -38,6 +38,8 @@ func (h *Hand) Press(s *Session, p Pointer) {
 		return
 	}
 	switch {
+	case hit.Mark > 0:
+		s.ShowFinding(hit.Mark)
 	case hit.Port.Part != "":
 		h.doing = newStroke(s, hit)
 	case hit.Part != "":
@@ -95,6 +97,11 @@ func (h *Hand) Preview(s *Session) Preview {
 		v.Cursor = Cross
 		v.Lights = []Light{{At: h.over.At, OK: true, Aim: true}}
 		v.Hint = s.portText(h.over.Port)
+	case h.over.Mark > 0:
+		v.Cursor = Grip
+		if f, ok := s.Finding(h.over.Mark); ok {
+			v.Hint = fmt.Sprintf("%d  %s at %s\n%s", h.over.Mark, f.Level, f.At, f.Message)
+		}
 	case !h.over.Empty():
 		v.Cursor = Grip
 		v.Hint, v.Calm = s.hintOf(h.over.ID()), true

@@ -13,10 +13,11 @@ type stroke struct {
 	far   bool // the pointer has left the port
 	why   map[components.PortRef]string
 	ways  map[components.PortRef]int
+	poles map[components.PortRef]map[components.Pole]bool // that a run would bring there
 }
 
 func newStroke(s *Session, hit Hit) *stroke {
-	k := &stroke{from: hit.Port, at: hit.At, why: map[components.PortRef]string{}, ways: map[components.PortRef]int{}}
+	k := &stroke{from: hit.Port, at: hit.At, why: map[components.PortRef]string{}, ways: map[components.PortRef]int{}, poles: map[components.PortRef]map[components.Pole]bool{}}
 	for _, p := range s.Sheet().Ports {
 		if p.Ref == hit.Port && p.At == hit.At {
 			k.start = p
@@ -26,6 +27,12 @@ func newStroke(s *Session, hit Hit) *stroke {
 		}
 		ways, why := Ways(s.Doc(), k.from, p.Ref)
 		k.ways[p.Ref], k.why[p.Ref] = len(ways), why
+		k.poles[p.Ref] = map[components.Pole]bool{}
+		for _, w := range ways {
+			for _, c := range s.Doc().CoresOf(components.Run{From: k.from, To: p.Ref, Cores: w.Cores}) {
+				k.poles[p.Ref][c.To] = true
+			}
+		}
 	}
 	return k
 }
@@ -76,6 +83,12 @@ func (k *stroke) release(s *Session, p Pointer) {
 	s.Connect(k.from, port.Ref)
 }
 
+// fits tells whether the run may end at a landing. One that is kept for a single
+// conductor is not lit for a run without it.
+func (k *stroke) fits(l scene.PortAt) bool {
+	return k.ways[l.Ref] > 0 && (l.Pole == "" || k.poles[l.Ref][l.Pole])
+}
+
 func (k *stroke) preview(s *Session) Preview {
 	v := Preview{Cursor: Cross, HintAt: k.at}
 	if !k.far {
@@ -91,7 +104,7 @@ func (k *stroke) preview(s *Session) Preview {
 			continue
 		}
 		on := aimed && l == port
-		if k.ways[l.Ref] > 0 || on {
+		if ok := k.fits(l); ok || on {
 			v.Lights = append(v.Lights, Light{At: l.At, OK: k.ways[l.Ref] > 0, Aim: on})
 		}
 	}

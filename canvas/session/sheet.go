@@ -1,0 +1,102 @@
+package session
+
+import (
+	"rigline/components"
+	"rigline/export/scene"
+	"rigline/rules"
+)
+
+// Phase is which stage of the retrofit the sheet shows.
+type Phase int
+
+// The phases: all that is drawn, what is there before the work, what is there
+// after it.
+const (
+	Everything Phase = iota
+	Before
+	After
+)
+
+// Phase is the stage that the sheet shows.
+func (s *Session) Phase() Phase { return s.phase }
+
+// ShowPhase shows a stage of the retrofit. The rules always look at what will be
+// there after it.
+func (s *Session) ShowPhase(p Phase) {
+	if s.phase == p {
+		return
+	}
+	s.phase, s.sheet = p, nil
+	s.changed(DocChanged | PreviewChanged)
+}
+
+// in leaves out of a document what a phase does not show.
+func (p Phase) in(doc *components.Document) *components.Document {
+	if p == Everything {
+		return doc
+	}
+	hidden := func(st components.Status) bool {
+		if p == Before {
+			return st != components.Existing && st != components.Remove
+		}
+		return st == components.Remove
+	}
+	var ids []components.ID
+	for _, part := range doc.Parts() {
+		if hidden(part.Status) {
+			ids = append(ids, part.ID)
+		}
+	}
+	for _, r := range doc.Runs() {
+		if hidden(r.Status) {
+			ids = append(ids, r.ID)
+		}
+	}
+	shown, err := doc.Apply(doc.Delete(ids...)...)
+	if err != nil { // a deletion of what is there cannot fail; if it did, nothing may be missing from the sheet
+		return doc
+	}
+	return shown
+}
+
+// drawSheet draws what a look shows, with the marks of a report and the figures of
+// a state.
+func drawSheet(at look, report *rules.Report, live *Live) *scene.Sheet {
+	o := scene.Options{Frame: true, Marks: marksOf(report)}
+	if live != nil {
+		o.Live = live.On
+		o.Meta.Subtitle = "State: " + live.State
+	}
+	switch at.phase {
+	case Before:
+		o.Meta.Subtitle = "Before the retrofit"
+	case After:
+		o.Meta.Subtitle = "After the retrofit"
+	}
+	return scene.Draw(at.phase.in(at.doc), o)
+}
+
+// Sheet is the present document drawn, with the last marks and, in a chosen state,
+// its figures.
+func (s *Session) Sheet() *scene.Sheet {
+	if s.sheet == nil {
+		var live *Live
+		if l, ok := s.Live(); ok {
+			live = l
+		}
+		report, _ := s.Report()
+		s.showSheet(drawSheet(s.look(), report, live))
+	}
+	return s.sheet
+}
+
+// showSheet puts a drawing in place of the last. A window that shows the whole
+// sheet goes on doing so when the paper grows.
+func (s *Session) showSheet(sheet *scene.Sheet) {
+	old := s.paper
+	s.sheet, s.paper = sheet, sheet.Paper
+	if s.View.Holds == WholeSheet && s.paper != old {
+		s.View.fit(s.paper)
+		s.View.Holds = WholeSheet
+	}
+}
