@@ -32,6 +32,7 @@ type spot struct {
 	box    Box
 	anchor Anchor
 	angle  int
+	across bool // a level text beside an upright line
 }
 
 // shapes sets the block in its spot.

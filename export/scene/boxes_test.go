@@ -111,6 +111,9 @@ func meetsShape(box Box, sh Shape) bool {
 		}
 		return sh.Form != Polyline && n > 2 && crosses(sh.Pts[n-1], sh.Pts[0], box)
 	case Arc: // its own piece of the circle, in short strokes
+		if !box.meets(sh.Box()) {
+			return false
+		}
 		for a := sh.From; a < sh.To; a += 10 {
 			p, q := onCircle(sh, a), onCircle(sh, min(a+10, sh.To))
 			if crosses(p, q, box) {

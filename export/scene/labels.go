@@ -91,7 +91,7 @@ func sideSpots(b Box, side components.Side, w, h, gap float64) []spot {
 			x      float64
 			anchor Anchor
 		}{{c.X - w/2, Middle}, {b.Min.X, Start}, {b.Max.X - w, End}, {c.X + 5, Start}, {c.X - 5 - w, End}, {b.Max.X + 4, Start}, {b.Min.X - 4 - w, End}} {
-			spots = append(spots, spot{Box{Pt{s.x, y}, Pt{s.x + w, y + h}}, s.anchor, 0})
+			spots = append(spots, spot{Box{Pt{s.x, y}, Pt{s.x + w, y + h}}, s.anchor, 0, false})
 		}
 	default:
 		x, anchor := b.Max.X+gap, Start
@@ -99,7 +99,7 @@ func sideSpots(b Box, side components.Side, w, h, gap float64) []spot {
 			x, anchor = b.Min.X-gap-w, End
 		}
 		for _, y := range []float64{c.Y - h/2, b.Min.Y, b.Max.Y - h, c.Y + 4, c.Y - 4 - h, b.Max.Y + 2, b.Min.Y - 2 - h} {
-			spots = append(spots, spot{Box{Pt{x, y}, Pt{x + w, y + h}}, anchor, 0})
+			spots = append(spots, spot{Box{Pt{x, y}, Pt{x + w, y + h}}, anchor, 0, false})
 		}
 	}
 	return spots
@@ -278,22 +278,22 @@ func pieceSpots(p piece, w, h, over float64) []spot {
 		}
 		for _, t := range along(limit) {
 			spots = append(spots,
-				spot{Box{Pt{c.X + t - w/2, c.Y - lineGap - h}, Pt{c.X + t + w/2, c.Y - lineGap}}, Middle, 0},
-				spot{Box{Pt{c.X + t - w/2, c.Y + lineGap}, Pt{c.X + t + w/2, c.Y + lineGap + h}}, Middle, 0})
+				spot{Box{Pt{c.X + t - w/2, c.Y - lineGap - h}, Pt{c.X + t + w/2, c.Y - lineGap}}, Middle, 0, false},
+				spot{Box{Pt{c.X + t - w/2, c.Y + lineGap}, Pt{c.X + t + w/2, c.Y + lineGap + h}}, Middle, 0, false})
 		}
 		return spots
 	}
 	if limit >= 0 {
 		for _, t := range along(limit) {
 			spots = append(spots,
-				spot{Box{Pt{c.X - lineGap - h, c.Y + t - w/2}, Pt{c.X - lineGap, c.Y + t + w/2}}, Middle, 90},
-				spot{Box{Pt{c.X + lineGap, c.Y + t - w/2}, Pt{c.X + lineGap + h, c.Y + t + w/2}}, Middle, 90})
+				spot{Box{Pt{c.X - lineGap - h, c.Y + t - w/2}, Pt{c.X - lineGap, c.Y + t + w/2}}, Middle, 90, false},
+				spot{Box{Pt{c.X + lineGap, c.Y + t - w/2}, Pt{c.X + lineGap + h, c.Y + t + w/2}}, Middle, 90, false})
 		}
 	}
 	for _, t := range along(max(0, (p.long-h)/2+over)) {
 		spots = append(spots,
-			spot{Box{Pt{c.X + lineGap + 1, c.Y + t - h/2}, Pt{c.X + lineGap + 1 + w, c.Y + t + h/2}}, Start, 0},
-			spot{Box{Pt{c.X - lineGap - 1 - w, c.Y + t - h/2}, Pt{c.X - lineGap - 1, c.Y + t + h/2}}, End, 0})
+			spot{Box{Pt{c.X + lineGap + 1, c.Y + t - h/2}, Pt{c.X + lineGap + 1 + w, c.Y + t + h/2}}, Start, 0, true},
+			spot{Box{Pt{c.X - lineGap - 1 - w, c.Y + t - h/2}, Pt{c.X - lineGap - 1, c.Y + t + h/2}}, End, 0, true})
 	}
 	return spots
 }
@@ -325,10 +325,10 @@ func (d *drawing) slash(r components.Run) {
 				fallback = &c
 			}
 			for _, s := range []spot{
-				{Box{Pt{c.X + slashHalf + 1, c.Y - lineGap - h + 1}, Pt{c.X + slashHalf + 1 + w, c.Y - lineGap + 1}}, Start, 0},
-				{Box{Pt{c.X - w/2 + slashHalf, c.Y - slashHalf - 1 - h}, Pt{c.X + w/2 + slashHalf, c.Y - slashHalf - 1}}, Middle, 0},
-				{Box{Pt{c.X - slashHalf - 1 - w, c.Y + lineGap}, Pt{c.X - slashHalf - 1, c.Y + lineGap + h}}, End, 0},
-				{Box{Pt{c.X - slashHalf - w/2, c.Y + slashHalf + 1}, Pt{c.X - slashHalf + w/2, c.Y + slashHalf + 1 + h}}, Middle, 0},
+				{Box{Pt{c.X + slashHalf + 1, c.Y - lineGap - h + 1}, Pt{c.X + slashHalf + 1 + w, c.Y - lineGap + 1}}, Start, 0, false},
+				{Box{Pt{c.X - w/2 + slashHalf, c.Y - slashHalf - 1 - h}, Pt{c.X + w/2 + slashHalf, c.Y - slashHalf - 1}}, Middle, 0, false},
+				{Box{Pt{c.X - slashHalf - 1 - w, c.Y + lineGap}, Pt{c.X - slashHalf - 1, c.Y + lineGap + h}}, End, 0, false},
+				{Box{Pt{c.X - slashHalf - w/2, c.Y + slashHalf + 1}, Pt{c.X - slashHalf + w/2, c.Y + slashHalf + 1 + h}}, Middle, 0, false},
 			} {
 				if d.room.free(s.box.grown(0.5)) {
 					d.drawSlash(r, st, c, dim)
@@ -403,6 +403,7 @@ func (d *drawing) labelLive(r components.Run) {
 			return
 		}
 	}
+	b[0].text = string(r.ID) + ": " + b[0].text // away from its line it needs its tag
 	d.leadToPath([]block{b}, path, string(r.ID), false)
 }
 
@@ -419,6 +420,9 @@ const (
 func apartFrom(s spot, by float64) Box {
 	const along = 1.5
 	b := s.box
+	if s.across {
+		by = max(by, 2.5*apart)
+	}
 	if s.angle == 90 {
 		return Box{Pt{b.Min.X - by, b.Min.Y - along}, Pt{b.Max.X + by, b.Max.Y + along}}
 	}
@@ -488,7 +492,7 @@ func (d *drawing) leadFrom(b block, around, ends []Pt, rings int, lines bool, ad
 			for k := range n {
 				angle := -math.Pi/4 + 2*math.Pi*float64(k)/float64(n)
 				c := Pt{at.X + (float64(ring)*ringStep+w/2)*math.Cos(angle), at.Y + (float64(ring)*ringStep+h/2)*math.Sin(angle)}
-				s := spot{boxAt(c, w, h), Start, 0}
+				s := spot{boxAt(c, w, h), Start, 0, false}
 				if !d.room.free(s.box.grown(clearance)) {
 					continue
 				}
@@ -496,7 +500,7 @@ func (d *drawing) leadFrom(b block, around, ends []Pt, rings int, lines bool, ad
 				slices.SortStableFunc(ends, func(p, q Pt) int { return cmp.Compare(dist(nearest(edge, p), p), dist(nearest(edge, q), q)) })
 				for _, to := range ends[:min(len(ends), 5)] {
 					from := nearest(edge, to)
-					if dist(from, to) >= 6 && d.room.freeLine(from, to, 3, lines) {
+					if dist(from, to) >= 6 && d.room.freeLine(from, to, 3.2, lines) {
 						d.leader(from, to, address, dim)
 						d.set(b, s, address, dim)
 						return true
@@ -508,7 +512,8 @@ func (d *drawing) leadFrom(b block, around, ends []Pt, rings int, lines bool, ad
 	return false
 }
 
-// leadFar sets a block wherever there is a place at all.
+// leadFar sets a block at the nearest free place, without a leader: its tag says
+// what it is about.
 func (d *drawing) leadFar(b block, at Pt, address string, dim bool) {
 	w, h := b.size()
 	for ring := 1; ; ring++ {
@@ -516,8 +521,7 @@ func (d *drawing) leadFar(b block, at Pt, address string, dim bool) {
 		for k := range n {
 			angle := 2 * math.Pi * float64(k) / float64(n)
 			c := Pt{at.X + (float64(ring)*ringStep+w/2)*math.Cos(angle), at.Y + (float64(ring)*ringStep+h/2)*math.Sin(angle)}
-			if s := (spot{boxAt(c, w, h), Start, 0}); d.room.free(s.box.grown(clearance)) {
-				d.leader(nearest(s.box.grown(1), at), at, address, dim)
+			if s := (spot{boxAt(c, w, h), Start, 0, false}); d.room.free(s.box.grown(clearance)) {
 				d.set(b, s, address, dim)
 				return
 			}

@@ -79,7 +79,7 @@ func (r *room) freeLine(a, b Pt, last float64, lines bool) bool {
 	long := dist(a, b)
 	for t := 0.0; t <= long-last; t += 2 {
 		p := Pt{a.X + (b.X-a.X)*t/long, a.Y + (b.Y-a.Y)*t/long}
-		if !r.open(Box{p, p}.grown(0.5), lines) {
+		if !r.open(Box{p, p}.grown(1.6), lines) {
 			return false
 		}
 	}

@@ -59,6 +59,7 @@ func TestTextsCannotLeaveTheDrawing(t *testing.T) {
 	assert.Zero(t, count["script"])
 	assert.Zero(t, count["img"])
 	assert.Equal(t, 1, count["svg"])
+	assert.NotContains(t, written(t, nasty(t)), "<!--")
 }
 
 func TestEveryPartAndRunIsANamedGroup(t *testing.T) {
