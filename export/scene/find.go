@@ -1,6 +1,10 @@
 package scene
 
-import "rigline/components"
+import (
+	"math"
+
+	"rigline/components"
+)
 
 // finder is the memory of a search for the cheapest line (A*), kept from search to
 // search. A state is a node and the direction in which the line reached it.
@@ -10,6 +14,7 @@ type finder struct {
 	stamp []int32 // the search in which cost and from were written
 	shut  []int32 // the search in which the state was settled
 	now   int32
+	limit int32 // lines that cost as much are not looked for
 	heap  []open
 	seq   int32
 }
@@ -83,7 +88,7 @@ func (g *grid) search(j *job, l leg) (nodes []node, facing int, cost int32) {
 			f.push(g, l, int32(n+g.step(nd))*4+int32(nd), f.cost[s]+c, s)
 		}
 	}
-	return nil, l.facing, costForced
+	return nil, l.facing, math.MaxInt32 / 4
 }
 
 // move is the cost of a step; ok is false at the rim.
@@ -181,9 +186,9 @@ func (f *finder) push(g *grid, l leg, s, cost, from int32) {
 	f.stamp[s], f.cost[s], f.from[s] = f.now, cost, from
 	n, d := int(s/4), int(s%4)
 	dx, dy := l.goalX-n%g.w, l.goalY-n/g.w
-	guess := cost + int32(costStep*(abs(dx)+abs(dy)))
-	if dx != 0 && dy != 0 || dx*steps[d].X < 0 || dy*steps[d].Y < 0 {
-		guess += costBend
+	guess := cost + int32(costStep*(abs(dx)+abs(dy))+costBend*fewestBends(d, dx, dy, l.arrive))
+	if guess >= f.limit {
+		return
 	}
 	f.seq++
 	f.heap = append(f.heap, open{guess, f.seq, s})
@@ -195,6 +200,41 @@ func (f *finder) push(g *grid, l leg, s, cost, from int32) {
 		f.heap[i], f.heap[up] = f.heap[up], f.heap[i]
 		i = up
 	}
+}
+
+// fewestBends is how often a line that comes in direction d must turn at least to
+// reach a place dx, dy away, arriving in one of some directions, were nothing in
+// its way.
+func fewestBends(d, dx, dy int, arrive uint8) int {
+	ahead := dx*steps[d].X + dy*steps[d].Y
+	best := 4
+	for a := range 4 {
+		if arrive&(1<<a) == 0 {
+			continue
+		}
+		n := 4
+		switch (a - d + 4) % 4 {
+		case 0:
+			aside := dx*steps[d].Y - dy*steps[d].X
+			switch {
+			case ahead >= 0 && aside == 0:
+				n = 0
+			case ahead >= 0:
+				n = 2
+			}
+		case 2:
+			if dx*steps[d].Y-dy*steps[d].X != 0 {
+				n = 2
+			}
+		default:
+			n = 3
+			if ahead >= 0 && dx*steps[a].X+dy*steps[a].Y >= 0 {
+				n = 1
+			}
+		}
+		best = min(best, n)
+	}
+	return best
 }
 
 // before settles the order of equal guesses by age, the younger first, so that a
@@ -239,7 +279,11 @@ func (f *finder) trace(from node, s int32) []node {
 }
 
 // route finds a job's line and lays it down.
-func (g *grid) route(j *job) {
+func (g *grid) route(j *job) { g.routeBelow(j, math.MaxInt32) }
+
+// routeBelow does so only if the line costs less than a limit; else ok is false and
+// nothing is laid.
+func (g *grid) routeBelow(j *job, limit int32) (ok bool) {
 	j.nodes, j.cost = nil, 0
 	at, facing := g.at(j.from.at), -1
 	leave := ways(j.from.outs)
@@ -252,7 +296,12 @@ func (g *grid) route(j *job) {
 		if to == at {
 			continue
 		}
+		g.find.limit = limit - j.cost
 		nodes, face, cost := g.search(j, leg{from: at, to: to, leave: leave, facing: facing, arrive: arrive})
+		if nodes == nil && limit < math.MaxInt32 {
+			j.nodes = nil
+			return false
+		}
 		if nodes == nil {
 			nodes = []node{at, to}
 		}
@@ -264,6 +313,7 @@ func (g *grid) route(j *job) {
 		}
 	}
 	g.lay(j, 1, j.nodes)
+	return true
 }
 
 func ways(dirs []int) uint8 {

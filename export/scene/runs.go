@@ -212,7 +212,7 @@ func (d *drawing) coreLetters(r components.Run) string {
 	var words []string
 	for _, c := range d.doc.CoresOf(r) {
 		crossed = crossed || c.From != c.To
-		words = append(words, strings.Replace(c.String(), ">", "→", 1))
+		words = append(words, strings.NewReplacer(">", "→", "-", "−").Replace(c.String()))
 	}
 	if !crossed {
 		return ""

@@ -88,7 +88,7 @@ func (g *grid) change(a, b *seat) {
 		}
 	}
 	a.job, b.job, a.to, b.to = b.job, a.job, b.to, a.to
-	if g.lineUp(a, b) < before {
+	if g.lineUp(a, b, before) {
 		return
 	}
 	a.job, b.job, a.to, b.to = b.job, a.job, b.to, a.to
@@ -113,8 +113,9 @@ func (s *seat) easy() bool {
 // steps is the length of a job's line in modules.
 func (j *job) steps() int { return len(j.nodes) - 1 }
 
-// lineUp routes the runs of two seats, the nearer ends first, and gives their cost.
-func (g *grid) lineUp(a, b *seat) int32 {
+// lineUp routes the runs of two seats, the nearer ends first, and tells whether
+// they cost less than a limit.
+func (g *grid) lineUp(a, b *seat, limit int32) bool {
 	jobs := make([]*job, 0, 2)
 	for _, s := range [2]*seat{a, b} {
 		if s.job == nil {
@@ -126,13 +127,15 @@ func (g *grid) lineUp(a, b *seat) int32 {
 		} else {
 			s.job.from, s.job.a = s.landing, g.key(s.landing.key)
 		}
+		s.job.nodes = nil
 		jobs = append(jobs, s.job)
 	}
 	slices.SortStableFunc(jobs, func(x, y *job) int { return cmp.Or(cmp.Compare(x.span(), y.span()), cmp.Compare(x.num, y.num)) })
-	sum := int32(0)
 	for _, j := range jobs {
-		g.route(j)
-		sum += j.cost
+		if !g.routeBelow(j, limit) {
+			return false
+		}
+		limit -= j.cost
 	}
-	return sum
+	return true
 }
