@@ -1,0 +1,143 @@
+package bom
+
+import (
+	"fmt"
+
+	"rigline/components"
+)
+
+// notBought are kinds that stand on the drawing and in no shop: the site's outlet
+// and the frame itself.
+func notBought(k *components.Kind) bool { return k == &components.Shore || k == &components.Chassis }
+
+// part lists a part, and what is bought with it: the holder and the spare of a
+// fuse, the breakers of a panel.
+func (l *list) part(p components.Part) {
+	if notBought(p.Kind) {
+		return
+	}
+	bought := Equipment
+	if p.Kind.Role == components.Protects {
+		bought = Protection
+	}
+	row := pieces(sectionOf(p.Status, bought), 1, p.Kind.Title, p.Kind.Rating(p.Spec), p.ID)
+	row.Note = join(", ", p.Buy.Supplier, p.Buy.PartNo)
+	switch p.Kind {
+	case &components.Battery:
+		row.Rating = fmt.Sprintf("%s, %s V, %s Ah", known(p.Spec["chemistry"]), known(p.Spec["nominal_v"]), known(p.Spec["capacity_ah"]))
+		row.many(p, "block")
+	case &components.SolarArray:
+		row.Description = "Solar module"
+		row.Rating = fmt.Sprintf("Voc %s V, Isc %s A, Vmp %s V, Imp %s A", known(p.Spec["voc_v"]), known(p.Spec["isc_a"]), known(p.Spec["vmp_v"]), known(p.Spec["imp_a"]))
+		row.many(p, "module")
+	case &components.BondKind:
+		row.Description, row.Rating = "Bonding jumper", bonds(p)
+	}
+	// A person's own words and price are for the part as it is drawn.
+	if p.Buy.Price > 0 && row.Known {
+		row.Price = p.Buy.Price / row.Quantity
+	}
+	if p.Buy.Description != "" {
+		row.Description = p.Buy.Description
+		row.Quantity, row.Known, row.Price = 1, true, p.Buy.Price
+	}
+	l.add(row)
+	if !row.Section.Bought() {
+		return
+	}
+	if p.Kind == &components.Fuse {
+		l.holder(p, row)
+	}
+	l.inside(p)
+}
+
+// many counts the blocks of a bank or the modules of an array, and says how they
+// stand together where there are several.
+func (r *Row) many(p components.Part, word string) {
+	series, parallel := p.Figure("series"), p.Figure("parallel")
+	if !series.Known() || !parallel.Known() {
+		r.Known, r.Quantity = false, 0
+		r.Rating += ", number of " + word + "s not known"
+		return
+	}
+	r.Quantity = series.Value * parallel.Value
+	if r.Quantity > 1 {
+		r.Rating += fmt.Sprintf(", %g in series, %g in parallel", series.Value, parallel.Value)
+	}
+}
+
+func bonds(p components.Part) string {
+	switch components.Pole(p.Word("a_pole")) {
+	case components.N:
+		return "neutral to ground"
+	case components.G:
+		return "ground to ground"
+	}
+	return "negative to ground"
+}
+
+// holder lists what a fuse sits in, and a spare. One spare of each rating and
+// family goes with the rig (common practice, no source).
+func (l *list) holder(p components.Part, fuse Row) {
+	what := "Fuse holder"
+	if p.Word("family") == "terminal-block" {
+		what = "Stud block for a terminal fuse"
+	}
+	l.add(pieces(Protection, 1, what, "for "+fuse.Rating, p.ID))
+	l.spare(fuse.Description, fuse.Rating, fuse.Price, p.ID)
+}
+
+// spare lists one spare, for however many fuses that are alike.
+func (l *list) spare(what, rating string, price float64, id components.ID) {
+	row := pieces(Spares, 1, what, rating, id)
+	row.Price, row.Note = price, "one spare of each rating and family"
+	key := rowKey{row.Section, row.Description, row.Rating, row.Unit, row.Note, row.Price, row.Known}
+	if old, ok := l.rows[key]; ok {
+		old.For = append(old.For, id)
+		return
+	}
+	l.add(row)
+}
+
+// inside lists the breakers and fuses of a panel.
+func (l *list) inside(p components.Part) {
+	switch p.Kind {
+	case &components.Panel:
+		l.breakers(p)
+	case &components.DCPanel:
+		for _, c := range p.Spec["circuits"].Rows() {
+			rating := "not known"
+			if c["fuse_a"].Known() {
+				rating = c["fuse_a"].String() + " A"
+			}
+			l.add(pieces(Protection, 1, "Panel fuse", rating, p.ID))
+			l.spare("Panel fuse", rating, 0, p.ID)
+		}
+	}
+}
+
+// breakers lists a panel's main breaker and those of its circuits.
+func (l *list) breakers(p components.Part) {
+	legs := p.Figure("legs")
+	if main := p.Figure("main_a"); main.Known() {
+		poles := "poles not known"
+		if legs.Known() {
+			poles = fmt.Sprintf("%g-pole", legs.Value)
+		}
+		l.add(pieces(Protection, 1, "Panel breaker, main", fmt.Sprintf("%g A, %s", main.Value, poles), p.ID))
+	}
+	for _, c := range p.Spec["circuits"].Rows() {
+		what, poles := "Panel breaker", 1
+		if c["gfci"].Truth() {
+			what = "Panel breaker, ground-fault protected"
+		}
+		if c["leg"].Str() == "both" {
+			poles = 2
+		}
+		rating := "rating not known"
+		if c["breaker_a"].Known() {
+			rating = c["breaker_a"].String() + " A"
+		}
+		l.add(pieces(Protection, 1, what, fmt.Sprintf("%s, %d-pole", rating, poles), p.ID))
+	}
+}
