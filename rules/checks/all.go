@@ -5,7 +5,7 @@ import "rigline/rules"
 
 // All is every rule, in the order of the pages.
 var All = []*rules.Rule{
-	BatteryUnfused, SourceDistance,
+	BatteryUnfused, StringFuse, SourceDistance,
 	AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating,
 	OneBond, IsolatedNeutral,
 	TransferPoles, NeverParallel, DeadPins, TransferRating,

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 )
@@ -83,4 +84,10 @@ func numText(v float64) string {
 		return fmt.Sprintf("%.0f", v)
 	}
 	return fmt.Sprintf("%.4g", v)
+}
+
+// sortedIDs are tags in a person's order, each once.
+func sortedIDs(ids []components.ID) []components.ID {
+	slices.SortFunc(ids, components.CompareIDs)
+	return slices.Compact(ids)
 }

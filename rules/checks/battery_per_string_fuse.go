@@ -1,0 +1,115 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// StringFuse asks for a fuse of its own on every parallel string.
+var StringFuse = &rules.Rule{
+	ID:    "battery.per-string-fuse",
+	Title: "A parallel battery string has no fuse of its own",
+	Must:  "Each parallel string has its own device, so that one failed string cannot be fed by the others: any lithium string beside another, and any string of three or more.",
+	Basis: []rules.Basis{
+		{Source: "33 CFR 183", Clause: "183.455(a)", Says: "a lead that is fed from both ends is protected at both (a marine rule, not law in a vehicle)", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "690.9(A)", Says: "protected at the source of higher current", Seen: rules.Published},
+		{Source: "two lithium strings, or three of any chemistry", Seen: rules.Practice},
+	},
+	Level: rules.Danger,
+	Check: stringFuse,
+}
+
+// stringFuse looks out from each post to what it meets before any device: the
+// post of another battery, or the fuse that is another battery's own.
+func stringFuse(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	for _, bat := range p.Doc.Parts() {
+		if bat.Kind != &components.Battery || bat.Gone() {
+			continue
+		}
+		post, ok := p.Circuit.At(bat.ID, "pos", components.Pos)
+		if !ok {
+			continue
+		}
+		others := parallelWith(p, bat, post)
+		if len(others) == 0 || bat.Word("chemistry") != "lfp" && len(others) < 2 {
+			continue
+		}
+		f := rules.Finding{
+			At: bat.Ref("pos").String(), Also: []string{string(others[0])},
+			Message: fmt.Sprintf("%s joins %s with no fuse of its own: a cell that fails in it is fed by the other strings", bat.ID, others[0]),
+		}
+		if a, working, ok := postFault(p, post); ok {
+			f.Working = append(working, fmt.Sprintf("%d other strings can each push such a current, %s A or so, into its lead", len(others), numText(a)))
+		}
+		for _, l := range leads(p, post) {
+			if fix, ok := fuseAtPost(p, bat, l); ok {
+				f.Fixes = []rules.Fix{fix}
+				break
+			}
+		}
+		p.Report(f)
+	}
+}
+
+// parallelWith names the batteries that a post meets with no device of its own
+// between: directly, or across a bar that several devices leave. Where all that
+// leaves the post is one device, that device is the string's own.
+func parallelWith(p *rules.Pass, bat components.Part, post circuit.Term) []components.ID {
+	c := p.Circuit
+	near := reach(p, post)
+	direct := batteriesIn(p, near, bat.ID)
+	var across []components.ID
+	devices := 0
+	for t := range near {
+		for _, i := range c.LinksAt(t) {
+			l := c.Links[i]
+			if _, ok := c.Device(l); !ok || !l.Closed {
+				continue
+			}
+			devices++
+			across = append(across, batteriesIn(p, reach(p, l.Other(t)), bat.ID)...)
+		}
+	}
+	if devices < 2 {
+		across = nil
+	}
+	return sortedIDs(append(direct, across...))
+}
+
+// batteriesIn are the batteries whose posts are among terminals, but for one.
+func batteriesIn(p *rules.Pass, terms map[circuit.Term]bool, but components.ID) []components.ID {
+	var ids []components.ID
+	for t := range terms {
+		if q, _ := p.Doc.Part(p.Circuit.Terms[t].Part); q.Kind == &components.Battery && q.ID != but {
+			ids = append(ids, q.ID)
+		}
+	}
+	return ids
+}
+
+// reach is every terminal of the same pole that is met with no device between.
+func reach(p *rules.Pass, from circuit.Term) map[circuit.Term]bool {
+	c := p.Circuit
+	seen := map[circuit.Term]bool{from: true}
+	queue := []circuit.Term{from}
+	for len(queue) > 0 {
+		t := queue[0]
+		queue = queue[1:]
+		for _, i := range c.LinksAt(t) {
+			l := c.Links[i]
+			o := l.Other(t)
+			if _, device := c.Device(l); device || !l.Closed || l.Bond || seen[o] || c.Terms[o].Pole != c.Terms[from].Pole {
+				continue
+			}
+			seen[o] = true
+			queue = append(queue, o)
+		}
+	}
+	return seen
+}
