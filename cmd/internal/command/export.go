@@ -100,7 +100,9 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		{name + "-marked.svg", func(w io.Writer) error {
 			return svg.Write(w, scene.Draw(doc, scene.Options{Frame: true, Meta: marked, Marks: marks(r), List: true}))
 		}},
-		{"bom.csv", func(w io.Writer) error { return bom.Write(w, doc, strings.Split(strings.TrimSpace(assets.Cautions), "\n")...) }},
+		{"bom.csv", func(w io.Writer) error {
+			return bom.Write(w, doc, strings.Split(strings.TrimSpace(assets.Cautions), "\n")...)
+		}},
 		{"findings.txt", func(w io.Writer) error {
 			if _, err := fmt.Fprintf(w, "%s, revision %s, %s, rule set %s (%s)\n\n%s\n", doc.Title, doc.Rig.Revision, doc.Rig.Date, doc.Basis, edition, assets.Cautions); err != nil {
 				return err

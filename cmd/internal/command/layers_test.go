@@ -1,0 +1,121 @@
+package command_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// layers is the picture of the house: what each package may import of ours. The
+// standard library is free to all; tests may import more.
+var layers = map[string][]string{
+	"assets":               {},
+	"components/units":     {},
+	"components":           {"components/units"},
+	"projects":             {"components", "components/units"},
+	"rules/tables":         {"components/units"},
+	"rules/nodal":          {},
+	"rules/nodal/spice":    {"rules/nodal"},
+	"rules/circuit":        {"components"},
+	"rules/solve":          {"components", "components/units", "rules/circuit", "rules/nodal", "rules/tables"},
+	"rules":                {"components", "rules/circuit", "rules/solve"},
+	"rules/checks":         {"components", "components/units", "rules", "rules/circuit", "rules/solve", "rules/tables"},
+	"export/scene":         {"components", "components/units", "rules", "assets"},
+	"export/svg":           {"export/scene", "assets"},
+	"export/bom":           {"components", "components/units"},
+	"export/report":        {"components", "projects", "rules"},
+	"export/states":        {"components", "rules/circuit", "rules/solve"},
+	"canvas/session":       {"components", "components/units", "projects", "rules", "rules/circuit", "rules/solve", "rules/checks", "export/scene"},
+	"canvas":               {"assets", "canvas/session", "components", "components/units", "projects", "rules", "rules/checks", "export/scene"},
+	"cmd/internal/command": {"assets", "components", "projects", "rules", "rules/checks", "rules/circuit", "rules/solve", "export/bom", "export/report", "export/scene", "export/states", "export/svg"},
+	"cmd/rigcheck":         {"cmd/internal/command"},
+	"cmd/rigline":          {"canvas", "cmd/internal/command", "rules/checks"},
+}
+
+// only lists libraries that a single package may import.
+var only = map[string]string{
+	"fyne.io/fyne/v2/app":            "cmd/rigline",
+	"github.com/ajstarks/svgo":       "export/svg",
+	"github.com/ajstarks/svgo/float": "export/svg",
+}
+
+type pkg struct {
+	ImportPath string
+	Imports    []string
+}
+
+func list(t *testing.T) []pkg {
+	t.Helper()
+	cmd := exec.Command("go", "list", "-e", "-json=ImportPath,Imports", "./...")
+	cmd.Dir = "../../.."
+	out, err := cmd.Output()
+	require.NoError(t, err)
+	var all []pkg
+	for d := json.NewDecoder(bytes.NewReader(out)); d.More(); {
+		var p pkg
+		require.NoError(t, d.Decode(&p))
+		all = append(all, p)
+	}
+	return all
+}
+
+func TestLayers(t *testing.T) {
+	for _, p := range list(t) {
+		name := strings.TrimPrefix(p.ImportPath, "rigline/")
+		allowed, known := layers[name]
+		assert.True(t, known, "%s is not on the picture: add it there on purpose", name)
+		for _, i := range p.Imports {
+			if owner, ok := only[i]; ok {
+				assert.Equal(t, owner, name, "%s may be imported by %s alone", i, owner)
+			}
+			if ours, ok := strings.CutPrefix(i, "rigline/"); ok {
+				assert.Contains(t, allowed, ours, "%s imports %s", name, ours)
+			}
+			if strings.HasPrefix(i, "fyne.io/") {
+				assert.True(t, name == "canvas" || name == "cmd/rigline", "%s imports %s: nothing under the canvas knows that a screen exists", name, i)
+			}
+		}
+	}
+}
+
+// Only the folders that the project fixed stand at its top.
+func TestTopLevel(t *testing.T) {
+	allowed := map[string]bool{"cmd": true, "canvas": true, "components": true, "rules": true, "export": true, "assets": true, "projects": true, "testdata": true}
+	entries, err := os.ReadDir("../../..")
+	require.NoError(t, err)
+	for _, e := range entries {
+		if e.IsDir() && !strings.HasPrefix(e.Name(), ".") && e.Name() != "handoff" {
+			assert.True(t, allowed[e.Name()], e.Name())
+		}
+	}
+}
+
+// Every table and sample that the product reads is inside the project.
+func TestNothingReadsOutside(t *testing.T) {
+	outside := ".." + "/shared"
+	require.NoError(t, filepath.WalkDir("../../..", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			if d != nil && d.Name() == ".git" {
+				return filepath.SkipDir
+			}
+			return err
+		}
+		if ext := filepath.Ext(path); ext != ".go" && ext != ".yaml" && ext != ".csv" && ext != ".md" {
+			return nil
+		}
+		data, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		assert.NotContains(t, string(data), outside, path)
+		return nil
+	}))
+}
