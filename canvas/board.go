@@ -26,6 +26,7 @@ type Board struct {
 	key    func(*fyne.KeyEvent) bool
 	rune   func(rune) bool
 	wheel  func() bool // whether the wheel zooms
+	twice  func()      // two presses on one thing
 	post   func(func())
 	moves  int  // how often the pointer has moved
 	rests  bool // it has stayed where it is for a moment
@@ -33,6 +34,7 @@ type Board struct {
 	base   base
 
 	pressed  bool
+	double   bool
 	panning  bool
 	space    bool
 	shift    bool
@@ -210,6 +212,7 @@ func (b *Board) MouseDown(ev *desktop.MouseEvent) {
 		b.lastDown, b.downAt = now, ev.Position
 		b.pressed = true
 		b.s.Press(p)
+		b.double = p.Twice && len(b.s.Selected()) == 1
 	case ev.Button == desktop.MouseButtonSecondary:
 		if hit := b.s.Hit(b.pointer(ev.Position)); !hit.Empty() && !b.s.IsSelected(hit.ID()) {
 			b.s.Select(hit.ID())
@@ -233,6 +236,10 @@ func (b *Board) release(at fyne.Position) {
 	if b.pressed {
 		b.pressed = false
 		b.s.Release(b.pointer(at))
+		if b.double && b.twice != nil {
+			b.twice()
+		}
+		b.double = false
 	}
 }
 

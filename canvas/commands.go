@@ -64,6 +64,9 @@ func commands() []command {
 		{menu: "Edit", name: "Select all", shortcut: &fyne.ShortcutSelectAll{}, run: (*Editor).selectAll, parted: true},
 		{menu: "Edit", name: "Select the next part", rune: 'n', run: func(e *Editor) { e.s.Step(1) }},
 		{menu: "Edit", name: "Select the part before", rune: 'p', run: func(e *Editor) { e.s.Step(-1) }},
+		{menu: "Edit", name: "Add a note", run: func(e *Editor) { e.s.Take(&session.Markup{Form: "note"}) }, parted: true},
+		{menu: "Edit", name: "Add a cloud", run: func(e *Editor) { e.s.Take(&session.Markup{Form: "cloud"}) }},
+		{menu: "Edit", name: "Add an arrow", run: func(e *Editor) { e.s.Take(&session.Markup{Form: "arrow"}) }},
 		{menu: "Edit", name: "Connect two ports", shortcut: ctrl(fyne.KeyK), run: (*Editor).askConnect},
 
 		{menu: "Arrange", name: "Turn", icon: icon(theme.IconNameViewRefresh), shortcut: ctrl(fyne.KeyR), rune: 'r', run: func(e *Editor) { e.s.Turn() }, can: selectingParts},

@@ -98,6 +98,17 @@ func (d *details) head(text string) {
 	d.list.Add(container.NewPadded(t))
 }
 
+// enter puts the cursor into the first figure that can be typed.
+func (d *details) enter() {
+	for _, r := range d.rows {
+		if e, ok := r.control.(*entry); ok && r.figure {
+			d.roll.ScrollToOffset(fyne.NewPos(0, max(0, r.box.Position().Y-40)))
+			d.e.win.Canvas().Focus(e)
+			return
+		}
+	}
+}
+
 func (d *details) build() {
 	s := d.e.s
 	switch sel := s.Selected(); {
@@ -111,6 +122,8 @@ func (d *details) build() {
 	default:
 		if _, ok := s.Doc().Part(sel[0]); ok {
 			d.part(sel[0])
+		} else if i, ok := s.NoteOf(sel[0]); ok {
+			d.note(i)
 		} else {
 			d.run(sel[0])
 		}
@@ -381,6 +394,22 @@ func (d *details) run(id components.ID) {
 	d.head("Note")
 	d.add(textRow("Note", notTold, func() string { return now().Note }, func(t string) error {
 		return reroute("note", func(e *components.Reroute) { e.Note = t })
+	}))
+}
+
+func (d *details) note(i int) {
+	s := d.e.s
+	now := func() components.Note {
+		if i < len(s.Doc().Notes) {
+			return s.Doc().Notes[i]
+		}
+		return components.Note{}
+	}
+	d.title.SetText("Mark-up: " + now().Form)
+	d.add(textRow("Text", notTold, func() string { return now().Text }, func(t string) error {
+		n := now()
+		n.Text = t
+		return s.SetNote(i, n)
 	}))
 }
 

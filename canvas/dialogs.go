@@ -89,7 +89,14 @@ func (e *Editor) guarded(f func()) {
 	d.Show()
 }
 
-func (e *Editor) askClose() { e.guarded(e.win.Close) }
+func (e *Editor) askClose() {
+	e.guarded(func() {
+		if e.backups != nil {
+			e.backups.drop()
+		}
+		e.win.Close()
+	})
+}
 
 func (e *Editor) askNew() {
 	e.guarded(func() {
@@ -148,6 +155,25 @@ func (e *Editor) askOpen() {
 		d.Resize(fyne.NewSize(820, 560))
 		d.Show()
 	})
+}
+
+// look again at the file when the window comes to the front.
+func (e *Editor) cameBack() {
+	if !e.s.ChangedOutside() || e.win.Canvas().Overlays().Top() != nil {
+		return
+	}
+	name := filepath.Base(e.s.Path())
+	if e.s.Dirty() {
+		e.s.Tell(session.Wrong, "%s was changed outside. Save under another name, or open it again", name)
+		return
+	}
+	dialog.ShowConfirm("The file was changed outside", name+" was written by somebody else. Read it again?", func(ok bool) {
+		if ok {
+			e.open(e.s.Path())
+		} else {
+			e.s.KeepOurs()
+		}
+	}, e.win)
 }
 
 // here lets a file dialog begin beside the project's own file.
@@ -310,6 +336,23 @@ func (e *Editor) askQuestion() {
 	d.Show()
 }
 
+// askWish asks for the text that a gesture left open.
+func (e *Editor) askWish() {
+	w := e.s.Wish()
+	if w == nil || w == e.wished {
+		return
+	}
+	e.wished = w
+	text := widget.NewMultiLineEntry()
+	d := dialog.NewForm(w.Title, "Put it there", "Leave it", []*widget.FormItem{widget.NewFormItem("", text)}, func(ok bool) {
+		e.s.Grant(text.Text, ok)
+		e.win.Canvas().Focus(e.board)
+	}, e.win)
+	d.Resize(fyne.NewSize(420, 200))
+	d.Show()
+	e.win.Canvas().Focus(text)
+}
+
 // askConnect draws a run by its two ports' names, for a hand that has no pointer.
 func (e *Editor) askConnect() {
 	var ports []string
@@ -399,6 +442,9 @@ func (e *Editor) keyList() [][2]string {
 		}
 	}
 	return append(list,
+		[2]string{"Ctrl+Shift+Z outside text fields", "Redo"},
+		[2]string{"Double click on a part or run", "Go to its first figure"},
+		[2]string{"Click on a finding's mark", "Go to the finding"},
 		[2]string{"Arrow keys on the sheet", "Move what is selected by a module, or pan; with shift by five"},
 		[2]string{"Escape on the sheet", "Drop what is under way, then the tool, then the selection"},
 		[2]string{"Tab", "Go to the next field, button or the sheet"},

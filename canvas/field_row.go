@@ -93,7 +93,7 @@ type row struct {
 	note    *widget.RichText
 	says    *widget.TextSegment
 	show    func() // brings it up to date with the document
-	focus   func() // puts the cursor into it, nil where it has none
+	figure  bool   // a figure of the part, and not its name
 }
 
 const titleWidth = 132
@@ -259,6 +259,7 @@ func fieldRow(f *components.Field, get func() components.Value, spec func() comp
 		check(e.Text)
 	}
 	r = newRow(f.Title, f.Unit, e)
+	r.figure = true
 	r.show = func() {
 		v := get()
 		e.SetPlaceHolder(defaultText(f, spec()))

@@ -95,6 +95,11 @@ func (b *Board) outline(p *painter, id components.ID, c color.RGBA, scale float6
 		}
 		return
 	}
+	if _, ok := b.s.NoteOf(id); ok {
+		box, _ := b.s.BoxOf(id)
+		p.band(box, opaque(c), scale)
+		return
+	}
 	path := sheet.Paths[id]
 	for i := 1; i < len(path); i++ {
 		p.piece(path[i-1], path[i], 9*scale, false, c)

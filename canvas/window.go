@@ -25,6 +25,7 @@ type Editor struct {
 	buttons map[string]*widget.Button
 	zoom    *widget.Label
 	asked   *session.Question
+	wished  *session.Wish
 
 	board     *Board
 	shelf     *shelf
@@ -32,6 +33,7 @@ type Editor struct {
 	details   *details
 	findings  *findings
 	readiness *readiness
+	backups   *backups
 }
 
 // New makes the window of an app. Post brings late results to the goroutine of the
@@ -43,6 +45,7 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	e.board = NewBoard(e.s, post)
 	e.board.key, e.board.rune, e.board.menu = e.typedKey, e.typedRune, e.contextMenu
 	e.board.wheel = func() bool { return !e.wheelPans() }
+	e.board.twice = func() { e.details.enter() }
 	bar := e.bar()
 	e.menu = e.buildMenu()
 	e.shelf, e.strip, e.details, e.findings, e.readiness = newShelf(e), newStrip(e), newDetails(e), newFindings(e), newReadiness(e)
@@ -59,7 +62,9 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	e.win.SetPadded(false)
 	e.win.SetCloseIntercept(e.askClose)
 	e.win.SetOnDropped(e.dropped)
+	app.Lifecycle().SetOnEnteredForeground(e.cameBack)
 	e.win.Canvas().SetOnTypedKey(func(ev *fyne.KeyEvent) { e.typedKey(ev) })
+	e.win.Canvas().AddShortcut(ctrlShift(fyne.KeyZ), func(fyne.Shortcut) { e.redo() })
 	e.win.Canvas().SetOnTypedRune(func(r rune) { e.typedRune(r) })
 	e.win.Resize(fyne.NewSize(1440, 900))
 	e.s.Watch(e.changed)
@@ -99,6 +104,7 @@ func (e *Editor) changed(c session.Change) {
 	if c&session.PreviewChanged != 0 {
 		e.shelf.refresh()
 		e.askQuestion()
+		e.askWish()
 	}
 }
 

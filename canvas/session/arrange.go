@@ -12,9 +12,6 @@ import (
 // Delete takes the selected parts and runs out, and with a part its runs.
 func (s *Session) Delete() {
 	edits := s.Doc().Delete(s.selected...)
-	if len(edits) == 0 {
-		return
-	}
 	parts, runs := 0, 0
 	for _, e := range edits {
 		if _, ok := e.(components.RemovePart); ok {
@@ -23,8 +20,15 @@ func (s *Session) Delete() {
 			runs++
 		}
 	}
+	notes := s.notesLeft()
+	marks := len(s.Doc().Notes) - len(notes)
+	if marks > 0 {
+		edits = append(edits, components.SetNotes{Notes: notes})
+	}
 	label := "Delete "
 	switch {
+	case marks > 0 && parts+runs == 0:
+		label += count(marks, "mark-up")
 	case len(s.selected) == 1 && parts == 1 && runs > 0:
 		label += fmt.Sprintf("%s and %s", s.selected[0], count(runs, "run"))
 	case len(s.selected) == 1:
@@ -37,6 +41,17 @@ func (s *Session) Delete() {
 		label += count(parts, "part") + " and " + count(runs, "run")
 	}
 	_ = s.Do(label, edits...)
+}
+
+// notesLeft are the mark-ups that are not selected.
+func (s *Session) notesLeft() []components.Note {
+	var left []components.Note
+	for i, n := range s.Doc().Notes {
+		if !s.IsSelected(noteID(i)) {
+			left = append(left, n)
+		}
+	}
+	return left
 }
 
 func count(n int, word string) string {

@@ -94,3 +94,10 @@ func stampOf(path string) stamp {
 func (s *Session) ChangedOutside() bool {
 	return s.path != "" && s.onDisk != (stamp{}) && stampOf(s.path) != s.onDisk
 }
+
+// KeepOurs takes the file as it now is for seen; what is here stays.
+func (s *Session) KeepOurs() {
+	s.onDisk = stampOf(s.path)
+	s.saved = nil
+	s.changed(FileChanged)
+}

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"math"
 	"strconv"
 
@@ -23,19 +24,15 @@ type Hit struct {
 	At   scene.Pt           // the port's landing
 	Part components.ID      // of a port or a part
 	Run  components.ID
+	Note components.ID
 	Mark int // the number of a finding's mark
 }
 
 // Empty tells whether the pointer meets nothing.
-func (h Hit) Empty() bool { return h.Part == "" && h.Run == "" && h.Mark == 0 }
+func (h Hit) Empty() bool { return h.Part == "" && h.Run == "" && h.Note == "" && h.Mark == 0 }
 
-// ID is the part or run.
-func (h Hit) ID() components.ID {
-	if h.Part != "" {
-		return h.Part
-	}
-	return h.Run
-}
+// ID is the part, run or mark-up.
+func (h Hit) ID() components.ID { return cmp.Or(h.Part, h.Run, h.Note) }
 
 // Hit tells what a pointer meets: a finding's mark, else the nearest port, else the smallest part, else
 // the nearest run. Ports never reach so far that a small symbol has no body left
@@ -61,7 +58,9 @@ func (s *Session) Hit(p Pointer) Hit {
 	if hit.Part != "" {
 		return hit
 	}
-	hit.Run, _ = s.runNear(p.At, p.Reach)
+	if hit.Run, _ = s.runNear(p.At, p.Reach); hit.Run == "" {
+		hit.Note, _ = s.noteAt(p)
+	}
 	return hit
 }
 

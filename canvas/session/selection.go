@@ -44,6 +44,9 @@ func (s *Session) SelectAll() {
 	for _, r := range s.Doc().Runs() {
 		ids = append(ids, r.ID)
 	}
+	for i := range s.Doc().Notes {
+		ids = append(ids, noteID(i))
+	}
 	s.Select(ids...)
 }
 
@@ -80,6 +83,9 @@ func (s *Session) Owner(address string) (components.ID, bool) {
 	return id, s.has(id)
 }
 
+// BoxOf is the area that a part, a run or a mark-up takes on the sheet.
+func (s *Session) BoxOf(id components.ID) (scene.Box, bool) { return s.boxOf([]components.ID{id}) }
+
 // boxOf is the area that parts and runs take on the sheet.
 func (s *Session) boxOf(ids []components.ID) (scene.Box, bool) {
 	var box scene.Box
@@ -99,6 +105,11 @@ func (s *Session) boxOf(ids []components.ID) (scene.Box, bool) {
 		}
 		for _, p := range sheet.Paths[id] {
 			with(p)
+		}
+		if i, ok := s.NoteOf(id); ok {
+			b := boxOfNote(s.Doc().Notes[i])
+			with(b.Min)
+			with(b.Max)
 		}
 	}
 	return box, found

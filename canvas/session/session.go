@@ -45,6 +45,7 @@ type Session struct {
 	selected []components.ID
 	tool     Tool
 	question *Question
+	wish     *Wish
 	told     News
 
 	sheet  *scene.Sheet // of the present document, nil when it must be drawn again
@@ -67,7 +68,7 @@ func New(post func(func()), book []*rules.Rule) *Session {
 func (s *Session) begin(doc *components.Document, path string) {
 	s.history = components.NewHistory(doc)
 	s.saved, s.path = doc, path
-	s.selected, s.question, s.sheet = nil, nil, nil
+	s.selected, s.question, s.wish, s.sheet = nil, nil, nil, nil
 	s.tool = &Hand{}
 	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
 	s.phase = Everything
@@ -139,7 +140,8 @@ func (s *Session) moved() {
 func (s *Session) has(id components.ID) bool {
 	_, part := s.Doc().Part(id)
 	_, run := s.Doc().Run(id)
-	return part || run
+	_, note := s.NoteOf(id)
+	return part || run || note
 }
 
 // Mood is how a piece of news is meant.

@@ -51,6 +51,11 @@ func (h *Hand) Press(s *Session, p Pointer) {
 				h.doing = g
 			}
 		}
+	case hit.Note != "":
+		s.pick(hit.Note, p.Shift)
+		if i, ok := s.NoteOf(hit.Note); ok && !p.Shift {
+			h.doing = &slide{i: i, note: s.Doc().Notes[i], start: p.At}
+		}
 	default:
 		h.doing = &band{from: p.At, to: p.At, before: s.selected, add: p.Shift}
 	}
@@ -102,6 +107,8 @@ func (h *Hand) Preview(s *Session) Preview {
 		if f, ok := s.Finding(h.over.Mark); ok {
 			v.Hint = fmt.Sprintf("%d  %s at %s\n%s", h.over.Mark, f.Level, f.At, f.Message)
 		}
+	case h.over.Note != "":
+		v.Cursor = Grip
 	case !h.over.Empty():
 		v.Cursor = Grip
 		v.Hint, v.Calm = s.hintOf(h.over.ID()), true

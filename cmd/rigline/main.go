@@ -1,24 +1,34 @@
-// Command rigline opens the editor: rigline [FILE]. It takes every command of
-// rigcheck too.
+// Command rigline opens the editor: rigline [FILE]. With the name of a command it
+// does what rigcheck does.
 package main
 
 import (
 	"os"
+	"path/filepath"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
 
 	"rigline/canvas"
+	"rigline/cmd/internal/command"
 	"rigline/rules/checks"
 )
 
 func main() {
+	args := os.Args[1:]
+	if len(args) > 1 || len(args) == 1 && (command.Known(args[0]) || strings.HasPrefix(args[0], "-")) {
+		os.Exit(command.Main(args, os.Stdin, os.Stdout, os.Stderr))
+	}
 	file := ""
-	if len(os.Args) > 1 {
-		file = os.Args[1]
+	if len(args) == 1 {
+		file = args[0]
 	}
 	a := app.NewWithID("rigline")
 	e := canvas.New(a, fyne.Do, checks.All)
 	e.Start(file)
+	if dir, err := os.UserCacheDir(); err == nil {
+		e.KeepBackups(filepath.Join(dir, "rigline", "unsaved"))
+	}
 	e.Window().ShowAndRun()
 }

@@ -1,0 +1,122 @@
+package canvas
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"syscall"
+	"time"
+
+	"fyne.io/fyne/v2/dialog"
+
+	"rigline/canvas/session"
+)
+
+// backups keeps a copy of unsaved work, a moment after each edit, behind the
+// window.
+type backups struct {
+	e       *Editor
+	journal *session.Journal
+	work    chan func()
+	edits   int
+}
+
+// pause is how long the hand has to rest before a copy is written.
+const pause = 2 * time.Second
+
+// KeepBackups keeps copies of unsaved work in a directory, and offers what a
+// window that did not close left there.
+func (e *Editor) KeepBackups(dir string) {
+	j, err := session.NewJournal(dir)
+	if err != nil {
+		e.s.Tell(session.Wrong, "Unsaved work is not backed up: %v", err)
+		return
+	}
+	b := &backups{e: e, journal: j, work: make(chan func(), 16)}
+	go func() {
+		for f := range b.work {
+			f()
+		}
+	}()
+	e.backups = b
+	e.s.Watch(func(c session.Change) {
+		if c&session.FileChanged != 0 {
+			b.follow()
+		}
+	})
+	b.offer()
+}
+
+// follow writes a copy once the hand rests, or drops it where a file holds all.
+func (b *backups) follow() {
+	b.edits++
+	edits := b.edits
+	if !b.e.s.Dirty() {
+		b.work <- b.journal.Drop
+		return
+	}
+	time.AfterFunc(pause, func() {
+		b.e.board.post(func() {
+			if edits == b.edits && b.e.s.Dirty() {
+				b.keep()
+			}
+		})
+	})
+}
+
+func (b *backups) keep() {
+	path, doc := b.e.s.Path(), b.e.s.Doc()
+	b.work <- func() {
+		if err := b.journal.Keep(path, doc); err != nil {
+			b.e.board.post(func() { b.e.s.Tell(session.Wrong, "Unsaved work is not backed up: %v", err) })
+		}
+	}
+}
+
+// drop takes the copy away and waits until it is gone.
+func (b *backups) drop() {
+	done := make(chan struct{})
+	b.work <- func() { b.journal.Drop(); close(done) }
+	<-done
+}
+
+// offer asks about the newest copy that a window left behind.
+func (b *backups) offer() {
+	lost, err := b.journal.Lost(alive)
+	if err != nil || len(lost) == 0 {
+		return
+	}
+	l := lost[0]
+	name := "a rig that was never saved"
+	if l.Project != "" {
+		name = filepath.Base(l.Project)
+	}
+	text := fmt.Sprintf("A window did not close as it should. Changes to %s, made until %s, are in no file.", name, l.Time.Format("2 January, 15:04"))
+	d := dialog.NewConfirm("Unsaved work was found", text, func(yes bool) {
+		if yes {
+			if err := b.e.s.Recover(l); err != nil {
+				dialog.ShowError(err, b.e.win)
+				return
+			}
+			b.keep()
+		}
+		l.Forget()
+	}, b.e.win)
+	d.SetConfirmText("Take it up again")
+	d.SetDismissText("Give it up")
+	d.Show()
+}
+
+// alive tells whether a process still runs.
+func alive(pid int) bool {
+	p, err := os.FindProcess(pid)
+	if err != nil {
+		return false
+	}
+	if runtime.GOOS == "windows" {
+		return true // only a process that runs is found
+	}
+	err = p.Signal(syscall.Signal(0))
+	return err == nil || os.IsPermission(err)
+}
