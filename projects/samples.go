@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -18,28 +19,27 @@ var embedded embed.FS
 
 // Sample is a project file that comes with the program.
 type Sample struct {
-	Name  string // of the file, without its ending
+	Name  string // of the file, without its ending; "broken/NAME" for a broken twin
 	Title string // of the project
+	About string // what the file says of itself in the comment that it begins with
 	Data  []byte
 }
 
 // Samples are the sound rigs, by name.
-func Samples() []Sample { return shelf("samples") }
+func Samples() []Sample { return shelf("samples", "") }
 
 // BrokenSamples are the rigs with faults in their wiring, by name. They are
 // projects that read well.
-func BrokenSamples() []Sample { return shelf("samples/broken") }
+func BrokenSamples() []Sample { return shelf("samples/broken", "broken/") }
 
 // Starts are the drawings that a new project may begin with, by name.
-func Starts() []Sample { return shelf("starts") }
+func Starts() []Sample { return shelf("starts", "") }
 
 // FindSample finds a sample of any shelf by its name.
 func FindSample(name string) (Sample, bool) {
-	for _, shelf := range [][]Sample{Samples(), BrokenSamples(), Starts()} {
-		for _, s := range shelf {
-			if s.Name == name {
-				return s, true
-			}
+	for _, s := range slices.Concat(Samples(), BrokenSamples(), Starts()) {
+		if s.Name == name {
+			return s, true
 		}
 	}
 	return Sample{}, false
@@ -65,7 +65,7 @@ func (s Sample) Document() *components.Document {
 	return doc
 }
 
-func shelf(dir string) []Sample {
+func shelf(dir, prefix string) []Sample {
 	entries, err := fs.ReadDir(embedded, dir)
 	if err != nil {
 		return nil // no sample of this sort has been drawn
@@ -80,7 +80,7 @@ func shelf(dir string) []Sample {
 		if err != nil {
 			panic(fmt.Sprintf("sample: %v", err)) // embedded bytes cannot fail to read
 		}
-		samples = append(samples, Sample{Name: name, Title: titleOf(data), Data: data})
+		samples = append(samples, Sample{Name: prefix + name, Title: titleOf(data), About: aboutOf(data), Data: data})
 	}
 	return samples
 }
@@ -94,4 +94,16 @@ func titleOf(data []byte) string {
 		}
 	}
 	return ""
+}
+
+func aboutOf(data []byte) string {
+	var about []string
+	for line := range strings.SplitSeq(string(data), "\n") {
+		text, isComment := strings.CutPrefix(line, "#")
+		if !isComment {
+			break
+		}
+		about = append(about, strings.TrimSpace(text))
+	}
+	return strings.Join(about, " ")
 }

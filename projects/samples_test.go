@@ -1,6 +1,7 @@
 package projects
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,9 +10,7 @@ import (
 
 // shelves are all the project files that come with the program.
 func shelves() []Sample {
-	all := Samples()
-	all = append(all, BrokenSamples()...)
-	return append(all, Starts()...)
+	return slices.Concat(Samples(), BrokenSamples(), Starts())
 }
 
 func TestSamplesReadAndSettle(t *testing.T) {
@@ -42,10 +41,19 @@ func TestStarts(t *testing.T) {
 	assert.Nil(t, Blank("boat"))
 }
 
+// Each broken rig stands beside the sound one of the same name.
+func TestBrokenTwins(t *testing.T) {
+	for _, s := range BrokenSamples() {
+		_, ok := FindSample(s.Name[len("broken/"):])
+		assert.True(t, ok, s.Name)
+	}
+}
+
 func TestFindSample(t *testing.T) {
 	s, ok := FindSample("van-12v")
 	require.True(t, ok)
 	assert.Equal(t, "Van, 12 V", s.Title)
+	assert.Equal(t, "A 12 V van: one lithium battery, solar, charging from the alternator, no mains. Lengths and label figures are unknown until somebody measures and reads them.", s.About)
 	_, ok = FindSample("boat")
 	assert.False(t, ok)
 }
