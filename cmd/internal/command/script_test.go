@@ -31,7 +31,7 @@ func TestScripts(t *testing.T) {
 					return err
 				}
 				for _, s := range samples {
-					if err := os.WriteFile(filepath.Join(dir, s.Name+".yaml"), s.Data, 0o644); err != nil {
+					if err := os.WriteFile(filepath.Join(dir, filepath.Base(s.Name)+".yaml"), s.Data, 0o644); err != nil {
 						return err
 					}
 				}
