@@ -107,7 +107,7 @@ func (c *call) propose(d report.Document, rule string) (int, error) {
 		for i, x := range f.Fixes {
 			fmt.Fprintf(c.stdout, "  %d. %s\n", i+1, x.Says)
 			for _, e := range x.Edits {
-				fmt.Fprintf(c.stdout, "     %s\n", e.Says)
+				fmt.Fprintf(c.stdout, "     %s\n", e.Says())
 			}
 		}
 	}
