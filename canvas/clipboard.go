@@ -19,7 +19,7 @@ func (e *Editor) inText(sh fyne.Shortcut) bool {
 
 // undo takes back what is being typed in a field, or the last step.
 func (e *Editor) undo() {
-	if f, ok := e.win.Canvas().Focused().(*entry); ok && f.typing {
+	if f, ok := e.win.Canvas().Focused().(*entry); ok && f.typing && f.Text != f.was {
 		f.TypedShortcut(&fyne.ShortcutUndo{})
 		return
 	}
@@ -27,11 +27,19 @@ func (e *Editor) undo() {
 }
 
 func (e *Editor) redo() {
-	if f, ok := e.win.Canvas().Focused().(*entry); ok && f.typing {
+	if f, ok := e.win.Canvas().Focused().(*entry); ok && f.typing && f.Text != f.was {
 		f.TypedShortcut(&fyne.ShortcutRedo{})
 		return
 	}
 	e.s.Redo()
+}
+
+// flush takes what stands in a field that is still being typed in, so that saving
+// leaves nothing behind.
+func (e *Editor) flush() {
+	if f, ok := e.win.Canvas().Focused().(*entry); ok && f.typing {
+		f.take()
+	}
 }
 
 func (e *Editor) copy() {

@@ -69,6 +69,7 @@ func (e *Editor) Start(path string) {
 
 // guarded runs f once what is unsaved is saved or given up.
 func (e *Editor) guarded(f func()) {
+	e.flush()
 	if !e.s.Dirty() {
 		f()
 		return
@@ -232,6 +233,7 @@ func (e *Editor) dropped(_ fyne.Position, uris []fyne.URI) {
 
 // save writes the rig to its file, then goes on.
 func (e *Editor) save(then func()) {
+	e.flush()
 	if e.s.Path() == "" {
 		e.saveAs(then)
 		return
@@ -259,6 +261,7 @@ func (e *Editor) write(path string, then func()) {
 }
 
 func (e *Editor) saveAs(then func()) {
+	e.flush()
 	d := dialog.NewFileSave(func(w fyne.URIWriteCloser, err error) {
 		if err != nil {
 			dialog.ShowError(err, e.win)
@@ -448,6 +451,7 @@ func (e *Editor) keyList() [][2]string {
 		[2]string{"Arrow keys on the sheet", "Move what is selected by a module, or pan; with shift by five"},
 		[2]string{"Escape on the sheet", "Drop what is under way, then the tool, then the selection"},
 		[2]string{"Tab", "Go to the next field, button or the sheet"},
+		[2]string{"Escape in a field", "Put the text back as it was"},
 		[2]string{"Return in a field", "Take what was typed; leaving the field does too"},
 		[2]string{"Return in the search box", "Take the first part that was found in the hand"},
 		[2]string{"Drag from a port", "Draw a run to another port; those that fit are lit"},

@@ -1,6 +1,9 @@
 package canvas
 
 import (
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -432,6 +435,59 @@ func TestShortcutsInATextFieldMeanTheText(t *testing.T) {
 	h.run(h.command("Copy"))
 	h.run(h.command("Paste"))
 	assert.Len(t, h.s.Doc().Parts(), 2)
+}
+
+func TestSavingTakesWhatIsStillBeingTyped(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	path := filepath.Join(t.TempDir(), "rig.yaml")
+	require.NoError(t, h.s.Save(path))
+	e := h.field("Name")
+	h.win.Canvas().Focus(e)
+	test.Type(e, "Main fuse")
+	assert.False(t, h.s.Dirty(), "not taken yet")
+	h.run(h.command("Save"))
+	doc, _, err := projects.Load(path)
+	require.NoError(t, err)
+	p, _ := doc.Part("F1")
+	assert.Equal(t, "Main fuse", p.Name)
+	test.Type(e, " of the bank")
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	assert.Equal(t, "Main fuse", e.Text, "escape puts the text back")
+	assert.False(t, h.s.Dirty())
+}
+
+func TestLeavingUnsavedWorkAsksFirst(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	h.run(h.command("New"))
+	require.NotNil(t, h.win.Canvas().Overlays().Top())
+	h.press("Cancel")
+	assert.Len(t, h.s.Doc().Parts(), 1)
+	h.run(h.command("New"))
+	h.press("Leave unsaved")
+	h.press("Van, 12 V")
+	assert.Greater(t, len(h.s.Doc().Parts()), 10)
+	assert.False(t, h.s.Dirty())
+}
+
+func TestAFaultyFileListsItsFaults(t *testing.T) {
+	h := newHand(t)
+	path := filepath.Join(t.TempDir(), "broken.yaml")
+	require.NoError(t, os.WriteFile(path, []byte("format: rigline/1\ntitle: x\nparts:\n  - {id: BAT1, kind: batery, at: [0, 0]}\nruns: []\n"), 0o644))
+	h.open(path)
+	top := h.win.Canvas().Overlays().Top()
+	require.NotNil(t, top)
+	found := false
+	for _, o := range test.LaidOutObjects(top) {
+		if l, ok := o.(*widget.Label); ok && strings.Contains(l.Text, `broken.yaml:4:`) && strings.Contains(l.Text, "battery") {
+			found = true
+		}
+	}
+	assert.True(t, found, "the line of the fault, and the word that was meant")
+	assert.Empty(t, h.s.Doc().Parts())
 }
 
 func TestPanAndZoomOnTheSheet(t *testing.T) {

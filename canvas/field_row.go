@@ -23,6 +23,7 @@ type entry struct {
 	entered func(bool) // the cursor came in, or left
 	typing  bool
 	inside  bool
+	was     string // the text before the typing
 }
 
 func newEntry(commit func(string)) *entry {
@@ -45,6 +46,13 @@ func (e *entry) TypedKey(ev *fyne.KeyEvent) {
 	switch ev.Name {
 	case fyne.KeyBackspace, fyne.KeyDelete:
 		e.typing = true
+	case fyne.KeyEscape:
+		e.typing = false
+		e.SetText(e.was)
+		if c := fyne.CurrentApp().Driver().CanvasForObject(e); c != nil {
+			c.Unfocus()
+		}
+		return
 	}
 	e.Entry.TypedKey(ev)
 }
@@ -80,7 +88,11 @@ func (e *entry) FocusLost() {
 
 // show sets the text, unless the person is typing in it.
 func (e *entry) show(text string) {
-	if !e.typing && e.Text != text {
+	if e.typing {
+		return
+	}
+	e.was = text
+	if e.Text != text {
 		e.SetText(text)
 	}
 }

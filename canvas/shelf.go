@@ -271,3 +271,16 @@ func (t *tall) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 		o.Move(fyne.NewPos(0, 0))
 	}
 }
+
+// wide gives one object a fixed width.
+type wide struct{ w float32 }
+
+func (t *wide) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(t.w, objects[0].MinSize().Height)
+}
+func (t *wide) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	for _, o := range objects {
+		o.Resize(size)
+		o.Move(fyne.NewPos(0, 0))
+	}
+}

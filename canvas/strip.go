@@ -32,7 +32,7 @@ func newStrip(e *Editor) *strip {
 		e.s.ShowPhase(session.Phase(slices.Index(phases, name)))
 	})
 	s.phase.SetSelected(phases[0])
-	s.box = container.NewBorder(nil, nil, widget.NewLabel("State"), s.phase, container.NewHScroll(s.row))
+	s.box = container.NewBorder(nil, nil, widget.NewLabel("State"), container.New(&wide{150}, s.phase), container.NewHScroll(s.row))
 	s.refresh()
 	return s
 }
