@@ -95,7 +95,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		c.describe(stdout, cmd)
 		return Content
 	case errors.As(err, &usage):
-		fmt.Fprintf(stderr, "%s: %v\nusage: rigcheck %s %s\n", cmd.Name, err, cmd.Name, cmd.Args)
+		fmt.Fprintf(stderr, "%s: %v (usage: %s %s)\n", cmd.Name, err, cmd.Name, cmd.Args)
 		return Failed
 	case err != nil:
 		fmt.Fprintln(stderr, err)
@@ -148,8 +148,8 @@ func (c *call) flagError(err error) error {
 	const undefined = "flag provided but not defined: "
 	if name, ok := strings.CutPrefix(err.Error(), undefined); ok {
 		var names []string
-		c.VisitAll(func(f *flag.Flag) { names = append(names, f.Name) })
-		return fmt.Errorf("unknown flag %s%s", name, components.DidYouMean(strings.TrimLeft(name, "-"), names))
+		c.VisitAll(func(f *flag.Flag) { names = append(names, "--"+f.Name) })
+		return fmt.Errorf("unknown flag %s: want one of %s%s", "--"+strings.TrimLeft(name, "-"), strings.Join(names, ", "), components.DidYouMean("--"+strings.TrimLeft(name, "-"), names))
 	}
 	return err
 }

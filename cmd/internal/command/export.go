@@ -4,10 +4,8 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -138,68 +136,4 @@ func marks(r *rules.Report) []scene.Mark {
 		all = append(all, scene.Mark{Address: f.At, Level: level[f.Level], Number: i + 1, Text: f.Message})
 	}
 	return all
-}
-
-// writeFolder writes the files into a new folder beside the old one and puts it
-// in its place, so that a failed export leaves the old folder as it was.
-func writeFolder(dir string, sheets []sheet) (err error) {
-	dir = filepath.Clean(dir)
-	parent := filepath.Dir(dir)
-	if err := os.MkdirAll(parent, 0o755); err != nil {
-		return fmt.Errorf("export to %s: %w", dir, err)
-	}
-	if exists(dir) && !isHandOff(dir) {
-		return fmt.Errorf("export to %s: it is there and is no hand-off of ours: want a new folder, or one that export has written", dir)
-	}
-	temp, err := os.MkdirTemp(parent, "."+filepath.Base(dir)+"-")
-	if err != nil {
-		return fmt.Errorf("export to %s: %w", dir, err)
-	}
-	defer os.RemoveAll(temp)
-	for _, s := range append(sheets, sheet{stamp, []byte("hand-off folder, written whole by export\n")}) {
-		if err := writeFile(filepath.Join(temp, s.name), s.data); err != nil {
-			return fmt.Errorf("export to %s: %w", dir, err)
-		}
-	}
-	if err := os.Chmod(temp, 0o755); err != nil {
-		return fmt.Errorf("export to %s: %w", dir, err)
-	}
-	if !exists(dir) {
-		return os.Rename(temp, dir)
-	}
-	old := temp + "-old"
-	if err := os.Rename(dir, old); err != nil {
-		return fmt.Errorf("export to %s: %w", dir, err)
-	}
-	if err := os.Rename(temp, dir); err != nil {
-		return errors.Join(err, os.Rename(old, dir))
-	}
-	return os.RemoveAll(old)
-}
-
-// stamp marks a folder that export may replace.
-const stamp = ".handoff"
-
-func isHandOff(dir string) bool {
-	if exists(filepath.Join(dir, stamp)) {
-		return true
-	}
-	entries, err := os.ReadDir(dir)
-	return err == nil && len(entries) == 0
-}
-
-func writeFile(path string, data []byte) error {
-	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
-	if err != nil {
-		return err
-	}
-	if _, err := f.Write(data); err != nil {
-		f.Close()
-		return err
-	}
-	if err := f.Sync(); err != nil {
-		f.Close()
-		return err
-	}
-	return f.Close()
 }
