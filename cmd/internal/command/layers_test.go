@@ -28,6 +28,7 @@ var layers = map[string][]string{
 	"rules/solve":          {"components", "components/units", "rules/circuit", "rules/nodal", "rules/tables"},
 	"rules":                {"components", "rules/circuit", "rules/solve"},
 	"rules/checks":         {"components", "components/units", "rules", "rules/circuit", "rules/solve", "rules/tables"},
+	"rules/rulestest":      {"components", "projects", "rules"},
 	"export/scene":         {"components", "components/units", "rules", "assets"},
 	"export/svg":           {"export/scene", "assets"},
 	"export/bom":           {"components", "components/units"},
