@@ -17,8 +17,10 @@ type Field struct {
 	Title    string
 	Unit     string // printed beside the number: "A", "V", "mΩ"
 	Type     ValueType
-	Choices  []string // of a Choice or a List
-	Min, Max float64  // of a Number; both zero means no bound but that it is finite
+	Choices  []string  // of a Choice or a List
+	Min, Max float64   // of a Number; both zero means no bound but that it is finite
+	Whole    bool      // a Number without a fraction
+	OneOf    []float64 // the only values of a Number, where there are few
 	Required bool
 	Shapes   bool // decides the ports, so it cannot be unknown
 	Help     string
@@ -66,6 +68,12 @@ func (f *Field) Check(v Value) error {
 		}
 		if (f.Min != 0 || f.Max != 0) && (v.num < f.Min || v.num > f.Max) {
 			return fmt.Errorf("%s is %v: want %v to %v%s", f.Key, v, f.Min, f.Max, unitSuffix(f.Unit))
+		}
+		if f.Whole && v.num != math.Trunc(v.num) {
+			return fmt.Errorf("%s is %v: want a whole number, as in %v", f.Key, v, math.Round(v.num))
+		}
+		if len(f.OneOf) > 0 && !slices.Contains(f.OneOf, v.num) {
+			return fmt.Errorf("%s is %v: want one of %s%s", f.Key, v, numbers(f.OneOf), unitSuffix(f.Unit))
 		}
 	case Text:
 		if v.typ != Text {
@@ -162,6 +170,14 @@ func CheckSpec(fields []Field, s Spec) error {
 		}
 	}
 	return nil
+}
+
+func numbers(values []float64) string {
+	words := make([]string, len(values))
+	for i, v := range values {
+		words[i] = strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	return strings.Join(words, ", ")
 }
 
 func unitSuffix(u string) string {

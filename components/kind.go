@@ -163,6 +163,13 @@ func number(key, title, unit string, lo, hi float64) Field {
 	return Field{Key: key, Title: title, Unit: unit, Type: Number, Min: lo, Max: hi}
 }
 
+// count is a number without a fraction.
+func count(key, title string, lo, hi float64) Field {
+	f := number(key, title, "", lo, hi)
+	f.Whole = true
+	return f
+}
+
 func truth(key, title string) Field { return Field{Key: key, Title: title, Type: Truth} }
 
 func choice(key, title string, words ...string) Field {

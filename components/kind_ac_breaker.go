@@ -9,7 +9,7 @@ var ACBreaker = Kind{
 	Help: "Opens its hots together on overload or a short.",
 	Fields: []Field{
 		req(number("rating_a", "Rating", "A", 1, 200)),
-		def(shapes(number("hots", "Hots opened", "", 1, 2)), Num(1), "a single-pole breaker"),
+		def(shapes(count("hots", "Hots opened", 1, 2)), Num(1), "a single-pole breaker"),
 		def(number("interrupting_a", "Interrupting rating", "A", 1000, 200000), Num(10000), "common practice, no source: ordinary branch breakers are 10 kA"),
 		def(truth("gfci", "Ground-fault protection"), Yes(false), "a plain breaker"),
 	},

@@ -7,7 +7,7 @@ var ACLoad = Kind{
 	Fields: []Field{
 		req(number("va", "Power", "VA", 0, 20000)),
 		def(number("pf", "Power factor", "", 0.1, 1), Num(1), "common practice, no source: resistive or corrected"),
-		def(shapes(number("hots", "Hots", "", 1, 2)), Num(1), "a 120 V appliance"),
+		def(shapes(count("hots", "Hots", 1, 2)), Num(1), "a 120 V appliance"),
 		help(number("start_va", "Starting power", "VA", 0, 60000), "The largest apparent power while it starts."),
 		def(help(truth("continuous", "Runs three hours or more"), "Such a load counts at 125 % (NEC 210.19, 210.20)."), Yes(false), "not told to be continuous"),
 		number("hours_per_day", "Hours a day", "h", 0, 24),

@@ -6,7 +6,7 @@ var Busbar = Kind{
 	Help: "A bar with studs where cables of one pole meet.",
 	Fields: []Field{
 		req(number("rating_a", "Rating", "A", 10, 2000)),
-		def(number("studs", "Studs", "", 1, 24), Num(4), "a four-stud bar"),
+		def(count("studs", "Studs", 1, 24), Num(4), "a four-stud bar"),
 		def(shapes(choice("pole", "Pole", "+", "-", "G")), Str("+"), "a positive bar"),
 	},
 	Ports: func(s Spec) []Port {

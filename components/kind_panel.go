@@ -10,7 +10,7 @@ var Panel = Kind{
 	Fields: []Field{
 		req(number("bus_a", "Bus rating", "A", 10, 225)),
 		help(number("main_a", "Main breaker", "A", 10, 225), "Left empty: main lugs, no main breaker."),
-		def(shapes(number("legs", "Legs", "", 1, 2)), Num(2), "a two-leg panel"),
+		def(shapes(count("legs", "Legs", 1, 2)), Num(2), "a two-leg panel"),
 		def(help(truth("legs_bridged", "Legs bridged"), "A jumper joins both leg bars."), Yes(false), "no jumper"),
 		def(help(truth("neutral_bonded", "Neutral bonded to the enclosure"), "A green screw or strap. In a vehicle's panel it must be out."), Yes(false), "NEC 551.54(C): the neutral floats in the vehicle's panel"),
 		def(number("interrupting_a", "Breakers' interrupting rating", "A", 1000, 200000), Num(10000), "common practice, no source: ordinary branch breakers are 10 kA"),

@@ -7,8 +7,8 @@ var SolarArray = Kind{
 	ID: "solar-array", Title: "Solar array", Prefix: "PV", Group: ChargeSources, Role: Supplies,
 	Help: "Modules in series, strings in parallel.",
 	Fields: []Field{
-		req(number("series", "Modules in series", "", 1, 24)),
-		req(number("parallel", "Strings in parallel", "", 1, 24)),
+		req(count("series", "Modules in series", 1, 24)),
+		req(count("parallel", "Strings in parallel", 1, 24)),
 		req(number("voc_v", "Module open-circuit voltage", "V", 1, 200)),
 		req(number("isc_a", "Module short-circuit current", "A", 0.1, 30)),
 		req(number("vmp_v", "Module voltage at full power", "V", 1, 200)),

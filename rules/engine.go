@@ -36,7 +36,7 @@ func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report
 		}
 		all = append(all, p.found...)
 	}
-	report.sort(merge(all))
+	report.sort(merge(all), book)
 	report.accept(doc.Accepted)
 	return report, nil
 }
@@ -76,10 +76,15 @@ func merge(all []Finding) []Finding {
 	return merged
 }
 
-// sort orders by level, rule and address, and parts what could not be checked.
-func (r *Report) sort(all []Finding) {
+// sort orders by level, then as the rule book does, then by address, and parts
+// what could not be checked.
+func (r *Report) sort(all []Finding, book []*Rule) {
+	page := make(map[*Rule]int, len(book))
+	for i, rule := range book {
+		page[rule] = i
+	}
 	slices.SortStableFunc(all, func(a, b Finding) int {
-		return cmp.Or(cmp.Compare(b.Level, a.Level), cmp.Compare(a.Rule.ID, b.Rule.ID), components.CompareIDs(components.ID(a.At), components.ID(b.At)), slices.Compare(a.Also, b.Also))
+		return cmp.Or(cmp.Compare(b.Level, a.Level), cmp.Compare(page[a.Rule], page[b.Rule]), components.CompareIDs(components.ID(a.At), components.ID(b.At)), slices.Compare(a.Also, b.Also))
 	})
 	for _, f := range all {
 		if f.Unchecked {
