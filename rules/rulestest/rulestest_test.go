@@ -120,7 +120,7 @@ func TestRules(t *testing.T) {
 	}
 	for _, r := range checks.All {
 		if r == checks.Unsolved {
-			continue // it has no repair, so no pair of rigs; its own test drives a source into the ground
+			continue // it has no repair, so no pair of rigs: testdata/script/unsolved.txtar is its story
 		}
 		assert.Truef(t, covered[r.ID], "no rig wants %s", r.ID)
 	}
