@@ -18,6 +18,7 @@ var Battery = Kind{
 		number("charge_a", "Charge limit of a block", "A", 1, 2000),
 		number("min_charge_c", "Lowest charging temperature", "°C", -40, 30),
 		help(number("fault_a", "Declared short-circuit current of a block", "A", 10, 100000), "Cell level, as the maker declares it."),
+		help(number("string_fuse_a", "Fuse on each string", "A", 1, 1000), "Where the symbol stands for several strings: the fuse on every positive post."),
 		def(choice("role", "Role", "house", "starting"), Str("house"), "a house bank"),
 	},
 	Ports: func(Spec) []Port {

@@ -36,6 +36,7 @@ func stringFuse(p *rules.Pass) {
 		if !ok {
 			continue
 		}
+		hiddenStrings(p, bat)
 		others := parallelWith(p, bat, post)
 		if len(others) == 0 || bat.Word("chemistry") != "lfp" && len(others) < 2 {
 			continue
@@ -55,6 +56,15 @@ func stringFuse(p *rules.Pass) {
 		}
 		p.Report(f)
 	}
+}
+
+// hiddenStrings asks about the strings that one symbol stands for.
+func hiddenStrings(p *rules.Pass, bat components.Part) {
+	n := bat.Figure("parallel")
+	if bat.Word("chemistry") != "lfp" || n.Value < 2 || bat.Figure("string_fuse_a").Known() {
+		return
+	}
+	p.Unchecked(string(bat.ID), fmt.Sprintf("%s stands for %v strings in parallel, and no fuse on each is told: look for one on every positive post, and tell its rating or draw every string", bat.ID, n.Value))
 }
 
 // parallelWith names the batteries that a post meets with no device of its own

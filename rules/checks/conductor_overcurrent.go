@@ -52,9 +52,10 @@ var SmallWireCap = &rules.Rule{
 
 // fed is a run with one of its hot cores and what stands ahead of it.
 type fed struct {
-	Run  components.Run
-	Pole components.Pole
-	Feed circuit.Feed
+	Run   components.Run
+	Pole  components.Pole
+	Feed  circuit.Feed
+	Joint []circuit.Feed // further batteries that feed the same end, each behind its own device
 }
 
 // eachFedRun calls judge for each run that carries hot (or positive) cores, with
@@ -82,9 +83,26 @@ func eachFedRun(p *rules.Pass, dc bool, judge func(*rules.Pass, fed)) {
 				continue
 			}
 			done[key] = true
-			judge(p, fed{r, l.Core.From, f})
+			judge(p, fed{Run: r, Pole: l.Core.From, Feed: f, Joint: joint(feeds[i], f)})
 		}
 	}
+}
+
+// joint are the other batteries that push into the same end of a run, each
+// behind a device that none before it has: their devices' ratings add up.
+func joint(feeds []circuit.Feed, f circuit.Feed) []circuit.Feed {
+	if !f.Source.Stores || !f.HasDevice() {
+		return nil
+	}
+	seen := map[string]bool{f.Device.Address(): true}
+	var all []circuit.Feed
+	for _, o := range feeds {
+		if o.Source.Stores && o.HasDevice() && o.Enters == f.Enters && !seen[o.Device.Address()] {
+			seen[o.Device.Address()] = true
+			all = append(all, o)
+		}
+	}
+	return all
 }
 
 // at is where a finding about a run stands: the run, with its device.
@@ -101,7 +119,37 @@ func (f fed) rating(p *rules.Pass) (float64, bool) {
 		p.Unchecked(f.Feed.Device.Address(), fmt.Sprintf("the rating of %s is not known, so %s cannot be checked: read it off the device", f.Feed.Device, f.Run.ID), string(f.Run.ID))
 		return 0, false
 	}
-	return f.Feed.LimitA, !math.IsInf(f.Feed.LimitA, 1)
+	limit := f.Feed.LimitA
+	for _, o := range f.Joint {
+		if o.Unknown {
+			p.Unchecked(o.Device.Address(), fmt.Sprintf("the rating of %s is not known, so %s cannot be checked: read it off the device", o.Device, f.Run.ID), string(f.Run.ID))
+			return 0, false
+		}
+		limit += o.LimitA
+	}
+	if common := f.Feed.Last; common.RatingA.Known() && f.throughOne(common) {
+		limit = math.Min(limit, common.RatingA.Value)
+	}
+	return limit, !math.IsInf(limit, 1)
+}
+
+// throughOne tells whether all that feeds the run's end came through one device.
+func (f fed) throughOne(d circuit.Device) bool {
+	for _, o := range f.Joint {
+		if o.Last.Address() != d.Address() {
+			return false
+		}
+	}
+	return true
+}
+
+// text names what protects, with every device that feeds the same end.
+func (f fed) text() string {
+	text := f.Feed.String()
+	for _, o := range f.Joint {
+		text += " and " + o.String()
+	}
+	return text
 }
 
 func coversAC(p *rules.Pass, f fed) {
@@ -135,16 +183,16 @@ func withinDC(p *rules.Pass, f fed) {
 	if f.Feed.Source.Stores && !f.Feed.HasDevice() {
 		return // overcurrent.battery-unfused speaks
 	}
-	limit, ok := f.rating(p)
-	if !ok {
-		return
-	}
 	a, err := runAmpacity(p, f.Run, components.Pos)
 	if err != nil {
 		p.Unchecked(string(f.Run.ID), err.Error())
 		return
 	}
-	if limit <= a.Usable {
+	if _, ok := tapDevice(p, f, a.Usable); ok {
+		f.Joint = nil // the device at its end bounds what the other strings push through it for long
+	}
+	limit, ok := f.rating(p)
+	if !ok || limit <= a.Usable {
 		return
 	}
 	if d, ok := tapDevice(p, f, a.Usable); ok {
@@ -170,7 +218,7 @@ func withinDC(p *rules.Pass, f fed) {
 	}
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(), Level: level,
-		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s protects it", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), f.Feed),
+		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s protects it", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), f.text()),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(limit), numText(next), numText(1.5*a.Table))),
 		Fixes:   sizeFixes(p, f, a.Usable, limit), RestsOn: a.RestsOn,
 	})
@@ -238,7 +286,7 @@ func sizeFixes(p *rules.Pass, f fed, usable, limit float64) []rules.Fix {
 		edits := []components.Edit{set(f.Run.ID, "size", components.Str(size.String()))}
 		fixes = append(fixes, rules.Fix{Title: fmt.Sprintf("Replace %s by %s", f.Run.ID, size), Edits: edits})
 	}
-	if f.Feed.HasDevice() {
+	if f.Feed.HasDevice() && len(f.Joint) == 0 {
 		if fix, ok := lowerRating(p.Doc, f.Feed.Device, usable); ok {
 			fixes = append(fixes, fix)
 		}

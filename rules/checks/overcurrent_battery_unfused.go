@@ -89,8 +89,8 @@ func unfused(p *rules.Pass, bat components.Part, l lead) {
 }
 
 func tooFar(p *rules.Pass, bat components.Part, l lead) {
-	if l.Device == nil {
-		return
+	if l.Device == nil || bat.Word("chemistry") == "lfp" && len(parallelWith(p, bat, l.Post)) > 0 {
+		return // another rule speaks
 	}
 	if l.Unknown != "" {
 		p.Unchecked(string(l.Unknown), fmt.Sprintf("the length of %s, between %s and %s, is not known: measure along the cable (18 in is the limit)", l.Unknown, bat.ID, l.Device), l.Device.Address())

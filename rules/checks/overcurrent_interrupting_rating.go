@@ -139,8 +139,8 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		p.Unchecked(d.Address(), fmt.Sprintf("the family or the interrupting rating of %s is not known: read it off the device", d))
 		return
 	}
-	if f.Amps <= amps {
-		return
+	if rated, _, told := ratedVolts(part); f.Amps <= amps || told && rated < volts {
+		return // overcurrent.voltage-rating speaks of the voltage
 	}
 	working := []string{fmt.Sprintf("%s V / %s mΩ = %s A through %s, conductors at 20 °C, bank full, cell-level resistance", numText(f.Volts), numText(1000*f.Ohms), numText(f.Amps), d), because}
 	if high, ok := behindLimiting(p, l, d, volts); ok {

@@ -5,6 +5,7 @@ import (
 
 	"rigline/components"
 	"rigline/rules"
+	"rigline/rules/circuit"
 )
 
 // DeadPins keeps the pins of the inlet dead while another source feeds the rig.
@@ -30,7 +31,10 @@ var DeadPins = &rules.Rule{
 				if !ok || !c.Live(t) {
 					continue
 				}
-				src := c.Feeds(t)[0].Part
+				src, inside := fromInside(c, q.ID, t)
+				if !inside {
+					continue // a carried source is plugged into the inlet: its pins are covered
+				}
 				p.Report(rules.Finding{
 					At: string(q.ID), Also: []string{string(src)},
 					Message: fmt.Sprintf("With the cord unplugged, %s puts 120 V on the bare pins of %s", src, q.ID),
@@ -41,6 +45,18 @@ var DeadPins = &rules.Rule{
 			}
 		}
 	},
+}
+
+// fromInside names a source that reaches the inlet's pins through the rig, and
+// not over what is plugged into the pins.
+func fromInside(c *circuit.Circuit, inlet components.ID, pin circuit.Term) (components.ID, bool) {
+	nets := c.Nets(func(l *circuit.Link) bool { return l.Closed && !l.Bond && l.Part != inlet })
+	for _, s := range c.Feeds(pin) {
+		if nets[s.Hot] != nets[pin] {
+			return s.Part, true
+		}
+	}
+	return "", false
 }
 
 // backfeedFixes take out the run that carries a source's output to the rest.

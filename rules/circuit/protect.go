@@ -89,8 +89,9 @@ type Feed struct {
 	Source  Source
 	Device  Device // zero where nothing but the source's own limit protects
 	LimitA  float64
-	Unknown bool // the device's rating is not known
-	Hops    int
+	Unknown bool   // the device's rating is not known
+	Last    Device // the device passed last, whether or not it is the tightest
+	Enters  Term   // the end of the link at which the current arrives
 }
 
 // HasDevice tells whether an overcurrent device stands ahead.
@@ -126,17 +127,18 @@ func (c *Circuit) FeedsOf() map[int][]Feed {
 					continue
 				}
 				if old, ok := ahead[int(i)]; !ok || at.LimitA > old.LimitA {
+					at.Enters = t
 					ahead[int(i)] = at
 				}
 				next := at
-				next.Hops++
 				if d, ok := c.Device(l); ok {
+					next.Last = d
 					switch {
 					case !d.RatingA.Known():
 						if math.IsInf(at.LimitA, 1) {
 							next.Device, next.Unknown = d, true
 						}
-					case d.RatingA.Value < at.LimitA:
+					case d.RatingA.Value <= at.LimitA:
 						next.Device, next.LimitA, next.Unknown = d, d.RatingA.Value, false
 					}
 				}

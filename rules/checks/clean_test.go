@@ -1,0 +1,32 @@
+package checks
+
+import (
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/projects"
+	"rigline/rules"
+)
+
+// No danger and no violation stands on any sound rig: the samples, and fifteen
+// common topologies.
+func TestQuietWhereRight(t *testing.T) {
+	for _, s := range projects.Samples() {
+		t.Run(s.Name, func(t *testing.T) { quiet(t, check(t, s.Document())) })
+	}
+	files, err := filepath.Glob("../../testdata/topologies/*.yaml")
+	require.NoError(t, err)
+	require.Len(t, files, 15)
+	for _, f := range files {
+		t.Run(filepath.Base(f), func(t *testing.T) { quiet(t, check(t, load(t, f))) })
+	}
+}
+
+func quiet(t *testing.T, r *rules.Report) {
+	for _, f := range r.Findings {
+		assert.Equal(t, rules.Advice, f.Level, "%s %s at %s: %s", f.Level, f.Rule.ID, f.At, f.Message)
+	}
+}

@@ -1,0 +1,102 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// OwnNeutral asks that the neutral of a circuit goes back to the panel that feeds
+// its hot.
+var OwnNeutral = &rules.Rule{
+	ID:    "neutral.returns-to-own-source",
+	Title: "A neutral does not go back to the panel that feeds its hot",
+	Must:  "The neutral of each circuit goes back to the panel, breaker or source that feeds its hot, and the ground goes with them.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "200.4(A), 300.3(B)", Says: "all conductors of a circuit together", Seen: rules.Memory},
+	},
+	Level: rules.Danger,
+	Check: ownNeutral,
+}
+
+func ownNeutral(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	for _, q := range p.Doc.Parts() {
+		if q.Gone() || q.Kind != &components.ACLoad && q.Kind != &components.Receptacle && q.Kind != &components.Charger {
+			continue
+		}
+		port := "in"
+		if q.Kind == &components.Charger {
+			port = "ac-in"
+		}
+		hot, okH := p.Circuit.At(q.ID, port, components.L)
+		neutral, okN := p.Circuit.At(q.ID, port, components.N)
+		ground, _ := p.Circuit.At(q.ID, port, components.G)
+		if !okH || !okN || len(p.Circuit.LinksAt(hot)) == 0 {
+			continue
+		}
+		from, fed := firstPanel(p, hot)
+		if !fed {
+			continue
+		}
+		back, returns := firstPanel(p, neutral)
+		switch {
+		case !returns:
+			p.Report(rules.Finding{At: string(q.ID), Message: fmt.Sprintf("%s has a hot from %s and no neutral: its return runs through ground, or nowhere", q.ID, from), Fixes: addCore(p, q, port, components.N)})
+		case back != from:
+			p.Report(rules.Finding{At: string(q.ID), Also: []string{string(from), string(back)},
+				Message: fmt.Sprintf("The hot of %s comes from %s, but its neutral goes back to %s: ground-fault devices trip, and a lost state leaves the return open", q.ID, from, back)})
+		}
+		if _, grounded := firstPanel(p, ground); !grounded && q.Kind != &components.Charger {
+			p.Report(rules.Finding{At: q.Ref(port).String(), Also: []string{string(from)},
+				Message: fmt.Sprintf("%s has no ground conductor back to %s: a fault makes its case live", q.ID, from), Fixes: addCore(p, q, port, components.G)})
+		}
+	}
+}
+
+// firstPanel is the first panel or source that a conductor meets on its way from
+// a load, over runs, breakers and junctions.
+func firstPanel(p *rules.Pass, from circuit.Term) (components.ID, bool) {
+	c := p.Circuit
+	start := c.Terms[from].Part
+	seen := map[circuit.Term]bool{from: true}
+	queue := []circuit.Term{from}
+	for len(queue) > 0 {
+		t := queue[0]
+		queue = queue[1:]
+		q, _ := p.Doc.Part(c.Terms[t].Part)
+		if q.ID != start {
+			switch q.Kind.Role {
+			case components.Distributes, components.Supplies, components.Converts:
+				return q.ID, true
+			}
+			if q.Kind == &components.Inlet || q.Kind == &components.TransferSwitch {
+				return q.ID, true
+			}
+		}
+		for _, i := range c.LinksAt(t) {
+			l := c.Links[i]
+			if o := l.Other(t); !l.Bond && !seen[o] {
+				seen[o] = true
+				queue = append(queue, o)
+			}
+		}
+	}
+	return "", false
+}
+
+// addCore gives the run that brings the hot the core that is missing.
+func addCore(p *rules.Pass, q components.Part, port string, pole components.Pole) []rules.Fix {
+	for _, r := range p.Doc.RunsAt(q.Ref(port)) {
+		edit := r.Rerouted()
+		edit.Cores = append(append([]components.Core{}, p.Doc.CoresOf(r)...), components.Core{From: pole, To: pole})
+		if next, err := p.Doc.Apply(edit); err == nil && next != nil {
+			return []rules.Fix{{Title: fmt.Sprintf("Bring %s along in %s", pole, r.ID), Edits: []components.Edit{edit}}}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,106 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+	"rigline/rules/tables"
+)
+
+// VoltageRating holds every DC device and switch to the highest voltage that it
+// may have to open.
+var VoltageRating = &rules.Rule{
+	ID:    "overcurrent.voltage-rating",
+	Title: "A DC device is rated below the voltage it has to open",
+	Must:  "The DC voltage rating of each fuse, breaker and switch is at least the highest voltage of its circuit: the charging limit of the bank, or the array on its coldest morning.",
+	Basis: []rules.Basis{
+		{Source: "33 CFR 183", Clause: "183.455(d)", Says: "voltage rating not below the circuit's", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "690.7, 706.21(C), 552.10(F)", Says: "rated for the highest voltage", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: voltageRating,
+}
+
+func voltageRating(p *rules.Pass) {
+	told := map[components.ID]bool{}
+	for _, l := range p.Circuit.Links {
+		if l.Part == "" || l.Join.When != components.Closable || !l.Join.APole.DC() || told[l.Part] {
+			continue
+		}
+		part, _ := p.Doc.Part(l.Part)
+		volts, rests := serviceVolts(p, l)
+		if volts == 0 {
+			continue
+		}
+		rated, because, known := ratedVolts(part)
+		if !known {
+			if part.Kind == &components.DCSwitch {
+				told[l.Part] = true
+				p.Unchecked(string(part.ID), fmt.Sprintf("the DC voltage rating of %s is not known: read it off the switch (%s V at least)", part.ID, numText(volts)))
+			}
+			continue
+		}
+		if rated >= volts {
+			continue
+		}
+		told[l.Part] = true
+		f := rules.Finding{
+			At:      string(part.ID),
+			Message: fmt.Sprintf("%s is rated %s V DC, but its circuit reaches %s V: its arc does not go out", part.ID, numText(rated), numText(volts)),
+			Working: []string{because, fmt.Sprintf("%s V < %s V", numText(rated), numText(volts))}, RestsOn: rests,
+		}
+		if t, _ := tables.FuseFamily("class-t"); part.Kind == &components.Fuse && volts <= t.VoltsDC {
+			if rating, ok := t.AtLeast(part.Figure("rating_a").Value); ok {
+				f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a %s A class T fuse as %s", numText(rating), part.ID), Edits: []components.Edit{
+					set(part.ID, "family", components.Str("class-t")), set(part.ID, "rating_a", components.Num(rating)),
+					set(part.ID, "volts_dc", components.Value{}), set(part.ID, "interrupting_a", components.Value{})}}}
+			}
+		}
+		if part.Kind == &components.DCSwitch {
+			want := math.Ceil(volts/10) * 10
+			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a switch of %s V DC or more as %s", numText(want), part.ID), Edits: []components.Edit{set(part.ID, "volts_dc", components.Num(want))}}}
+		}
+		p.Report(f)
+	}
+}
+
+// serviceVolts is the highest voltage of a DC contact in service.
+func serviceVolts(p *rules.Pass, l circuit.Link) (volts float64, rests []string) {
+	volts = highestVolts(p, l)
+	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
+		if q, _ := p.Doc.Part(src.Part); q.Kind == &components.SolarArray {
+			v, rest := coldVoc(q)
+			if v > volts {
+				volts, rests = v, rest
+			}
+		}
+	}
+	return volts, rests
+}
+
+// coldVoc is an array's open-circuit voltage on the coldest morning: by its
+// coefficient, or with the largest factor of NEC Table 690.7(A), 1.25, where the
+// coefficient or the temperature is not told.
+func coldVoc(q components.Part) (volts float64, rests []string) {
+	voc := q.Figure("series").Value * q.Figure("voc_v").Value
+	beta, coldest := q.Figure("voc_pct_per_c"), q.Figure("coldest_c")
+	if !beta.Known() || !coldest.Known() {
+		return voc * 1.25, []string{fmt.Sprintf("coefficient or coldest morning of %s not told: factor 1.25, the largest of Table 690.7(A)", q.ID)}
+	}
+	return voc * (1 + beta.Value/100*(coldest.Value-25)), nil
+}
+
+// ratedVolts is what a device opens: as told, or its family's.
+func ratedVolts(part components.Part) (volts float64, because string, known bool) {
+	if v := part.Figure("volts_dc"); v.Known() {
+		return v.Value, "as printed on it", true
+	}
+	family, ok := tables.FuseFamily(part.Word("family"))
+	if part.Kind == &components.DCPanel {
+		family, ok = tables.FuseFamily("blade-atc")
+	}
+	return family.VoltsDC, family.Name + ", family figure", ok
+}
