@@ -36,7 +36,7 @@ var layers = map[string][]string{
 	"export/states":        {"components", "rules/circuit", "rules/solve"},
 	"canvas/session":       {"components", "components/units", "projects", "rules", "rules/circuit", "rules/solve", "rules/checks", "export/scene"},
 	"canvas":               {"assets", "canvas/session", "components", "components/units", "projects", "rules", "rules/checks", "export/scene"},
-	"cmd/internal/command": {"assets", "components", "projects", "rules", "rules/checks", "rules/circuit", "rules/solve", "export/bom", "export/report", "export/scene", "export/states", "export/svg"},
+	"cmd/internal/command": {"assets", "components", "projects", "rules", "rules/checks", "rules/circuit", "rules/solve", "testdata/rules", "export/bom", "export/report", "export/scene", "export/states", "export/svg"},
 	"cmd/rigcheck":         {"cmd/internal/command"},
 	"cmd/rigline":          {"canvas", "cmd/internal/command", "rules/checks"},
 }
