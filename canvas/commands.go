@@ -50,6 +50,7 @@ func commands() []command {
 		{menu: "File", name: "Open", icon: icon(theme.IconNameFolderOpen), shortcut: ctrl(fyne.KeyO), run: (*Editor).askOpen},
 		{menu: "File", name: "Save", icon: icon(theme.IconNameDocumentSave), shortcut: ctrl(fyne.KeyS), run: func(e *Editor) { e.save(nil) }, parted: true},
 		{menu: "File", name: "Save as", shortcut: ctrlShift(fyne.KeyS), run: func(e *Editor) { e.saveAs(nil) }},
+		{menu: "File", name: "Write the hand-off", shortcut: ctrl(fyne.KeyE), run: (*Editor).askHandOff, can: func(e *Editor) bool { return e.HandOff != nil }, parted: true},
 		{menu: "File", name: "Close", shortcut: ctrl(fyne.KeyQ), run: (*Editor).askClose, parted: true},
 
 		{menu: "Edit", name: "Undo", icon: icon(theme.IconNameContentUndo), shortcut: &fyne.ShortcutUndo{}, run: (*Editor).undo,
@@ -78,7 +79,8 @@ func commands() []command {
 		{menu: "Arrange", name: "Align bottom edges", run: func(e *Editor) { e.s.Align(session.Bottoms) }, can: selectingParts},
 		{menu: "Arrange", name: "Space evenly across", run: func(e *Editor) { e.s.Distribute(true) }, can: selectingParts, parted: true},
 		{menu: "Arrange", name: "Space evenly down", run: func(e *Editor) { e.s.Distribute(false) }, can: selectingParts},
-		{menu: "Arrange", name: "Straighten the run", run: func(e *Editor) { e.s.Straighten() }, can: selecting, parted: true},
+		{menu: "Arrange", name: "Tidy the sheet", run: func(e *Editor) { e.s.Tidy() }, parted: true},
+		{menu: "Arrange", name: "Straighten the run", run: func(e *Editor) { e.s.Straighten() }, can: selecting},
 
 		{menu: "View", name: "Whole sheet", icon: icon(theme.IconNameViewZoomFit), shortcut: ctrl(fyne.Key0), rune: 'f', run: func(e *Editor) { e.s.Fit() }},
 		{menu: "View", name: "Full size, 100 %", shortcut: ctrl(fyne.Key1), rune: '1', run: func(e *Editor) { e.s.ZoomTo(1) }},

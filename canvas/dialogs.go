@@ -287,6 +287,50 @@ func (e *Editor) saveAs(then func()) {
 	d.Show()
 }
 
+// askHandOff saves the rig, asks where the hand-off goes and writes it behind the
+// window.
+func (e *Editor) askHandOff() {
+	if e.HandOff == nil {
+		return
+	}
+	e.flush()
+	if e.s.Dirty() || e.s.Path() == "" {
+		e.save(e.askHandOffFolder)
+		return
+	}
+	e.askHandOffFolder()
+}
+
+func (e *Editor) askHandOffFolder() {
+	d := dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
+		if err != nil {
+			dialog.ShowError(err, e.win)
+			return
+		}
+		if u == nil {
+			return
+		}
+		file := e.s.Path()
+		name := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
+		folder := filepath.Join(u.Path(), name+"-hand-off")
+		e.s.Tell(session.Plain, "Writing the hand-off …")
+		go func() {
+			told, err := e.HandOff(file, folder)
+			e.board.post(func() {
+				if err != nil {
+					dialog.ShowError(err, e.win)
+					return
+				}
+				e.s.Tell(session.Plain, "%s", strings.TrimSpace(told))
+			})
+		}()
+	}, e.win)
+	e.here(d)
+	d.SetConfirmText("Write it here")
+	d.Resize(fyne.NewSize(820, 560))
+	d.Show()
+}
+
 // remember puts a file at the head of the recent ones.
 func (e *Editor) remember(path string) {
 	if abs, err := filepath.Abs(path); err == nil {

@@ -34,6 +34,11 @@ type Editor struct {
 	findings  *findings
 	readiness *readiness
 	backups   *backups
+
+	// HandOff writes the hand-off of a project's file into a folder, and tells in a
+	// line what it wrote. It is set by the program, since the window knows neither
+	// drawing formats nor lists.
+	HandOff func(file, folder string) (told string, err error)
 }
 
 // New makes the window of an app. Post brings late results to the goroutine of the

@@ -3,6 +3,8 @@
 package main
 
 import (
+	"bytes"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -26,9 +28,19 @@ func main() {
 	}
 	a := app.NewWithID("rigline")
 	e := canvas.New(a, fyne.Do, checks.All)
+	e.HandOff = handOff
 	e.Start(file)
 	if dir, err := os.UserCacheDir(); err == nil {
 		e.KeepBackups(filepath.Join(dir, "rigline", "unsaved"))
 	}
 	e.Window().ShowAndRun()
+}
+
+// handOff writes what the export command writes.
+func handOff(file, folder string) (string, error) {
+	var told, wrong bytes.Buffer
+	if command.Main([]string{"export", file, "--out", folder}, nil, &told, &wrong) != command.Content {
+		return "", errors.New(strings.TrimSpace(wrong.String()))
+	}
+	return told.String(), nil
 }

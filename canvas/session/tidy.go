@@ -1,0 +1,206 @@
+package session
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+
+	"rigline/components"
+	"rigline/export/scene"
+)
+
+// Tidy lays the whole sheet out from source to load, as one step: AC above, the
+// devices between AC and DC where the AC side puts them, DC below with the bank on
+// the left, charge sources along the bottom, the frame at the lower right. Bend
+// points that a person placed go.
+func (s *Session) Tidy() {
+	places := tidied(s.Doc(), s.Sheet())
+	var edits []components.Edit
+	for _, p := range s.Doc().Parts() {
+		if at, ok := places[p.ID]; ok && at != p.At {
+			edits = append(edits, components.MovePart{ID: p.ID, At: at, Turn: p.Turn})
+		}
+	}
+	for _, r := range s.Doc().Runs() {
+		if len(r.Path) > 0 {
+			e := r.Rerouted()
+			e.Path = nil
+			edits = append(edits, e)
+		}
+	}
+	if len(edits) == 0 {
+		s.Tell(Plain, "The sheet is as tidy as this gets")
+		return
+	}
+	if s.Do("Tidy the sheet", edits...) == nil {
+		s.FitDrawn()
+	}
+}
+
+// region is the band of the sheet that a part belongs to.
+type region int
+
+const (
+	acRegion region = iota
+	dcRegion
+	chargeRegion
+	groundRegion
+)
+
+func regionOf(p components.Part) region {
+	switch p.Kind.Group {
+	case components.Bonding:
+		return groundRegion
+	case components.ChargeSources:
+		return chargeRegion
+	}
+	ac := false
+	for _, port := range p.Ports() {
+		for _, pole := range port.Poles {
+			ac = ac || pole.Hot() || pole == components.N
+		}
+	}
+	if ac {
+		return acRegion
+	}
+	return dcRegion
+}
+
+// tie is a run seen from one of its parts: the part at the other end, and how much
+// lower than this part it has to lie for the run to be straight.
+type tie struct {
+	to    components.ID
+	lower int
+}
+
+// tidied works the places out. Within a region a part's column is its distance, in
+// runs, from what the region begins with; within a column parts lie level with
+// those that they are joined to.
+func tidied(doc *components.Document, sheet *scene.Sheet) map[components.ID]components.Point {
+	near := map[components.ID][]tie{}
+	for _, r := range doc.Runs() {
+		if groundOnly(doc, r) {
+			continue
+		}
+		_, a, _ := doc.Port(r.From)
+		_, b, _ := doc.Port(r.To)
+		near[r.From.Part] = append(near[r.From.Part], tie{r.To.Part, b.At.Y - a.At.Y})
+		near[r.To.Part] = append(near[r.To.Part], tie{r.From.Part, a.At.Y - b.At.Y})
+	}
+	byRegion := map[region][]components.Part{}
+	in := map[components.ID]region{}
+	for _, p := range doc.Parts() {
+		g := regionOf(p)
+		in[p.ID] = g
+		byRegion[g] = append(byRegion[g], p)
+	}
+	places := map[components.ID]components.Point{}
+	y := 120
+	for _, g := range []region{acRegion, dcRegion, chargeRegion, groundRegion} {
+		if len(byRegion[g]) == 0 {
+			continue
+		}
+		columns := columnsOf(byRegion[g], near, in)
+		y = layOut(columns, near, places, sheet, y, g == groundRegion) + 60
+	}
+	return places
+}
+
+func groundOnly(doc *components.Document, r components.Run) bool {
+	return !slices.ContainsFunc(doc.CoresOf(r), func(c components.Core) bool { return c.From != components.G || c.To != components.G })
+}
+
+// columnsOf sorts a region's parts by their distance from its beginnings.
+func columnsOf(parts []components.Part, near map[components.ID][]tie, in map[components.ID]region) [][]components.Part {
+	rank := map[components.ID]int{}
+	var queue []components.ID
+	begin := func(is func(components.Part) bool) {
+		for _, p := range parts {
+			if _, done := rank[p.ID]; !done && is(p) {
+				rank[p.ID] = 0
+				queue = append(queue, p.ID)
+			}
+		}
+		for len(queue) > 0 {
+			id := queue[0]
+			queue = queue[1:]
+			for _, o := range near[id] {
+				if _, done := rank[o.to]; !done && in[o.to] == in[id] {
+					rank[o.to] = rank[id] + 1
+					queue = append(queue, o.to)
+				}
+			}
+		}
+	}
+	begin(func(p components.Part) bool {
+		return p.Kind.Role == components.Supplies || p.Kind.Role == components.Stores
+	})
+	begin(func(p components.Part) bool { return p.Kind.Role == components.Converts })
+	begin(func(p components.Part) bool { return p.Kind.Role == components.Carries })
+	begin(func(components.Part) bool { return true })
+	most := slices.Max(slices.Collect(maps.Values(rank)))
+	columns := make([][]components.Part, most+1)
+	for _, p := range parts {
+		columns[rank[p.ID]] = append(columns[rank[p.ID]], p)
+	}
+	return columns
+}
+
+// layOut places a region's columns below a line and gives the lowest place used.
+func layOut(columns [][]components.Part, near map[components.ID][]tie, places map[components.ID]components.Point, sheet *scene.Sheet, top int, right bool) int {
+	const gapX, gapY, left = 110, 70, 140
+	low := top
+	x := left
+	if right {
+		for _, at := range places {
+			x = max(x, at.X)
+		}
+	}
+	for _, column := range columns {
+		if len(column) == 0 {
+			continue
+		}
+		level := map[components.ID]float64{}
+		for i, p := range column {
+			level[p.ID] = levelOf(near[p.ID], places, float64(top+i*gapY))
+		}
+		slices.SortStableFunc(column, func(a, b components.Part) int {
+			return cmp.Or(cmp.Compare(level[a.ID], level[b.ID]), components.CompareIDs(a.ID, b.ID))
+		})
+		wide := 0
+		for _, p := range column {
+			b := sheet.Bodies[p.ID]
+			wide = max(wide, int(b.Max.X-b.Min.X))
+		}
+		y := top
+		for _, p := range column {
+			b := sheet.Bodies[p.ID]
+			up, down := p.At.Y-int(b.Min.Y), int(b.Max.Y)-p.At.Y
+			at := onGrid(scene.Pt{X: float64(x + wide/2), Y: max(float64(y+up), level[p.ID])})
+			if at.Y < y+up {
+				at.Y += components.Module
+			}
+			places[p.ID] = at
+			y = at.Y + down + gapY
+			low = max(low, y)
+		}
+		x += wide + gapX
+	}
+	return low
+}
+
+// levelOf is where a part has to lie for most of its runs to placed parts to be
+// straight: the middle one of the places they ask for, or a fallback.
+func levelOf(near []tie, places map[components.ID]components.Point, other float64) float64 {
+	var asked []int
+	for _, t := range near {
+		if at, ok := places[t.to]; ok {
+			asked = append(asked, at.Y+t.lower)
+		}
+	}
+	if len(asked) == 0 {
+		return other
+	}
+	slices.Sort(asked)
+	return float64(asked[(len(asked)-1)/2])
+}
