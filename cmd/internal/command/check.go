@@ -9,7 +9,7 @@ import (
 )
 
 var check = &Command{
-	Name: "check", Args: "[--brief|--sarif|--json] FILE",
+	Name: "check", Args: "[--brief|--sarif|--json] [--fail-on LEVEL] FILE",
 	Does:    "Every finding, worst first, with its arithmetic.",
 	Example: "check kitchen.yaml",
 	Run: func(c *call) (int, error) {
@@ -19,6 +19,9 @@ var check = &Command{
 		files, err := c.parse(1, 1, "one file")
 		if err != nil {
 			return Failed, err
+		}
+		if *brief && *sarif || *brief && *c.json || *sarif && *c.json {
+			return Failed, usagef("want one of --brief, --sarif and --json")
 		}
 		level, err := failOn(*from)
 		if err != nil {

@@ -73,8 +73,11 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return Failed
 	}
 	if args[0] == "help" || args[0] == "--help" || args[0] == "-h" {
-		help(stdout)
-		return Content
+		if len(args) == 1 {
+			help(stdout)
+			return Content
+		}
+		args = []string{args[1], "--help"}
 	}
 	cmd := find(args[0])
 	if cmd == nil {
@@ -95,7 +98,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		c.describe(stdout, cmd)
 		return Content
 	case errors.As(err, &usage):
-		fmt.Fprintf(stderr, "%s: %v (usage: %s %s)\n", cmd.Name, err, cmd.Name, cmd.Args)
+		fmt.Fprintf(stderr, "%s: %v (usage: %s)\n", cmd.Name, err, strings.TrimSpace(cmd.Name+" "+cmd.Args))
 		return Failed
 	case err != nil:
 		fmt.Fprintln(stderr, err)
@@ -105,7 +108,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 }
 
 func (c *call) describe(w io.Writer, cmd *Command) {
-	fmt.Fprintf(w, "usage: rigcheck %s %s\n\n%s\n\n", cmd.Name, cmd.Args, cmd.Does)
+	fmt.Fprintf(w, "usage: rigcheck %s\n\n%s\n\n", strings.TrimSpace(cmd.Name+" "+cmd.Args), cmd.Does)
 	c.SetOutput(w)
 	c.PrintDefaults()
 	fmt.Fprintf(w, "\nfor example: rigcheck %s\n", cmd.Example)
@@ -114,9 +117,9 @@ func (c *call) describe(w io.Writer, cmd *Command) {
 func help(w io.Writer) {
 	fmt.Fprintln(w, "rigcheck checks the drawing of a vehicle's electrical system.\n\nCommands:")
 	for _, c := range table {
-		fmt.Fprintf(w, "  %-8s %-28s %s\n", c.Name, c.Args, strings.SplitN(c.Does, "\n", 2)[0])
+		fmt.Fprintf(w, "  %s\n      %s\n", strings.TrimSpace(c.Name+" "+c.Args), c.Does)
 	}
-	fmt.Fprintln(w, "\nEach takes --json and --help. - reads standard input. Exit status: 0 nothing found, 1 something found, 2 could not run.")
+	fmt.Fprintln(w, "\nEach takes --json and --help; help NAME tells more. - reads standard input.\nExit status: 0 nothing found, 1 something found, 2 could not run.")
 }
 
 // parse reads flags before and after the operands and gives the operands.
@@ -138,7 +141,11 @@ func (c *call) parse(least, most int, what string) ([]string, error) {
 		rest = rest[1:]
 	}
 	if len(operands) < least || len(operands) > most {
-		return nil, usagef("got %d operands: want %s", len(operands), what)
+		got := "nothing"
+		if len(operands) > 0 {
+			got = strings.Join(operands, ", ")
+		}
+		return nil, usagef("want %s, got %s", what, got)
 	}
 	return operands, nil
 }

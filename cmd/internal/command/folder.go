@@ -34,7 +34,7 @@ func replaceFolder(dir string, sheets []sheet) error {
 	}
 	temp, err := os.MkdirTemp(parent, "."+filepath.Base(dir)+"-")
 	if err != nil {
-		return err
+		return fmt.Errorf("no folder can be made in %s: %w", parent, reason(err))
 	}
 	defer os.RemoveAll(temp)
 	for _, s := range append(slices.Clone(sheets), stampOf(sheets)) {
@@ -56,6 +56,15 @@ func replaceFolder(dir string, sheets []sheet) error {
 		return errors.Join(err, os.Rename(old, dir))
 	}
 	return os.RemoveAll(old)
+}
+
+// reason leaves out the name of a temporary file, which tells a person nothing.
+func reason(err error) error {
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		return at.Err
+	}
+	return err
 }
 
 func stampOf(sheets []sheet) sheet {

@@ -2,6 +2,7 @@ package command
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 
 	"rigline/components"
@@ -29,6 +30,9 @@ var newProject = &Command{
 		}
 		if exists(args[1]) {
 			return Failed, fmt.Errorf("%s is there already: want the name of a new file", args[1])
+		}
+		if dir := filepath.Dir(args[1]); !exists(dir) {
+			return Failed, fmt.Errorf("%s: there is no folder %s: make it first", args[1], dir)
 		}
 		if err := projects.Save(args[1], sample.Document()); err != nil {
 			return Failed, err
