@@ -267,7 +267,10 @@ func (b *Board) MouseMoved(ev *desktop.MouseEvent) {
 		return
 	}
 	b.moves++
-	b.rests = false
+	if b.rests {
+		b.rests = false
+		b.Refresh()
+	}
 	b.s.Hover(b.pointer(ev.Position))
 	if b.s.Preview().Calm {
 		moves := b.moves

@@ -94,11 +94,19 @@ func (l *findings) fill() {
 	if l.shown == nil {
 		return
 	}
-	for i, f := range l.shown.Findings {
-		card := l.card(i+1, f)
-		l.cards = append(l.cards, card)
-		l.list.Add(card)
-		l.list.Add(widget.NewSeparator())
+	l.cards = make([]fyne.CanvasObject, len(l.shown.Findings))
+	for i := 0; i < len(l.shown.Findings); {
+		n := sameCause(l.shown.Findings[i:])
+		if n > mostAlike {
+			l.group(i, n)
+		} else {
+			for k := i; k < i+n; k++ {
+				l.cards[k] = l.card(k+1, l.shown.Findings[k])
+				l.list.Add(l.cards[k])
+				l.list.Add(widget.NewSeparator())
+			}
+		}
+		i += n
 	}
 	if n := len(l.shown.Unchecked); n > 0 {
 		key := "unchecked"
@@ -122,6 +130,57 @@ func (l *findings) fill() {
 	l.list.Refresh()
 }
 
+// mostAlike is how many findings of one rule stand in the list one by one.
+const mostAlike = 3
+
+// sameCause counts the findings at the head of a list that share rule and level.
+func sameCause(all []rules.Finding) int {
+	n := 1
+	for n < len(all) && all[n].Rule == all[0].Rule && all[n].Level == all[0].Level && (all[n].Accepted == nil) == (all[0].Accepted == nil) {
+		n++
+	}
+	return n
+}
+
+func groupKey(f rules.Finding) string {
+	return fmt.Sprintf("all %s %v %v", f.Rule.ID, f.Level, f.Accepted != nil)
+}
+
+// group folds the findings of one rule under one line.
+func (l *findings) group(first, n int) {
+	all := l.shown.Findings[first : first+n]
+	key := groupKey(all[0])
+	name := all[0].Level.String()
+	if all[0].Accepted != nil {
+		name = "accepted " + name
+	}
+	places := make([]string, n)
+	for i, f := range all {
+		places[i] = f.At
+	}
+	head := newText(fmt.Sprintf("%d–%d  %s, %d places", first+1, first+n, name, n), theme.ColorNameForeground)
+	head.bold = true
+	fold := widget.NewButtonWithIcon("", theme.MenuExpandIcon(), func() { l.toggle(key) })
+	fold.Importance = widget.LowImportance
+	mark := container.NewCenter(newLevelMark(all[0].Level, 14, all[0].Accepted != nil))
+	says := newLink(all[0].Rule.Title+": "+strings.Join(places, ", "), func() { l.toggle(key) })
+	card := container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), says)
+	l.list.Add(card)
+	l.list.Add(widget.NewSeparator())
+	for i, f := range all {
+		l.cards[first+i] = card
+		if !l.open[key] {
+			continue
+		}
+		l.cards[first+i] = l.card(first+i+1, f)
+		l.list.Add(l.cards[first+i])
+		l.list.Add(widget.NewSeparator())
+	}
+	if l.open[key] {
+		fold.SetIcon(theme.MenuDropDownIcon())
+	}
+}
+
 func (l *findings) toggle(key string) {
 	l.open[key] = !l.open[key]
 	l.fill()
@@ -132,7 +191,8 @@ func (l *findings) bring(number int) {
 	if l.shown == nil || number < 1 || number > len(l.shown.Findings) {
 		return
 	}
-	l.open[keyOf(l.shown.Findings[number-1])] = true
+	f := l.shown.Findings[number-1]
+	l.open[keyOf(f)], l.open[groupKey(f)] = true, true
 	l.fill()
 	y := l.cards[number-1].Position().Y
 	l.roll.ScrollToOffset(fyne.NewPos(0, y))

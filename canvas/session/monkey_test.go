@@ -15,7 +15,7 @@ import (
 // Whatever a hand does, the document can be written and read back, and undoing it
 // all leads to where it began.
 func TestARestlessHand(t *testing.T) {
-	for seed := range uint64(3) {
+	for seed := range uint64(2) {
 		r := rand.New(rand.NewPCG(seed, 7))
 		s := New(func(func()) {}, nil)
 		s.Resize(1000, 700)

@@ -67,8 +67,18 @@ func (s *Session) Drag(p Pointer) { s.tool.Drag(s, p); s.changed(PreviewChanged)
 // Release lets the button go.
 func (s *Session) Release(p Pointer) { s.tool.Release(s, p); s.changed(PreviewChanged) }
 
-// Hover moves the pointer.
-func (s *Session) Hover(p Pointer) { s.tool.Hover(s, p); s.changed(PreviewChanged) }
+// Hover moves the pointer. Over the same thing as before it changes nothing.
+func (s *Session) Hover(p Pointer) {
+	h, resting := s.tool.(*Hand)
+	var before Hit
+	if resting {
+		before = h.over
+	}
+	s.tool.Hover(s, p)
+	if !resting || h.over != before {
+		s.changed(PreviewChanged)
+	}
+}
 
 // Escape drops what is under way, then the tool, then the selection.
 func (s *Session) Escape() {

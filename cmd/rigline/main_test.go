@@ -1,0 +1,121 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/projects"
+)
+
+// screen is an X server of the test's own with the program on it.
+type screen struct {
+	t       *testing.T
+	display string
+	window  string
+}
+
+// open starts the program on a file. It needs Xvfb and xdotool.
+func open(t *testing.T, file string) *screen {
+	t.Helper()
+	for _, tool := range []string{"Xvfb", "xdotool"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skipf("%s is not installed: the window cannot be tried on a screen", tool)
+		}
+	}
+	bin := filepath.Join(t.TempDir(), "rigline")
+	out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput()
+	require.NoError(t, err, string(out))
+	read, write, err := os.Pipe()
+	require.NoError(t, err)
+	x := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1280x800x24")
+	x.ExtraFiles = []*os.File{write}
+	require.NoError(t, x.Start())
+	t.Cleanup(func() { x.Process.Kill(); x.Wait() })
+	write.Close()
+	number := make([]byte, 16)
+	n, err := read.Read(number)
+	require.NoError(t, err)
+	s := &screen{t: t, display: ":" + strings.TrimSpace(string(number[:n]))}
+
+	home := t.TempDir()
+	prefs := filepath.Join(home, ".config", "fyne", "rigline")
+	require.NoError(t, os.MkdirAll(prefs, 0o755))
+	require.NoError(t, os.WriteFile(filepath.Join(prefs, "preferences.json"), []byte(`{"cautions-seen":true}`), 0o644))
+	app := exec.Command(bin, file)
+	var said bytes.Buffer
+	app.Stderr = &said
+	app.Env = append(os.Environ(), "DISPLAY="+s.display, "LIBGL_ALWAYS_SOFTWARE=1", "LANG=en_US.UTF-8", "HOME="+home, "XDG_CONFIG_HOME=", "XDG_CACHE_HOME=")
+	require.NoError(t, app.Start())
+	t.Cleanup(func() {
+		app.Process.Kill()
+		app.Wait()
+		assert.NotContains(t, said.String(), "panic")
+	})
+	for range 100 {
+		if ids := strings.Fields(s.try("search", "--name", "rigline")); len(ids) > 0 {
+			s.window = ids[len(ids)-1]
+			s.do("windowmove", s.window, "0", "0", "windowsize", s.window, "1280", "800")
+			time.Sleep(4 * time.Second) // until the first frames are drawn, on a busy machine too
+			return s
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	t.Fatalf("no window came up: %s", said.String())
+	return nil
+}
+
+func (s *screen) try(args ...string) string {
+	cmd := exec.Command("xdotool", args...)
+	cmd.Env = append(os.Environ(), "DISPLAY="+s.display)
+	out, _ := cmd.Output()
+	return string(out)
+}
+
+func (s *screen) do(args ...string) {
+	s.t.Helper()
+	cmd := exec.Command("xdotool", args...)
+	cmd.Env = append(os.Environ(), "DISPLAY="+s.display)
+	out, err := cmd.CombinedOutput()
+	require.NoError(s.t, err, string(out))
+	time.Sleep(250 * time.Millisecond)
+}
+
+// Real keys reach the rig wherever the focus is: a title is typed and saved from
+// inside its field, taken back from the sheet, and saved again.
+func TestSaveAndUndoFromAField(t *testing.T) {
+	sample, ok := projects.FindSample("van-12v")
+	require.True(t, ok)
+	file := filepath.Join(t.TempDir(), "van.yaml")
+	require.NoError(t, os.WriteFile(file, sample.Data, 0o644))
+	s := open(t, file)
+	title := func() string {
+		doc, _, err := projects.Load(file)
+		require.NoError(t, err)
+		return doc.Title
+	}
+	require.Equal(t, "Van, 12 V", title())
+
+	s.do("mousemove", "1200", "146", "click", "1") // the title, first of the details
+	s.do("key", "ctrl+a")
+	s.do("type", "--delay", "30", "Grey van")
+	s.do("key", "ctrl+s")
+	require.Eventually(t, func() bool { return title() == "Grey van" }, 5*time.Second, 100*time.Millisecond, "saved with the focus in a field")
+
+	s.do("key", "ctrl+z")
+	s.do("key", "ctrl+s")
+	require.Eventually(t, func() bool { return title() == "Van, 12 V" }, 5*time.Second, 100*time.Millisecond, "taken back with the focus in a field")
+
+	s.do("key", "ctrl+y")
+	s.do("mousemove", "600", "250", "click", "1") // the sheet
+	s.do("key", "ctrl+s")
+	require.Eventually(t, func() bool { return title() == "Grey van" }, 5*time.Second, 100*time.Millisecond, fmt.Sprintf("done again and saved from the sheet, window %s", s.window))
+}
