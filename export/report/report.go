@@ -18,6 +18,7 @@ const Format = "rigcheck/1"
 type Document struct {
 	Format    string       `json:"format"`
 	File      string       `json:"file"`
+	Project   Project      `json:"project"`
 	Ready     bool         `json:"ready"`
 	Readiness string       `json:"readiness"`
 	Counts    rules.Counts `json:"counts"`
@@ -25,6 +26,33 @@ type Document struct {
 	Unchecked []Finding    `json:"unchecked"`
 	Stale     []Accepted   `json:"stale_acceptances,omitempty"`
 	Caution   string       `json:"caution"`
+}
+
+// Project is what every sheet of a hand-off says it belongs to.
+type Project struct {
+	Title    string `json:"title"`
+	Revision string `json:"revision"`
+	Date     string `json:"date"`
+	Rules    string `json:"rules"` // the rule set and its editions
+}
+
+// Editions are the documents that the rule set follows.
+const Editions = "NEC 2020/2023, 33 CFR 183, ABYC E-11"
+
+// ProjectOf reads a document's own words about itself.
+func ProjectOf(doc *components.Document) Project {
+	return Project{doc.Title, doc.Rig.Revision, doc.Rig.Date, doc.Basis + ", " + Editions}
+}
+
+// String is the project in one line; what is not given says so.
+func (p Project) String() string {
+	given := func(s string) string {
+		if s == "" {
+			return "not given"
+		}
+		return oneLine(s)
+	}
+	return given(p.Title) + "; revision " + given(p.Revision) + "; date " + given(p.Date) + "; rule set " + p.Rules
 }
 
 // Finding is one finding. Line and Column count from 1 and are nought where the
@@ -63,7 +91,7 @@ const Caution = "A check of a drawing against stated rules with stated data. It 
 
 // Of makes the JSON form of a report. index may be nil.
 func Of(r *rules.Report, file string, index *projects.Index) Document {
-	d := Document{Format: Format, File: file, Ready: r.Ready(), Readiness: r.Readiness(), Counts: r.Counts(), Findings: []Finding{}, Unchecked: []Finding{}, Caution: Caution}
+	d := Document{Format: Format, File: file, Project: ProjectOf(r.Doc), Ready: r.Ready(), Readiness: r.Readiness(), Counts: r.Counts(), Findings: []Finding{}, Unchecked: []Finding{}, Caution: Caution}
 	for _, f := range r.Findings {
 		d.Findings = append(d.Findings, finding(f, index))
 	}

@@ -55,7 +55,7 @@ func sample(t *testing.T) report.Document {
 func TestJSON(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, report.JSON(&b, sample(t)))
-	assert.JSONEq(t, `{"format":"rigcheck/1","file":"my rig.yaml","ready":false,"readiness":"1 danger: do not energize",
+	assert.JSONEq(t, `{"format":"rigcheck/1","file":"my rig.yaml","project":{"title":"Test","revision":"","date":"","rules":"us-rv, NEC 2020/2023, 33 CFR 183, ABYC E-11"},"ready":false,"readiness":"1 danger: do not energize",
 	 "counts":{"danger":1,"violation":0,"advice":0,"accepted":1,"unchecked":1},
 	 "findings":[
 	  {"rule":"overcurrent.battery-unfused","severity":"danger","on":["BAT1.pos","W1"],"states":["Off grid","Shore"],
@@ -213,4 +213,9 @@ func TestEdits(t *testing.T) {
 		assert.JSONEq(t, row.want, string(got))
 		assert.NotEmpty(t, d.Findings[0].Fixes[0].Edits[0].Do(), strings.TrimSpace(row.edit.String()))
 	}
+}
+
+func TestProjectInALine(t *testing.T) {
+	doc := components.NewDocument("Bus\none")
+	assert.Equal(t, "Bus one; revision not given; date not given; rule set us-rv, "+report.Editions, report.ProjectOf(doc).String())
 }

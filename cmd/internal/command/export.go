@@ -71,9 +71,6 @@ type sheet struct {
 	data []byte
 }
 
-// edition names the rule set on every sheet.
-const edition = "NEC 2020/2023, 33 CFR 183, ABYC E-11"
-
 // handOff makes every file before any is written.
 func handOff(doc *components.Document, r *rules.Report, name string, d report.Document) ([]sheet, error) {
 	var all []sheet
@@ -85,7 +82,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		all = append(all, sheet{file, b.Bytes()})
 		return nil
 	}
-	meta := scene.Meta{Sheet: 1, Of: 1, Rules: doc.Basis + ", " + edition}
+	meta := scene.Meta{Sheet: 1, Of: 1, Rules: d.Project.Rules}
 	marked := meta
 	marked.Subtitle = "Findings marked"
 	steps := []struct {
@@ -99,17 +96,17 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 			return svg.Write(w, scene.Draw(doc, scene.Options{Frame: true, Meta: marked, Marks: marks(r), List: true}))
 		}},
 		{"bom.csv", func(w io.Writer) error {
-			return bom.Write(w, doc, strings.Split(strings.TrimSpace(assets.Cautions), "\n")...)
+			return bom.Write(w, doc, append([]string{"rule set " + d.Project.Rules}, strings.Split(strings.TrimSpace(assets.Cautions), "\n")...)...)
 		}},
 		{"findings.txt", func(w io.Writer) error {
-			if _, err := fmt.Fprintf(w, "%s, revision %s, %s, rule set %s (%s)\n\n%s\n", doc.Title, doc.Rig.Revision, doc.Rig.Date, doc.Basis, edition, assets.Cautions); err != nil {
+			if _, err := fmt.Fprintf(w, "%s\n\n%s\n", d.Project, assets.Cautions); err != nil {
 				return err
 			}
 			return report.Text(w, d)
 		}},
 		{"findings.json", func(w io.Writer) error { return report.JSON(w, d) }},
 		{"states.txt", func(w io.Writer) error {
-			if _, err := fmt.Fprintf(w, "%s, revision %s, %s\n%s\n\n", doc.Title, doc.Rig.Revision, doc.Rig.Date, report.Caution); err != nil {
+			if _, err := fmt.Fprintf(w, "%s\n%s\n\n", d.Project, report.Caution); err != nil {
 				return err
 			}
 			solved, err := states.Of(doc, d.File, "")
