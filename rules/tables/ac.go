@@ -2,206 +2,165 @@ package tables
 
 import (
 	"fmt"
-	"sync"
 
 	"rigline/components/units"
 )
 
-type acRow [3]float64 // 60, 75, 90 °C columns
-
-var acTable = sync.OnceValue(func() map[units.Size]acRow {
-	t := map[units.Size]acRow{}
-	for _, r := range read("ampacity_ac") {
-		t[size(r["size"], r["size_kind"])] = acRow{r.num("cu_60C_A"), r.num("cu_75C_A"), r.num("cu_90C_A")}
-	}
-	return t
-})
-
-// column is the index of the 60, 75 or 90 °C column: the highest not above t.
-func column(t float64) (int, error) {
-	switch {
-	case t >= 90:
-		return 2, nil
-	case t >= 75:
-		return 1, nil
-	case t >= 60:
-		return 0, nil
-	}
-	return 0, fmt.Errorf("insulation or terminals of %v °C: table 310.16 begins at 60 °C", t)
-}
-
-var columnName = [3]string{"60 °C", "75 °C", "90 °C"}
-
-type band struct {
-	lo, hi float64
-	factor [3]float64 // 0: not permitted
-}
-
-var ambientBands = sync.OnceValue(func() []band {
-	var bands []band
-	for _, r := range read("ampacity_adjustments") {
-		if r["record"] != "ambient_factor" {
-			continue
-		}
-		b := band{lo: -273, hi: r.num("ambient_max_C")}
-		if v, ok := r.maybe("ambient_min_C"); ok {
-			b.lo = v
-		}
-		for i, col := range []string{"factor_60C", "factor_75C", "factor_90C"} {
-			b.factor[i], _ = r.maybe(col)
-		}
-		bands = append(bands, b)
-	}
-	return bands
-})
-
-// AmbientFactor is the correction of NEC Table 310.15(B)(1)(1) for the air around
-// a conductor of a 60, 75 or 90 °C rating.
-func AmbientFactor(ambientC, ratingC float64) (float64, error) {
-	col, err := column(ratingC)
-	if err != nil {
-		return 0, err
-	}
-	for _, b := range ambientBands() {
-		if ambientC <= b.hi {
-			if b.factor[col] == 0 {
-				break
-			}
-			return b.factor[col], nil
-		}
-	}
-	return 0, fmt.Errorf("air of %v °C: not permitted for %s insulation (Table 310.15(B)(1)(1))", ambientC, columnName[col])
-}
-
-// BundleFactor is the adjustment of NEC Table 310.15(C)(1) for the number of
-// current-carrying conductors together.
-func BundleFactor(carrying int) float64 {
-	for _, r := range read("ampacity_adjustments") {
-		if r["record"] != "ccc_factor" || carrying < int(r.num("ccc_min_count")) {
-			continue
-		}
-		if most, ok := r.maybe("ccc_max_count"); ok && carrying > int(most) {
-			continue
-		}
-		return r.num("factor_ccc")
-	}
-	return 1
-}
-
-// SmallWireCap is the largest overcurrent device on a small copper conductor
-// (NEC 240.4(D)); capped is false from 8 AWG up.
-func SmallWireCap(s units.Size) (amps float64, capped bool) {
-	for _, r := range read("ampacity_adjustments") {
-		if r["record"] == "small_conductor_limit" && r["metal"] == "copper" && size(r["size_AWG"], "AWG") == s {
-			return r.num("max_overcurrent_A"), true
-		}
-	}
-	return 0, false
-}
-
-// Ampacity is what a conductor may carry and how that was found.
+// Ampacity is what a conductor may carry, in amperes, and how that was found.
 type Ampacity struct {
-	Table     float64 // the table's figure before corrections
-	Corrected float64 // after heat and bundling
-	Usable    float64 // and after the terminals
-	Working   []string
+	Table     float64  // the table's figure before corrections
+	Corrected float64  // after the air and the conductors beside it
+	Usable    float64  // and after the terminals: the figure to hold a load against
+	Working   []string // the arithmetic, a step a line
 	RestsOn   []string // defaults that were believed
-}
 
-// ACQuery asks for the ampacity of an AC conductor.
-type ACQuery struct {
-	Size        units.Size
-	InsulationC float64
-	TerminalC   float64 // 0: not told, so 60 °C up to 100 A and 75 °C above (NEC 110.14(C))
-	AmbientC    float64
-	Carrying    int  // current-carrying conductors together
-	NMCable     bool // nonmetallic-sheathed: the 60 °C column is final (NEC 334.80)
-	Cord        bool // flexible cord, by Table 400.5(A)(1)
-}
-
-// ACAmpacity is the ampacity by NEC 310.16 with corrections, or by Table
-// 400.5(A)(1) for a cord, in amperes.
-func ACAmpacity(q ACQuery) (Ampacity, error) {
-	if q.Cord {
-		return cordAmpacity(q)
-	}
-	if q.Size.Metric() {
-		return Ampacity{}, fmt.Errorf("%s: table 310.16 lists AWG and kcmil only", q.Size)
-	}
-	cols, ok := acTable()[q.Size]
-	if !ok {
-		return Ampacity{}, fmt.Errorf("%s: outside table 310.16 (14 AWG to 250 kcmil)", q.Size)
-	}
-	col, err := column(q.InsulationC)
-	if err != nil {
-		return Ampacity{}, err
-	}
-	a := Ampacity{Table: cols[col], Corrected: cols[col]}
-	a.note("310.16, %s column: %s = %.4g A", columnName[col], q.Size, a.Table)
-	factor, err := AmbientFactor(q.AmbientC, q.InsulationC)
-	if err != nil {
-		return Ampacity{}, err
-	}
-	if factor != 1 {
-		a.Corrected *= factor
-		a.note("× %.2f in air of %.4g °C = %.4g A", factor, q.AmbientC, a.Corrected)
-	}
-	if f := BundleFactor(q.Carrying); f != 1 {
-		a.Corrected *= f
-		a.note("× %.2f for %d conductors together = %.4g A", f, q.Carrying, a.Corrected)
-	}
-	a.Usable = a.Corrected
-	terminal, why := q.TerminalC, fmt.Sprintf("terminals of %.4g °C", q.TerminalC)
-	if terminal == 0 {
-		terminal, why = 60, "terminals not told, 60 °C to 1 AWG (110.14(C))"
-		if oneAWG := size("1", "AWG"); oneAWG.Less(q.Size) {
-			terminal, why = 75, "terminals not told, 75 °C above 1 AWG (110.14(C))"
-		}
-	}
-	if q.NMCable && terminal > 60 {
-		terminal, why = 60, "nonmetallic-sheathed cable: 60 °C column (334.80)"
-	}
-	tcol, err := column(terminal)
-	if err != nil {
-		return Ampacity{}, err
-	}
-	if cols[tcol] < a.Usable {
-		a.Usable = cols[tcol]
-		a.note("%s: not above %.4g A", why, a.Usable)
-	}
-	return a, nil
+	// WaivedFactor is the bundle factor of 33 CFR 183.425 that was left out because
+	// the circuit is below 50 V nominal: law only from there, a cautious practice
+	// below. It is 1 where nothing was left out.
+	WaivedFactor float64
 }
 
 func (a *Ampacity) note(format string, args ...any) {
 	a.Working = append(a.Working, fmt.Sprintf(format, args...))
 }
 
+// times takes a factor into the corrected figure and writes it down.
+func (a *Ampacity) times(factor float64, why string, args ...any) {
+	if factor == 1 {
+		return
+	}
+	a.Corrected *= factor
+	a.note("× %.4g %s = %v", factor, fmt.Sprintf(why, args...), units.Amp(a.Corrected))
+}
+
+// within holds the usable figure to a limit and writes that down where it bites.
+func (a *Ampacity) within(limit float64, why string, args ...any) {
+	if limit < a.Usable {
+		a.Usable = limit
+		a.note("%s: not above %v", fmt.Sprintf(why, args...), units.Amp(limit))
+	}
+}
+
+// ACQuery asks for the ampacity of a conductor of building wire, of a sheathed
+// cable or of a cord. Temperatures are in °C.
+type ACQuery struct {
+	Size        units.Size
+	Metal       Metal
+	InsulationC float64
+	TerminalC   float64 // 0: not told, so 60 °C to 1 AWG, which is up to 100 A, and 75 °C above (110.14(C))
+	AmbientC    float64
+	Carrying    int  // current-carrying conductors together, itself among them; up to three are alike
+	NMCable     bool // nonmetallic-sheathed: the 60 °C column is final (334.80)
+
+	Cord         bool // flexible cord, by Table 400.5(A)(1)
+	CordCarrying int  // carrying conductors in the cord; 0: as Carrying
+}
+
+// ACAmpacity is the ampacity by NEC 2023 Table 310.16:
+//
+//	column of the insulation × factor for the air × factor for those beside it,
+//	not above the column of the terminals
+//
+// with the factors of Tables 310.15(B)(1)(1) and 310.15(C)(1), the terminals of
+// 110.14(C) and the 60 °C column for nonmetallic-sheathed cable (334.80). A cord
+// goes by Table 400.5(A)(1). The cap on the overcurrent device of small
+// conductors is not in it: see SmallConductorCap. It is an error where a table
+// does not reach, or permits no conductor.
+func ACAmpacity(q ACQuery) (Ampacity, error) {
+	if q.Cord {
+		return cordAmpacity(q)
+	}
+	cols, err := lookup310(q.Size, q.Metal)
+	if err != nil {
+		return Ampacity{}, err
+	}
+	col, err := column310(units.Celsius(q.InsulationC))
+	if err != nil {
+		return Ampacity{}, err
+	}
+	air, err := AmbientFactor(q.AmbientC, q.InsulationC)
+	if err != nil {
+		return Ampacity{}, err
+	}
+	beside, err := CarryingFactor(q.Carrying)
+	if err != nil {
+		return Ampacity{}, err
+	}
+	a := Ampacity{Table: cols[col], Corrected: cols[col], WaivedFactor: 1}
+	a.note("310.16, %v column: %s = %v", ratings310[col], withMetal(q.Size, q.Metal), units.Amp(a.Table))
+	a.times(air, "at %v", units.Celsius(q.AmbientC))
+	a.times(beside, "for %d carrying together", q.Carrying)
+	a.Usable = a.Corrected
+
+	terminal, why := q.TerminalC, fmt.Sprintf("terminals of %v", units.Celsius(q.TerminalC))
+	if terminal == 0 {
+		terminal, why = 60, "terminals not marked, 60 °C to 1 AWG (110.14(C))"
+		if oneAWG.Less(q.Size) {
+			terminal, why = 75, "terminals not marked, 75 °C above 1 AWG (110.14(C))"
+		}
+		a.RestsOn = append(a.RestsOn, fmt.Sprintf("terminals taken as %v", units.Celsius(terminal)))
+	}
+	limit, err := column310(units.Celsius(terminal))
+	if err != nil {
+		return Ampacity{}, fmt.Errorf("terminals: %w", err)
+	}
+	if q.NMCable && limit > 0 {
+		limit, why = 0, "nonmetallic-sheathed cable, 60 °C column (334.80)"
+	}
+	a.within(cols[limit], "%s", why)
+	return a, nil
+}
+
+var oneAWG = func() units.Size {
+	s, err := units.ParseSize("1 AWG")
+	if err != nil {
+		panic(err)
+	}
+	return s
+}()
+
+func withMetal(s units.Size, m Metal) string {
+	if m == Copper {
+		return s.String()
+	}
+	return s.String() + " " + m.String()
+}
+
+// cordAmpacity goes by Table 400.5(A)(1), which knows copper only. Cold air
+// raises the cord and not what it is plugged into, so the usable figure is not
+// above the one for 30 °C.
 func cordAmpacity(q ACQuery) (Ampacity, error) {
-	carrying := 2
-	if q.Carrying >= 3 {
-		carrying = 3
+	n := q.CordCarrying
+	if n == 0 {
+		n = q.Carrying
 	}
-	for _, r := range read("conductor_properties") {
-		if r["record"] != "cord_ampacity" || size(r["size"], r["size_kind"]) != q.Size || int(r.num("current_carrying_count")) != carrying {
-			continue
-		}
-		v := r.num("ampacity_A")
-		a := Ampacity{Table: v, Corrected: v}
-		a.note("table 400.5(A)(1), %d carrying: %s = %.4g A", carrying, q.Size, v)
-		factor, err := AmbientFactor(q.AmbientC, 60)
-		if err != nil {
-			return Ampacity{}, err
-		}
-		if factor != 1 {
-			a.Corrected *= factor
-			a.note("× %.2f in air of %.4g °C = %.4g A", factor, q.AmbientC, a.Corrected)
-		}
-		if q.Carrying >= 4 {
-			a.Corrected *= 0.8
-			a.note("× 0.80 for %d carrying conductors (400.5(A)(3)) = %.4g A", q.Carrying, a.Corrected)
-		}
-		a.Usable = a.Corrected
-		return a, nil
+	switch {
+	case q.Metal != Copper:
+		return Ampacity{}, fmt.Errorf("cord of %s: outside NEC Table 400.5(A)(1), which is for copper", q.Metal)
+	case n < 0 || n > 6:
+		return Ampacity{}, fmt.Errorf("cord with %d carrying conductors: outside NEC 400.5(A)(3) as held, six at most", n)
 	}
-	return Ampacity{}, fmt.Errorf("%s cord: outside table 400.5(A)(1) as we hold it (18 to 2 AWG)", q.Size)
+	v, err := CordTable(q.Size, n)
+	if err != nil {
+		return Ampacity{}, err
+	}
+	air, err := AmbientFactor(q.AmbientC, 60)
+	if err != nil {
+		return Ampacity{}, err
+	}
+	a := Ampacity{Table: float64(v), Corrected: float64(v), WaivedFactor: 1}
+	column := "column B, two carrying"
+	if n > 2 {
+		column = "column A, three carrying"
+	}
+	a.note("400.5(A)(1), %s: cord of %s = %v", column, q.Size, v)
+	top := a.Table
+	if n > 3 {
+		a.times(0.8, "for %d carrying (400.5(A)(3))", n)
+		top = a.Corrected
+	}
+	a.times(air, "at %v", units.Celsius(q.AmbientC))
+	a.Usable = a.Corrected
+	a.within(top, "terminals of 60 °C")
+	return a, nil
 }

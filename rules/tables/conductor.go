@@ -8,79 +8,159 @@ import (
 	"rigline/components/units"
 )
 
-type wire struct{ solid, stranded, x float64 } // Ω and Ω per 1000 ft
+// Temperature coefficients of resistance: of copper about 75 °C (NEC Chapter 9
+// Table 8, note) and about 20 °C (IEC 60028).
+const (
+	alpha75 = 0.00323
+	alpha20 = 0.00393
+)
 
-var wires = sync.OnceValue(func() map[units.Size]wire {
+const footPerKilofoot = 1000
+
+type wire struct{ solid, stranded float64 } // Ω per 1000 ft at 75 °C; 0: not tabulated
+
+var table8 = sync.OnceValue(func() map[units.Size]wire {
 	t := map[units.Size]wire{}
-	for _, r := range read("conductor_properties") {
-		switch r["record"] {
-		case "dc_properties":
-			s := size(r["size"], r["size_kind"])
-			w := t[s]
-			if v := r.num("r_dc_cu_uncoated_75C_ohm_per_kft"); r["strand_count"] == "1" {
-				w.solid = v
-			} else {
-				w.stranded = v
-			}
-			t[s] = w
-		case "ac_impedance":
-			s := size(r["size"], r["size_kind"])
-			w := t[s]
-			w.x = r.num("x_pvc_or_al_conduit_ohm_per_kft")
-			t[s] = w
+	for _, r := range read("nec_ch9_table_8") {
+		s := r.size("size")
+		w := t[s]
+		if v := r.num("cu_uncoated"); r["strands"] == "1" {
+			w.solid = v
+		} else {
+			w.stranded = v
 		}
+		t[s] = w
 	}
 	return t
 })
 
 var class5 = sync.OnceValue(func() map[float64]float64 {
 	t := map[float64]float64{}
-	for _, r := range read("awg") {
-		t[r.num("iec_nearest_mm2")] = r.num("class5_plain_max_ohm_per_km")
+	for _, r := range read("iec_60228_class_5") {
+		t[r.num("mm2")] = r.num("plain")
 	}
 	return t
 })
 
-// Resistance is the resistance of one copper core, one way, in ohms: NEC Chapter
-// 9 Table 8 for AWG and kcmil, R = R75·(1 + 0.00323·(T − 75)), or IEC 60228
-// class 5, R = R20·(1 + 0.00393·(T − 20)), for metric sections. Direct current;
-// skin effect is below 1 % at these sizes and 60 Hz.
-func Resistance(s units.Size, feet, tempC float64, solid bool) (float64, error) {
+// RunResistance is the direct-current resistance of one uncoated copper core, one
+// way, at a conductor temperature in °C. AWG and kcmil go by NEC Chapter 9 Table 8,
+//
+//	R = R75 · (1 + 0.00323·(T − 75))
+//
+// and metric sections by IEC 60228 class 5, R = R20 · (1 + 0.00393·(T − 20)).
+// Solid is for 18 to 8 AWG; elsewhere the stranded or class 5 figure stands, which
+// is the higher. Skin effect is left out: under 1 % to 250 kcmil at 60 Hz.
+func RunResistance(s units.Size, length units.Foot, tempC float64, solid bool) (units.Ohm, error) {
+	if !(length >= 0) || math.IsInf(float64(length), 0) {
+		return 0, fmt.Errorf("length of %v: want a length", length)
+	}
 	if s.Metric() {
 		r, ok := class5()[float64(s.MM2())]
 		if !ok {
-			return 0, fmt.Errorf("%s: outside our rows of IEC 60228 class 5", s)
+			return 0, fmt.Errorf("%s: outside IEC 60228 class 5 as held, 0.5 to 150 mm2", s)
 		}
-		return r * feet * 0.3048 / 1000 * (1 + 0.00393*(tempC-20)), nil
+		return warm(r*float64(length.Metres())/1000, alpha20, tempC-20)
 	}
-	w, ok := wires()[s]
+	w, ok := table8()[s]
 	if !ok {
-		return 0, fmt.Errorf("%s: outside NEC Chapter 9 Table 8 as we hold it", s)
+		return 0, fmt.Errorf("%s: outside NEC Chapter 9 Table 8 as held, 18 AWG to 250 kcmil", nameOf(s))
 	}
 	r := w.stranded
 	if solid && w.solid > 0 {
 		r = w.solid
 	}
-	return r * feet / 1000 * (1 + 0.00323*(tempC-75)), nil
+	return warm(r*float64(length)/footPerKilofoot, alpha75, tempC-75)
 }
 
-// Reactance is the 60 Hz reactance of one core, one way, in ohms: NEC Chapter 9
-// Table 9, PVC column. Sizes that the table does not list, and metric ones, have
-// the figure of the nearest size it does.
-func Reactance(s units.Size, feet float64) float64 {
-	best, x := math.Inf(1), 0.0
-	for o, w := range wires() {
-		if d := math.Abs(math.Log(o.Cmil() / s.Cmil())); w.x > 0 && d < best {
-			best, x = d, w.x
+// warm carries a resistance to another temperature. The straight line is for
+// conductors in service, and an absurd temperature is refused.
+func warm(r, alpha, by float64) (units.Ohm, error) {
+	k := 1 + alpha*by
+	if !(k > 0.5 && k < 2.5) {
+		return 0, fmt.Errorf("conductor %.4g K from the table's temperature: outside what its coefficient is for", by)
+	}
+	return units.Ohm(r * k), nil
+}
+
+// Conduit is what three single conductors of NEC Chapter 9 Table 9 lie in.
+type Conduit int
+
+// PVC is the column for conductors with no steel about them.
+const (
+	PVC Conduit = iota
+	AluminumConduit
+	SteelConduit
+)
+
+type impedance struct{ r, x float64 } // Ω per 1000 ft; r 0: not tabulated
+
+type impedanceKey struct {
+	size    units.Size
+	metal   Metal
+	conduit Conduit
+}
+
+var table9 = sync.OnceValue(func() map[impedanceKey]impedance {
+	t := map[impedanceKey]impedance{}
+	for _, r := range read("nec_ch9_table_9") {
+		s := r.size("size")
+		for _, m := range []struct {
+			metal  Metal
+			prefix string
+		}{{Copper, "r_cu_"}, {Aluminum, "r_al_"}} {
+			t[impedanceKey{s, m.metal, PVC}] = impedance{r.or(m.prefix+"pvc", 0), r.num("x_pvc")}
+			t[impedanceKey{s, m.metal, AluminumConduit}] = impedance{r.or(m.prefix+"al", 0), r.num("x_pvc")}
+			t[impedanceKey{s, m.metal, SteelConduit}] = impedance{r.or(m.prefix+"steel", 0), r.num("x_steel")}
 		}
 	}
-	return x * feet / 1000
+	return t
+})
+
+// ConduitImpedance is the resistance at 75 °C and the reactance of one conductor,
+// one way, at 60 Hz (NEC Chapter 9 Table 9).
+func ConduitImpedance(s units.Size, m Metal, in Conduit, length units.Foot) (r, x units.Ohm, err error) {
+	if m == CopperClad {
+		return 0, 0, fmt.Errorf("%s: outside NEC Chapter 9 Table 9, which lists copper and aluminum", m)
+	}
+	z, ok := table9()[impedanceKey{s, m, in}]
+	if !ok || z.r == 0 {
+		return 0, 0, fmt.Errorf("%s: outside NEC Chapter 9 Table 9 as held, 14 AWG (aluminum 12 AWG) to 250 kcmil", nameOf(s))
+	}
+	kft := float64(length) / footPerKilofoot
+	return units.Ohm(z.r * kft), units.Ohm(z.x * kft), nil
 }
 
-// Withstand is how long a copper conductor bears a current before its insulation
-// is spoilt, in seconds: ICEA P-32-382,
-// t = 0.0297·log10((T2+234)/(T1+234))·(A/I)², A in circular mils.
-func Withstand(s units.Size, amps, t1, t2 float64) float64 {
-	k := s.Cmil() / amps
-	return 0.0297 * math.Log10((t2+234)/(t1+234)) * k * k
+// RunReactance is the reactance of one core, one way, at 60 Hz: NEC Chapter 9
+// Table 9, PVC column.
+func RunReactance(s units.Size, length units.Foot) (units.Ohm, error) {
+	_, x, err := ConduitImpedance(s, Copper, PVC, length)
+	return x, err
+}
+
+// Temperatures that insulation stands for the length of a short circuit, in °C
+// (ICEA P-32-382).
+const (
+	ThermosetShortC     = 250 // crosslinked
+	ThermoplasticShortC = 150
+)
+
+// WithstandSeconds is how long a copper conductor bears a current before its
+// insulation is spoilt, from conductor temperature t1 to t2 in °C:
+//
+//	t = 0.0297 · log10((t2 + 234) / (t1 + 234)) · (A / I)²
+//
+// with A in circular mils and I in A (ICEA P-32-382). All the heat is taken to stay
+// in the copper, which holds for faults of up to a few seconds. It is +Inf for no
+// current, 0 where t1 is not below t2, and an error for no size.
+func WithstandSeconds(s units.Size, i units.Amp, t1, t2 float64) (units.Second, error) {
+	switch {
+	case s.IsZero():
+		return 0, fmt.Errorf("no size: its withstand time is not known")
+	case !(t1 > -234) || !(t2 > -234) || math.IsNaN(float64(i)):
+		return 0, fmt.Errorf("%v from %.4g to %.4g °C: want a current and two temperatures", i, t1, t2)
+	case t1 >= t2:
+		return 0, nil
+	}
+	k := s.Cmil() / float64(i)
+	return units.Second(0.0297 * math.Log10((t2+234)/(t1+234)) * k * k), nil
 }

@@ -2,159 +2,127 @@ package tables
 
 import (
 	"fmt"
-	"math"
-	"strconv"
-	"strings"
 	"sync"
 
 	"rigline/components/units"
 )
 
+// Device is what a standard rating is wanted for.
+type Device int
+
+// A breaker has the ratings of NEC 240.6(A) without the fuse-only ones.
+const (
+	Breaker Device = iota
+	Fuse
+)
+
 type rating struct {
-	amps     float64
+	amps     units.Amp
 	fuseOnly bool
 }
 
 var ratings = sync.OnceValue(func() []rating {
 	var all []rating
-	for _, r := range read("overcurrent") {
-		if r["record"] == "standard_rating" {
-			all = append(all, rating{r.num("rating_A"), r["device"] == "fuse_only"})
-		}
+	for _, r := range read("nec_240_6_a_standard_ratings") {
+		all = append(all, rating{units.Amp(r.num("rating")), r["device"] == "fuse"})
 	}
 	return all
 })
 
-// StandardAtLeast is the smallest standard rating of NEC 240.6(A) not below a
-// current; fuses may have the fuse-only ratings.
-func StandardAtLeast(amps float64, fuse bool) (float64, bool) {
+// NextStandard is the smallest standard rating of NEC 240.6(A) not below a
+// current; ok is false above 6000 A.
+func NextStandard(i units.Amp, d Device) (rated units.Amp, ok bool) {
 	for _, r := range ratings() {
-		if r.amps >= amps && (fuse || !r.fuseOnly) {
+		if r.amps >= i && (d == Fuse || !r.fuseOnly) {
 			return r.amps, true
 		}
 	}
 	return 0, false
 }
 
-// StandardAtMost is the largest standard rating of NEC 240.6(A) not above a current.
-func StandardAtMost(amps float64, fuse bool) (best float64, ok bool) {
+// LargestAtMost is the largest standard rating of NEC 240.6(A) not above a
+// current; ok is false below the smallest, 1 A for a fuse and 15 A for a breaker.
+func LargestAtMost(i units.Amp, d Device) (rated units.Amp, ok bool) {
 	for _, r := range ratings() {
-		if r.amps <= amps && (fuse || !r.fuseOnly) {
-			best, ok = r.amps, true
+		if r.amps <= i && (d == Fuse || !r.fuseOnly) {
+			rated, ok = r.amps, true
 		}
 	}
-	return best, ok
+	return rated, ok
 }
 
-// EquipmentGround is the smallest copper equipment ground for an overcurrent
-// device (NEC Table 250.122).
-func EquipmentGround(ocpdA float64) (units.Size, error) {
-	for _, r := range read("overcurrent") {
-		if r["record"] == "equipment_ground_min" && ocpdA <= r.num("egc_overcurrent_max_A") {
-			return size(r["egc_cu_size_AWG"], "AWG"), nil
-		}
+type groundRow struct {
+	to               units.Amp
+	copper, aluminum units.Size
+}
+
+var groundRows = sync.OnceValue(func() []groundRow {
+	var rows []groundRow
+	for _, r := range read("nec_250_122_equipment_ground") {
+		rows = append(rows, groundRow{units.Amp(r.num("to_a")), r.size("copper"), r.size("aluminum")})
 	}
-	return units.Size{}, fmt.Errorf("%v A: outside table 250.122 as we hold it (to 400 A)", ocpdA)
-}
-
-// Family is a generic family of fuses or DC breakers.
-type Family struct {
-	ID, Name, Standard string
-	VoltsDC            float64
-	Steps              []Step // interrupting rating by voltage
-	Ratings            []float64
-	Reversible         bool
-	Limiting           bool // current-limiting
-	row                row
-}
-
-// Step is an interrupting rating up to a voltage.
-type Step struct{ Volts, Amps float64 }
-
-var families = sync.OnceValue(func() map[string]Family {
-	all := map[string]Family{}
-	for _, r := range read("fuse_classes") {
-		f := Family{ID: r["family"], Name: r["common_name"], Standard: r["standard"], VoltsDC: r.num("voltage_dc_V"), Reversible: r["reversible_polarity"] == "y", Limiting: r["current_limiting"] == "y", row: r}
-		for _, s := range strings.Split(r["interrupting_steps"], ";") {
-			v, a, _ := strings.Cut(s, ":")
-			f.Steps = append(f.Steps, Step{mustFloat(v), mustFloat(a)})
-		}
-		for _, s := range strings.Split(r["ratings_A"], ";") {
-			f.Ratings = append(f.Ratings, mustFloat(s))
-		}
-		all[f.ID] = f
-	}
-	return all
+	return rows
 })
 
-func mustFloat(s string) float64 {
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		panic(err)
-	}
-	return v
-}
-
-// FuseFamily finds a family by the first column of the table.
-func FuseFamily(id string) (Family, bool) {
-	f, ok := families()[id]
-	return f, ok
-}
-
-// Interrupts is the current that the family breaks at a voltage: zero above its
-// last step, since an interrupting rating is never carried to a higher voltage.
-func (f Family) Interrupts(volts float64) float64 {
-	for _, s := range f.Steps {
-		if volts <= s.Volts {
-			return s.Amps
+// GroundSize is the smallest equipment grounding conductor behind an overcurrent
+// device (NEC Table 250.122). It need not be larger than the circuit conductors,
+// and grows with them: see EnlargedGround.
+func GroundSize(device units.Amp, m Metal) (units.Size, error) {
+	if device > 0 {
+		for _, r := range groundRows() {
+			if device <= r.to {
+				if m == Copper {
+					return r.copper, nil
+				}
+				return r.aluminum, nil
+			}
 		}
 	}
-	return 0
+	return units.Size{}, fmt.Errorf("device of %v: outside NEC Table 250.122 as held, to 400 A", device)
 }
 
-// AtMost is the family's largest rating not above a current.
-func (f Family) AtMost(amps float64) (best float64, ok bool) {
-	for _, r := range f.Ratings {
-		if r <= amps {
-			best, ok = r, true
+// EnlargedGround is the smallest AWG or kcmil size for an equipment ground whose
+// circuit conductors were made larger than they had to be, from least to fitted
+// circular mils: base × fitted/least (NEC 250.122(B)). It is an error where that
+// is larger than 250 kcmil.
+func EnlargedGround(base units.Size, least, fitted float64) (units.Size, error) {
+	if !(least > 0) || !(fitted > 0) || base.IsZero() {
+		return units.Size{}, fmt.Errorf("ground of %s for conductors of %g in place of %g cmil: want sizes above zero", nameOf(base), fitted, least)
+	}
+	want := base.Cmil() * max(1, fitted/least)
+	for _, s := range units.AWGSizes() {
+		if s.Cmil() >= want {
+			return s, nil
 		}
 	}
-	return best, ok
+	return units.Size{}, fmt.Errorf("ground of %.0f cmil: larger than 250 kcmil, the largest size held", want)
 }
 
-// AtLeast is the family's smallest rating not below a current.
-func (f Family) AtLeast(amps float64) (float64, bool) {
-	for _, r := range f.Ratings {
-		if r >= amps {
-			return r, true
-		}
-	}
-	return 0, false
+type aicRow struct {
+	voltsFrom, voltsTo, ccaTo float64
+	main, branch              units.Amp
 }
 
-// Opens is the shortest and the longest time in seconds after which a device of
-// the family opens at a multiple of its rating: log-log between the family's
-// points at 135, 200, 350 and 600 %, and nothing beyond them. An unknown end is
-// NaN.
-func (f Family) Opens(multiple float64) (least, most float64) {
-	return f.curve("min", multiple), f.curve("max", multiple)
-}
+var aicRows = sync.OnceValue(func() []aicRow {
+	var rows []aicRow
+	for _, r := range read("abyc_e11_interrupting") {
+		rows = append(rows, aicRow{r.num("volts_from"), r.num("volts_to"), r.num("cca_to"), units.Amp(r.num("main")), units.Amp(r.num("branch"))})
+	}
+	return rows
+})
 
-func (f Family) curve(end string, m float64) float64 {
-	var xs, ys []float64
-	for _, x := range []struct {
-		m   float64
-		col string
-	}{{1.35, "t135_"}, {2, "t200_"}, {3.5, "t350_"}, {6, "t600_"}} {
-		if v, ok := f.row.maybe(x.col + end + "_s"); ok && v > 0 {
-			xs, ys = append(xs, x.m), append(ys, v)
+// InterruptingMinimum is the least interrupting rating of the first device from a
+// lead-acid bank (main) and of every later one (branch), by the bank's nominal
+// voltage and the cold-cranking amperes of its batteries in parallel (ABYC E-11
+// Table 3B). Above 2200 A, and above 500 Ah, the declared short-circuit current
+// holds instead, as it does for a lithium bank; the 48 V class has no row.
+func InterruptingMinimum(nominal units.Volt, cca units.Amp) (main, branch units.Amp, err error) {
+	if cca > 0 {
+		for _, r := range aicRows() {
+			if float64(nominal) >= r.voltsFrom && float64(nominal) <= r.voltsTo && float64(cca) <= r.ccaTo {
+				return r.main, r.branch, nil
+			}
 		}
 	}
-	for i := 1; i < len(xs); i++ {
-		if m >= xs[i-1] && m <= xs[i] {
-			k := math.Log(m/xs[i-1]) / math.Log(xs[i]/xs[i-1])
-			return math.Exp(math.Log(ys[i-1]) + k*(math.Log(ys[i])-math.Log(ys[i-1])))
-		}
-	}
-	return math.NaN()
+	return 0, 0, fmt.Errorf("bank of %v and %v cold cranking: outside ABYC E-11 Table 3B; its short-circuit current has to be known", nominal, cca)
 }
