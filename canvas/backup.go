@@ -96,7 +96,7 @@ func (b *backups) offer() {
 	d := dialog.NewConfirm("Unsaved work was found", text, func(yes bool) {
 		if yes {
 			if err := b.e.s.Recover(l); err != nil {
-				dialog.ShowError(err, b.e.win)
+				b.e.fail(err)
 				return
 			}
 			b.keep()
@@ -105,7 +105,7 @@ func (b *backups) offer() {
 	}, b.e.win)
 	d.SetConfirmText("Take it up again")
 	d.SetDismissText("Give it up")
-	d.Show()
+	b.e.show(d)
 }
 
 // alive tells whether a process still runs.

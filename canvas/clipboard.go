@@ -17,6 +17,19 @@ func (e *Editor) inText(sh fyne.Shortcut) bool {
 	return ok
 }
 
+// withClipboard gives the shortcuts of text the clipboard that they work on.
+func withClipboard(sh fyne.Shortcut, c fyne.Clipboard) fyne.Shortcut {
+	switch sh.(type) {
+	case *fyne.ShortcutCopy:
+		return &fyne.ShortcutCopy{Clipboard: c}
+	case *fyne.ShortcutCut:
+		return &fyne.ShortcutCut{Clipboard: c}
+	case *fyne.ShortcutPaste:
+		return &fyne.ShortcutPaste{Clipboard: c}
+	}
+	return sh
+}
+
 // undo takes back what is being typed in a field, or the last step.
 func (e *Editor) undo() {
 	if f, ok := e.win.Canvas().Focused().(*entry); ok && f.typing && f.Text != f.was {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -67,6 +68,30 @@ func (e *Editor) Start(path string) {
 	}
 }
 
+// show opens a dialog that the escape key closes.
+func (e *Editor) show(d dialog.Dialog) {
+	e.dialogs = append(e.dialogs, d)
+	d.SetOnClosed(func() {
+		e.dialogs = slices.DeleteFunc(e.dialogs, func(o dialog.Dialog) bool { return o == d })
+	})
+	d.Show()
+}
+
+// dismiss closes the uppermost dialog.
+func (e *Editor) dismiss() {
+	if n := len(e.dialogs); n > 0 {
+		e.dialogs[n-1].Dismiss()
+	}
+}
+
+// fail tells what could not be done.
+func (e *Editor) fail(err error) { e.show(dialog.NewError(err, e.win)) }
+
+// confirm asks yes or no.
+func (e *Editor) confirm(title, text string, f func(yes bool)) {
+	e.show(dialog.NewConfirm(title, text, f, e.win))
+}
+
 // guarded runs f once what is unsaved is saved or given up.
 func (e *Editor) guarded(f func()) {
 	e.flush()
@@ -87,7 +112,7 @@ func (e *Editor) guarded(f func()) {
 		choose("Leave unsaved", widget.DangerImportance, f),
 		choose("Save", widget.HighImportance, func() { e.save(f) }),
 	})
-	d.Show()
+	e.show(d)
 }
 
 func (e *Editor) askClose() {
@@ -133,7 +158,7 @@ func (e *Editor) askNew() {
 		}
 		d = dialog.NewCustom("New rig", "Cancel", container.NewVScroll(box), e.win)
 		d.Resize(fyne.NewSize(460, 460))
-		d.Show()
+		e.show(d)
 	})
 }
 
@@ -141,7 +166,7 @@ func (e *Editor) askOpen() {
 	e.guarded(func() {
 		d := dialog.NewFileOpen(func(r fyne.URIReadCloser, err error) {
 			if err != nil {
-				dialog.ShowError(err, e.win)
+				e.fail(err)
 				return
 			}
 			if r == nil {
@@ -154,7 +179,7 @@ func (e *Editor) askOpen() {
 		e.here(d)
 		d.SetFilter(storage.NewExtensionFileFilter([]string{".yaml", ".yml"}))
 		d.Resize(fyne.NewSize(820, 560))
-		d.Show()
+		e.show(d)
 	})
 }
 
@@ -168,13 +193,13 @@ func (e *Editor) cameBack() {
 		e.s.Tell(session.Wrong, "%s was changed outside. Save under another name, or open it again", name)
 		return
 	}
-	dialog.ShowConfirm("The file was changed outside", name+" was written by somebody else. Read it again?", func(ok bool) {
+	e.confirm("The file was changed outside", name+" was written by somebody else. Read it again?", func(ok bool) {
 		if ok {
 			e.open(e.s.Path())
 		} else {
 			e.s.KeepOurs()
 		}
-	}, e.win)
+	})
 }
 
 // here lets a file dialog begin beside the project's own file.
@@ -210,7 +235,7 @@ func (e *Editor) showFaults(path string, faults []string) {
 	head.Wrapping = fyne.TextWrapWord
 	d := dialog.NewCustom(faultCount(len(faults)), "Close", container.NewBorder(head, nil, nil, nil, container.NewVScroll(list)), e.win)
 	d.Resize(fyne.NewSize(760, 420))
-	d.Show()
+	e.show(d)
 }
 
 func faultCount(n int) string {
@@ -239,11 +264,11 @@ func (e *Editor) save(then func()) {
 		return
 	}
 	if e.s.ChangedOutside() {
-		dialog.ShowConfirm("The file was changed outside", "Somebody else wrote "+filepath.Base(e.s.Path())+" since it was opened here. Write over it?", func(ok bool) {
+		e.confirm("The file was changed outside", "Somebody else wrote "+filepath.Base(e.s.Path())+" since it was opened here. Write over it?", func(ok bool) {
 			if ok {
 				e.write(e.s.Path(), then)
 			}
-		}, e.win)
+		})
 		return
 	}
 	e.write(e.s.Path(), then)
@@ -251,7 +276,7 @@ func (e *Editor) save(then func()) {
 
 func (e *Editor) write(path string, then func()) {
 	if err := e.s.Save(path); err != nil {
-		dialog.ShowError(err, e.win)
+		e.fail(err)
 		return
 	}
 	e.remember(path)
@@ -260,31 +285,85 @@ func (e *Editor) write(path string, then func()) {
 	}
 }
 
+// saveAs asks for a name and a folder. The toolkit's own dialog empties the file
+// before it is written, so that a save that fails would lose the old one; this one
+// only asks.
 func (e *Editor) saveAs(then func()) {
 	e.flush()
-	d := dialog.NewFileSave(func(w fyne.URIWriteCloser, err error) {
-		if err != nil {
-			dialog.ShowError(err, e.win)
-			return
-		}
-		if w == nil {
-			return
-		}
-		path := w.URI().Path()
-		w.Close()
-		if filepath.Ext(path) == "" {
-			path += ".yaml"
-		}
-		e.write(path, then)
-	}, e.win)
-	e.here(d)
-	name := "rig.yaml"
+	dir, name := startFolder(e.s.Path()), "rig.yaml"
 	if e.s.Path() != "" {
 		name = filepath.Base(e.s.Path())
 	}
-	d.SetFileName(name)
-	d.Resize(fyne.NewSize(820, 560))
-	d.Show()
+	file, folder := widget.NewEntry(), widget.NewEntry()
+	file.SetText(name)
+	folder.SetText(dir)
+	choose := widget.NewButtonWithIcon("", theme.FolderOpenIcon(), func() {
+		d := dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
+			if err == nil && u != nil {
+				folder.SetText(u.Path())
+			}
+		}, e.win)
+		if uri, err := storage.ListerForURI(storage.NewFileURI(folder.Text)); err == nil {
+			d.SetLocation(uri)
+		}
+		d.Resize(fyne.NewSize(760, 520))
+		e.show(d)
+	})
+	d := dialog.NewForm("Save the rig", "Save", "Cancel", []*widget.FormItem{
+		widget.NewFormItem("File", file),
+		widget.NewFormItem("Folder", container.NewBorder(nil, nil, nil, choose, folder)),
+	}, func(ok bool) {
+		if ok {
+			e.saveTo(filepath.Join(folder.Text, strings.TrimSpace(file.Text)), then)
+		}
+	}, e.win)
+	file.Validator = func(t string) error {
+		if strings.TrimSpace(t) == "" || strings.ContainsAny(t, `/\`) {
+			return fmt.Errorf("want a name, as in rig.yaml")
+		}
+		return nil
+	}
+	file.OnSubmitted = func(string) { d.Submit() }
+	folder.Validator = func(t string) error {
+		if info, err := os.Stat(t); err != nil || !info.IsDir() {
+			return fmt.Errorf("there is no such folder")
+		}
+		return nil
+	}
+	d.Resize(fyne.NewSize(560, 200))
+	e.show(d)
+	e.win.Canvas().Focus(file)
+}
+
+// saveTo writes the rig to a chosen file, and asks before it takes the place of
+// another.
+func (e *Editor) saveTo(path string, then func()) {
+	if filepath.Ext(path) == "" {
+		path += ".yaml"
+	}
+	if _, err := os.Stat(path); err != nil || path == e.s.Path() {
+		e.write(path, then)
+		return
+	}
+	e.confirm("Write over it?", filepath.Base(path)+" is there already.", func(ok bool) {
+		if ok {
+			e.write(path, then)
+		}
+	})
+}
+
+// startFolder is where a rig is likely to be saved.
+func startFolder(path string) string {
+	if path != "" {
+		if abs, err := filepath.Abs(filepath.Dir(path)); err == nil {
+			return abs
+		}
+	}
+	if dir, err := os.Getwd(); err == nil && dir != "/" {
+		return dir
+	}
+	dir, _ := os.UserHomeDir()
+	return dir
 }
 
 // askHandOff saves the rig, asks where the hand-off goes and writes it behind the
@@ -304,7 +383,7 @@ func (e *Editor) askHandOff() {
 func (e *Editor) askHandOffFolder() {
 	d := dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
 		if err != nil {
-			dialog.ShowError(err, e.win)
+			e.fail(err)
 			return
 		}
 		if u == nil {
@@ -318,7 +397,7 @@ func (e *Editor) askHandOffFolder() {
 			told, err := e.HandOff(file, folder)
 			e.board.post(func() {
 				if err != nil {
-					dialog.ShowError(err, e.win)
+					e.fail(err)
 					return
 				}
 				e.s.Tell(session.Plain, "%s", strings.TrimSpace(told))
@@ -328,7 +407,7 @@ func (e *Editor) askHandOffFolder() {
 	e.here(d)
 	d.SetConfirmText("Write it here")
 	d.Resize(fyne.NewSize(820, 560))
-	d.Show()
+	e.show(d)
 }
 
 // remember puts a file at the head of the recent ones.
@@ -380,7 +459,7 @@ func (e *Editor) askQuestion() {
 			e.s.Answer(-1)
 		}
 	})
-	d.Show()
+	e.show(d)
 }
 
 // askWish asks for the text that a gesture left open.
@@ -396,7 +475,7 @@ func (e *Editor) askWish() {
 		e.win.Canvas().Focus(e.board)
 	}, e.win)
 	d.Resize(fyne.NewSize(420, 200))
-	d.Show()
+	e.show(d)
 	e.win.Canvas().Focus(text)
 }
 
@@ -439,7 +518,7 @@ func (e *Editor) askConnect() {
 		}
 	}, e.win)
 	d.Resize(fyne.NewSize(380, 180))
-	d.Show()
+	e.show(d)
 }
 
 // showCautions shows the cautions; once they are read they are only under Help.
@@ -459,7 +538,7 @@ func (e *Editor) showCautions() {
 		e.win.Canvas().Focus(e.board)
 	})
 	d.Resize(fyne.NewSize(620, 380))
-	d.Show()
+	e.show(d)
 }
 
 // showKeys lists every key and what the pointer does, from the table of commands.
@@ -467,7 +546,7 @@ func (e *Editor) showKeys() {
 	grid := container.New(&twoColumns{}, e.keyLines()...)
 	d := dialog.NewCustom("Keys and pointer", "Close", container.NewVScroll(grid), e.win)
 	d.Resize(fyne.NewSize(640, 520))
-	d.Show()
+	e.show(d)
 }
 
 // keyList is every key with its meaning.
@@ -493,6 +572,7 @@ func (e *Editor) keyList() [][2]string {
 		[2]string{"Double click on a part or run", "Go to its first figure"},
 		[2]string{"Click on a finding's mark", "Go to the finding"},
 		[2]string{"Arrow keys on the sheet", "Move what is selected by a module, or pan; with shift by five"},
+		[2]string{"Escape in a dialog, outside its fields", "Close it"},
 		[2]string{"Escape on the sheet", "Drop what is under way, then the tool, then the selection"},
 		[2]string{"Tab", "Go to the next field, button or the sheet"},
 		[2]string{"Escape in a field", "Put the text back as it was"},

@@ -458,6 +458,42 @@ func TestSavingTakesWhatIsStillBeingTyped(t *testing.T) {
 	assert.False(t, h.s.Dirty())
 }
 
+func TestSaveAsAsksBeforeItWritesOver(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	dir := t.TempDir()
+	h.saveTo(filepath.Join(dir, "rig"), nil)
+	assert.FileExists(t, filepath.Join(dir, "rig.yaml"), "with an ending of its own")
+	assert.False(t, h.s.Dirty())
+	other := filepath.Join(dir, "other.yaml")
+	require.NoError(t, os.WriteFile(other, []byte("precious"), 0o644))
+	h.saveTo(other, nil)
+	h.press("No")
+	kept, err := os.ReadFile(other)
+	require.NoError(t, err)
+	assert.Equal(t, "precious", string(kept), "untouched until the person says so")
+	h.saveTo(other, nil)
+	h.press("Yes")
+	assert.Equal(t, other, h.s.Path())
+}
+
+func TestTheDrawingStaysAsItIsUnderADialog(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	h.run(h.command("Keys and pointer"))
+	require.NotNil(t, h.win.Canvas().Overlays().Top())
+	h.run(h.command("Undo"))
+	h.run(h.command("Delete"))
+	h.typedKey(&fyne.KeyEvent{Name: fyne.KeyDelete})
+	assert.Len(t, h.s.Doc().Parts(), 1)
+	h.typedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	assert.Nil(t, h.win.Canvas().Overlays().Top(), "escape closes it")
+	h.run(h.command("Delete"))
+	assert.Empty(t, h.s.Doc().Parts())
+}
+
 func TestLeavingUnsavedWorkAsksFirst(t *testing.T) {
 	h := newHand(t)
 	h.s.ZoomTo(1)

@@ -305,7 +305,7 @@ func (l *findings) askReason(f rules.Finding) {
 		}
 	}, l.e.win)
 	d.Resize(fyne.NewSize(520, 320))
-	d.Show()
+	l.e.show(d)
 }
 
 // link is a text that goes somewhere on a click.

@@ -41,8 +41,16 @@ func (e *Editor) buildMenu() *fyne.MainMenu {
 	return main
 }
 
-// run runs a command where it can be run now.
+// run runs a command where it can be run now. Under a dialog the drawing stays as
+// it is; only the shortcuts of text reach the dialog's fields.
 func (e *Editor) run(c command) {
+	if e.win.Canvas().Overlays().Top() != nil {
+		switch c.shortcut.(type) {
+		case *fyne.ShortcutCopy, *fyne.ShortcutCut, *fyne.ShortcutPaste, *fyne.ShortcutSelectAll, *fyne.ShortcutUndo, *fyne.ShortcutRedo:
+			e.inText(withClipboard(c.shortcut, e.app.Clipboard()))
+		}
+		return
+	}
 	if c.can == nil || c.can(e) {
 		c.run(e)
 	}
@@ -85,6 +93,12 @@ func (e *Editor) refreshMenu() {
 
 // typedKey runs what a key means on the sheet.
 func (e *Editor) typedKey(ev *fyne.KeyEvent) bool {
+	if e.win.Canvas().Overlays().Top() != nil {
+		if ev.Name == fyne.KeyEscape {
+			e.dismiss()
+		}
+		return true
+	}
 	switch ev.Name {
 	case fyne.KeyEscape:
 		e.s.Escape()
@@ -115,6 +129,9 @@ func (e *Editor) typedKey(ev *fyne.KeyEvent) bool {
 }
 
 func (e *Editor) typedRune(r rune) bool {
+	if e.win.Canvas().Overlays().Top() != nil {
+		return true
+	}
 	for _, c := range e.table {
 		if c.rune != 0 && (c.rune == r || strings.ToUpper(string(c.rune)) == string(r)) {
 			e.run(c)

@@ -6,6 +6,7 @@ package canvas
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 
 	"rigline/canvas/session"
@@ -26,6 +27,7 @@ type Editor struct {
 	zoom    *widget.Label
 	asked   *session.Question
 	wished  *session.Wish
+	dialogs []dialog.Dialog // open, the uppermost last
 
 	board     *Board
 	shelf     *shelf
