@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -8,7 +9,9 @@ import (
 	"syscall"
 	"time"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
 
 	"rigline/canvas/session"
 )
@@ -93,18 +96,27 @@ func (b *backups) offer() {
 		name = filepath.Base(l.Project)
 	}
 	text := fmt.Sprintf("A window did not close as it should. Changes to %s, made until %s, are in no file.", name, l.Time.Format("2 January, 15:04"))
-	d := dialog.NewConfirm("Unsaved work was found", text, func(yes bool) {
-		if yes {
+	words := widget.NewLabel(text)
+	words.Wrapping = fyne.TextWrapWord
+	d := dialog.NewCustomWithoutButtons("Unsaved work was found", words, b.e.win)
+	choose := func(name string, importance widget.Importance, then func()) *widget.Button {
+		button := widget.NewButton(name, func() { d.Hide(); then() })
+		button.Importance = importance
+		return button
+	}
+	d.SetButtons([]fyne.CanvasObject{
+		choose("Ask again later", widget.MediumImportance, func() {}),
+		choose("Give it up", widget.DangerImportance, l.Forget),
+		choose("Take it up again", widget.HighImportance, func() {
 			if err := b.e.s.Recover(l); err != nil {
 				b.e.fail(err)
 				return
 			}
 			b.keep()
-		}
-		l.Forget()
-	}, b.e.win)
-	d.SetConfirmText("Take it up again")
-	d.SetDismissText("Give it up")
+			l.Forget()
+		}),
+	})
+	d.Resize(fyne.NewSize(520, 160))
 	b.e.show(d)
 }
 
@@ -116,6 +128,10 @@ func alive(pid int) bool {
 	}
 	if runtime.GOOS == "windows" {
 		return true // only a process that runs is found
+	}
+	// A process that has ended but was not waited for still takes signals.
+	if stat, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", pid)); err == nil && bytes.Contains(stat, []byte(") Z ")) {
+		return false
 	}
 	err = p.Signal(syscall.Signal(0))
 	return err == nil || os.IsPermission(err)

@@ -1,7 +1,9 @@
 package canvas
 
 import (
+	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -492,6 +494,28 @@ func TestTheDrawingStaysAsItIsUnderADialog(t *testing.T) {
 	assert.Nil(t, h.win.Canvas().Overlays().Top(), "escape closes it")
 	h.run(h.command("Delete"))
 	assert.Empty(t, h.s.Doc().Parts())
+}
+
+func TestLostWorkIsOffered(t *testing.T) {
+	dir := t.TempDir()
+	gone := exec.Command("true")
+	require.NoError(t, gone.Run())
+	head := fmt.Sprintf(`# unsaved {"project":"","pid":%d,"time":"2026-05-01T10:00:00Z"}`, gone.Process.Pid)
+	s, _ := projects.FindSample("van-12v")
+	copied := filepath.Join(dir, "x-1.unsaved")
+	require.NoError(t, os.WriteFile(copied, []byte(head+"\n"+string(s.Data)), 0o600))
+	h := newHand(t)
+	h.KeepBackups(dir)
+	h.press("Ask again later")
+	assert.FileExists(t, copied)
+	h.backups.offer()
+	h.press("Take it up again")
+	assert.Equal(t, "Van, 12 V", h.s.Doc().Title)
+	assert.True(t, h.s.Dirty())
+	h.backups.drop()
+	files, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Empty(t, files, "once given up or saved nothing is left")
 }
 
 func TestLeavingUnsavedWorkAsksFirst(t *testing.T) {
