@@ -68,7 +68,7 @@ func (d *details) shapeOf() string {
 		}
 		return "many " + strings.Join(ids, " ") + "\x00" + s.State()
 	}
-	shape := string(sel[0])
+	shape := string(sel[0]) + " " + s.Doc().Units
 	if p, ok := s.Doc().Part(sel[0]); ok {
 		shape += " " + p.Kind.ID
 		for _, f := range p.Kind.Fields {
@@ -386,10 +386,16 @@ func (d *details) run(id components.ID) {
 		}),
 	)
 	d.head("Figures")
+	metric := s.Doc().Units == "metric"
 	for i := range components.RunFields {
 		f := &components.RunFields[i]
-		d.add(fieldRow(f, func() components.Value { return now().Spec[f.Key] }, func() components.Spec { return now().Spec },
-			func(v components.Value) error { return s.SetField(id, f, v) }, s.Doc().Units == "metric"))
+		get := func() components.Value { return now().Spec[f.Key] }
+		set := func(v components.Value) error { return s.SetField(id, f, v) }
+		if metric && f.Unit == "ft" {
+			d.add(metreRow(f, get, set))
+			continue
+		}
+		d.add(fieldRow(f, get, func() components.Spec { return now().Spec }, set, metric))
 	}
 	d.head("Note")
 	d.add(textRow("Note", notTold, func() string { return now().Note }, func(t string) error {

@@ -518,6 +518,40 @@ func TestLostWorkIsOffered(t *testing.T) {
 	assert.Empty(t, files, "once given up or saved nothing is left")
 }
 
+func TestAMetricProjectReadsMetres(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	at := func(x, y float64) scene.Pt { return h.s.View.ToSheet(x, y) }
+	h.fromShelf("battery", at(200, 400))
+	h.fromShelf("busbar", at(500, 250))
+	h.s.Select()
+	h.pick("Units", "metric")
+	h.connect("BAT1.pos", "BUS1.bar")
+	h.write("Length, one way", "1.5")
+	r, _ := h.s.Doc().Run("W1")
+	assert.InDelta(t, 1.5/0.3048, r.Figure("length_ft").Value, 1e-4)
+	assert.Equal(t, "1.5", h.field("Length, one way").Text)
+	h.pick("Size", "35 mm2")
+	r, _ = h.s.Doc().Run("W1")
+	assert.Equal(t, "35 mm2", r.Spec["size"].String())
+}
+
+func TestPartsArePlacedWithoutAPointer(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	for range 3 {
+		h.shelf.search.SetText("battery")
+		h.shelf.search.OnSubmitted("battery")
+		h.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	}
+	parts := h.s.Doc().Parts()
+	require.Len(t, parts, 3)
+	assert.NotEqual(t, parts[0].At, parts[1].At)
+	assert.NotEqual(t, parts[1].At, parts[2].At)
+	h.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.IsType(t, &entry{}, h.win.Canvas().Focused(), "then its figures")
+}
+
 func TestLeavingUnsavedWorkAsksFirst(t *testing.T) {
 	h := newHand(t)
 	h.s.ZoomTo(1)

@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -286,6 +287,31 @@ func fieldRow(f *components.Field, get func() components.Value, spec func() comp
 	}
 	r.show()
 	return r
+}
+
+// metresPerFoot is the international foot.
+const metresPerFoot = 0.3048
+
+// metreRow edits a length that the file keeps in feet as metres, for a project in
+// metric units. It shows whole millimetres.
+func metreRow(f *components.Field, get func() components.Value, set func(components.Value) error) *row {
+	scaled := func(v components.Value, by float64, digits float64) components.Value {
+		if !v.Known() {
+			return v
+		}
+		return components.Num(math.Round(v.Num()*by*digits) / digits)
+	}
+	m := *f
+	m.Unit = "m"
+	m.Min, m.Max = f.Min*metresPerFoot, f.Max*metresPerFoot
+	m.Default = scaled(f.Default, metresPerFoot, 1000)
+	inMetres := func() components.Value { return scaled(get(), metresPerFoot, 1000) }
+	return fieldRow(&m, inMetres, func() components.Spec { return components.Spec{}.With(f.Key, inMetres()) }, func(v components.Value) error {
+		if v.Equal(inMetres()) {
+			return nil
+		}
+		return set(scaled(v, 1/metresPerFoot, 10000))
+	}, true)
 }
 
 // plainError leaves the key of the file out of what is wrong: the title stands

@@ -7,6 +7,8 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
+
+	"rigline/canvas/session"
 )
 
 // buildMenu makes the main menu from the table of commands. The toolkit offers a
@@ -105,6 +107,13 @@ func (e *Editor) typedKey(ev *fyne.KeyEvent) bool {
 		return true
 	case fyne.KeyBackspace:
 		e.run(e.command("Delete"))
+		return true
+	case fyne.KeyReturn, fyne.KeyEnter:
+		if _, ok := e.s.Tool().(*session.Place); ok {
+			e.s.PlaceInView()
+		} else {
+			e.details.enter()
+		}
 		return true
 	}
 	if by, ok := map[fyne.KeyName][2]int{fyne.KeyLeft: {-1, 0}, fyne.KeyRight: {1, 0}, fyne.KeyUp: {0, -1}, fyne.KeyDown: {0, 1}}[ev.Name]; ok {

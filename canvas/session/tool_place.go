@@ -98,3 +98,41 @@ func NewPart(doc *components.Document, k *components.Kind) components.Part {
 	}
 	return p
 }
+
+// PlaceInView puts the part in the hand down without a pointer: in the middle of
+// the window, or beside it where something lies there.
+func (s *Session) PlaceInView() {
+	t, ok := s.tool.(*Place)
+	if !ok {
+		return
+	}
+	middle := s.View.ToSheet(s.View.W/2, s.View.H/2)
+	const step = 8 * components.Module
+	for ring := 0; ; ring++ {
+		for dx := -ring; dx <= ring; dx++ {
+			for dy := -ring; dy <= ring; dy++ {
+				if max(dx, -dx, dy, -dy) != ring {
+					continue
+				}
+				at := scene.Pt{X: middle.X + float64(dx*step), Y: middle.Y + float64(dy*step)}
+				if ring < 30 && !s.clear(at, step/2) {
+					continue
+				}
+				t.Release(s, Pointer{At: at})
+				s.changed(PreviewChanged)
+				return
+			}
+		}
+	}
+}
+
+// clear tells whether no part and no run lies within reach of a place.
+func (s *Session) clear(at scene.Pt, reach float64) bool {
+	for _, b := range s.Sheet().Bodies {
+		if at.X > b.Min.X-reach && at.X < b.Max.X+reach && at.Y > b.Min.Y-reach && at.Y < b.Max.Y+reach {
+			return false
+		}
+	}
+	_, near := s.runNear(at, reach)
+	return !near
+}
