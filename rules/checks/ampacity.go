@@ -52,7 +52,7 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 		a.Table, a.Corrected, a.Usable = a.Table*sets, a.Corrected*sets, a.Usable*sets
 		a.Working = append(a.Working, fmt.Sprintf("× %v conductors in parallel = %.4g A", sets, a.Usable))
 	}
-	a.RestsOn = rests
+	a.RestsOn = append(a.RestsOn, rests...)
 	return a, nil
 }
 

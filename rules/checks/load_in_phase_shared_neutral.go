@@ -23,6 +23,9 @@ var InPhaseNeutral = &rules.Rule{
 }
 
 func inPhaseNeutral(p *rules.Pass) {
+	if p.First() {
+		unknownLegs(p)
+	}
 	for _, r := range p.Doc.Runs() {
 		if r.Gone() {
 			continue
@@ -144,4 +147,19 @@ func endsAtTwoHotLoad(p *rules.Pass, r components.Run) bool {
 		}
 	}
 	return false
+}
+
+// unknownLegs asks on which leg a circuit of a two-leg panel hangs: what a shared
+// neutral carries follows from it.
+func unknownLegs(p *rules.Pass) {
+	for _, q := range p.Doc.Parts() {
+		if q.Kind != &components.Panel || q.Gone() || q.Figure("legs").Value != 2 {
+			continue
+		}
+		for i, c := range q.Spec["circuits"].Rows() {
+			if !c["leg"].Known() {
+				p.Unchecked(fmt.Sprintf("%s.c%d", q.ID, i+1), fmt.Sprintf("the leg of circuit %d of %s is not told and was taken as L1: measure hot to hot against a circuit whose leg you know", i+1, q.ID))
+			}
+		}
+	}
 }

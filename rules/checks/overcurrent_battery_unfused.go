@@ -127,7 +127,7 @@ func tooFar(p *rules.Pass, bat components.Part, l lead) {
 // shift moves cable from ahead of a device to behind it, where the device is a
 // part with one run on either side.
 func shift(doc *components.Document, head components.Run, d circuit.Device, feet float64) []components.Edit {
-	edits := []components.Edit{set(head.ID, "length_ft", components.Num(head.Figure("length_ft").Value-feet))}
+	edits := []components.Edit{set(head.ID, "length_ft", components.Num(tenth(head.Figure("length_ft").Value-feet)))}
 	dev, _ := doc.Part(d.Part)
 	for _, q := range dev.Ports() {
 		ref := dev.Ref(q.Name)
@@ -135,7 +135,7 @@ func shift(doc *components.Document, head components.Run, d circuit.Device, feet
 			continue
 		}
 		if runs := doc.RunsAt(ref); len(runs) == 1 && runs[0].Figure("length_ft").Known() {
-			return append(edits, set(runs[0].ID, "length_ft", components.Num(runs[0].Figure("length_ft").Value+feet)))
+			return append(edits, set(runs[0].ID, "length_ft", components.Num(tenth(runs[0].Figure("length_ft").Value+feet))))
 		}
 	}
 	return edits

@@ -160,9 +160,7 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 	if part.Kind == &components.Fuse {
 		if t, _ := tables.FuseFamily("class-t"); t.Interrupts(volts) >= f.Amps {
 			if rating, ok := t.AtLeast(part.Figure("rating_a").Value); ok {
-				find.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a %s A class T fuse as %s", numText(rating), d), Edits: []components.Edit{
-					set(part.ID, "family", components.Str("class-t")), set(part.ID, "rating_a", components.Num(rating)),
-					set(part.ID, "volts_dc", components.Value{}), set(part.ID, "interrupting_a", components.Value{})}}}
+				find.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a %s A class T fuse as %s", numText(rating), d), Edits: classT(part, rating)}}
 			}
 		}
 	}

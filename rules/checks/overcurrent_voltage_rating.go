@@ -54,9 +54,7 @@ func voltageRating(p *rules.Pass) {
 		}
 		if t, _ := tables.FuseFamily("class-t"); part.Kind == &components.Fuse && volts <= t.VoltsDC {
 			if rating, ok := t.AtLeast(part.Figure("rating_a").Value); ok {
-				f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a %s A class T fuse as %s", numText(rating), part.ID), Edits: []components.Edit{
-					set(part.ID, "family", components.Str("class-t")), set(part.ID, "rating_a", components.Num(rating)),
-					set(part.ID, "volts_dc", components.Value{}), set(part.ID, "interrupting_a", components.Value{})}}}
+				f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a %s A class T fuse as %s", numText(rating), part.ID), Edits: classT(part, rating)}}
 			}
 		}
 		if part.Kind == &components.DCSwitch {

@@ -17,10 +17,31 @@ func insert(doc *components.Document, run components.Run, part components.Part, 
 	tail.ID = doc.FreeID("W")
 	head.Path, tail.Path = nil, nil
 	if length := run.Figure("length_ft"); length.Known() {
-		head.Spec = run.Spec.With("length_ft", components.Num(min(first, length.Value)))
-		tail.Spec = run.Spec.With("length_ft", components.Num(max(0, length.Value-first)))
+		first = tenth(min(first, length.Value))
+		head.Spec = run.Spec.With("length_ft", components.Num(first))
+		tail.Spec = run.Spec.With("length_ft", components.Num(tenth(max(0, length.Value-first))))
 	}
 	return []components.Edit{components.RemoveRun{ID: run.ID}, components.AddPart{Part: part}, components.AddRun{Run: head}, components.AddRun{Run: tail}}
+}
+
+// tenth rounds a length to tenths of a foot, as a tape is read.
+func tenth(feet float64) float64 { return math.Round(feet*10) / 10 }
+
+// clearTold takes fields out that were told, and leaves the rest alone.
+func clearTold(part components.Part, keys ...string) []components.Edit {
+	var edits []components.Edit
+	for _, k := range keys {
+		if _, told := part.Spec[k]; told {
+			edits = append(edits, set(part.ID, k, components.Value{}))
+		}
+	}
+	return edits
+}
+
+// classT makes a fuse a class T fuse of the next rating.
+func classT(part components.Part, rating float64) []components.Edit {
+	return append([]components.Edit{set(part.ID, "family", components.Str("class-t")), set(part.ID, "rating_a", components.Num(rating))},
+		clearTold(part, "volts_dc", "interrupting_a")...)
 }
 
 // towards is a place on the sheet a few modules from one port towards another,
