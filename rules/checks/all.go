@@ -6,7 +6,7 @@ import "rigline/rules"
 // All is every rule, in the order of the pages.
 var All = []*rules.Rule{
 	BatteryUnfused, StringFuse, SourceDistance,
-	AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
+	CrossedPoles, AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
 	OneBond, IsolatedNeutral, OwnNeutral,
 	TransferPoles, NeverParallel, DeadPins, TransferRating,
 	ChassisBond, SourceFrames, SingleChassisBond,

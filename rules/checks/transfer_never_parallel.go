@@ -24,6 +24,14 @@ var NeverParallel = &rules.Rule{
 func neverParallel(p *rules.Pass) {
 	tell := func(c *circuit.Circuit, when string) {
 		for _, m := range c.Meetings() {
+			if m.A == m.B {
+				p.Report(rules.Finding{
+					At: string(m.A), Also: []string{c.Terms[m.At].String()},
+					Message: fmt.Sprintf("Both legs of %s are joined at %s%s: a dead short of 240 V", m.A, c.Terms[m.At], when),
+					Fixes:   unbridge(p),
+				})
+				continue
+			}
 			p.Report(rules.Finding{
 				At: string(m.A), Also: []string{string(m.B)},
 				Message: fmt.Sprintf("%s and %s feed the same conductor at %s%s: the weaker one is destroyed, and unplugged pins are live", m.A, m.B, c.Terms[m.At], when),
@@ -63,6 +71,17 @@ func partFixes(p *rules.Pass, m circuit.Meeting) []rules.Fix {
 		}
 		if r.To.Part == m.B && (r.To.Port == "ac-out" || r.To.Port == "out") {
 			fixes = append(fixes, rules.Fix{Title: fmt.Sprintf("Disconnect %s from %s until a transfer switch stands between", r.ID, r.From), Edits: []components.Edit{components.RemoveRun{ID: r.ID}}})
+		}
+	}
+	return fixes
+}
+
+// unbridge takes the jumper between the legs out of every panel that has one.
+func unbridge(p *rules.Pass) []rules.Fix {
+	var fixes []rules.Fix
+	for _, q := range p.Doc.Parts() {
+		if q.Kind == &components.Panel && q.Is("legs_bridged") && !q.Gone() {
+			fixes = append(fixes, rules.Fix{Title: "Take the leg jumper out of " + string(q.ID), Edits: []components.Edit{set(q.ID, "legs_bridged", components.Yes(false))}})
 		}
 	}
 	return fixes

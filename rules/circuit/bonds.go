@@ -57,7 +57,7 @@ func (c *Circuit) BondsOn(t Term) []Bond {
 }
 
 // Meeting is a place where two sources that do not know of each other feed one
-// conductor.
+// conductor, or where two legs of one source that are not in phase are joined.
 type Meeting struct {
 	At   Term
 	A, B components.ID
@@ -79,7 +79,7 @@ func (c *Circuit) Meetings() []Meeting {
 			continue
 		}
 		pair := [2]components.ID{o.Part, s.Part}
-		if o.Part != s.Part && !seen[pair] {
+		if (o.Part != s.Part || o.Degrees != s.Degrees) && !seen[pair] {
 			seen[pair] = true
 			met = append(met, Meeting{At: s.Hot, A: o.Part, B: s.Part})
 		}
