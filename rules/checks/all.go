@@ -11,6 +11,6 @@ var All = []*rules.Rule{
 	TransferPoles, NeverParallel, DeadPins, TransferRating,
 	ChassisBond, SourceFrames, SingleChassisBond,
 	InPhaseNeutral,
-	ColdVoc,
+	ColdVoc, FarEnd,
 	Unsolved,
 }

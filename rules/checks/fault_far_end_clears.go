@@ -1,0 +1,132 @@
+package checks
+
+import (
+	"fmt"
+	"strings"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+	"rigline/rules/tables"
+)
+
+// FarEnd asks that a short at the far end of a circuit opens its device.
+var FarEnd = &rules.Rule{
+	ID:    "fault.far-end-clears",
+	Title: "A short at the far end may not open the device",
+	Must:  "The lowest prospective current at the far end of a circuit, conductors hot and one source alone, opens the device that protects it before the conductor is spoilt: 3.5 times the rating of a fuse, 5 times that of a breaker.",
+	Basis: []rules.Basis{
+		{Source: "ICEA P-32-382", Says: "what a copper conductor bears, and for how long", Seen: rules.Published},
+		{Source: "ISO 8820, UL 248 time points", Says: "opening times at 350 % of rating", Seen: rules.Memory},
+		{Source: "five times the rating for a breaker's quick trip", Seen: rules.Practice},
+	},
+	Level: rules.Violation, OnePerPlace: true,
+	Check: farEnd,
+}
+
+// The multiples of a rating: what opens quickly, and below what it may not open
+// at all for long.
+const (
+	quickFuse    = 3.5
+	quickBreaker = 5.0
+	slow         = 2.0
+)
+
+// farEnd looks at every load, outlet and converter input: the device that is
+// tightest on the way to it, and the lowest current of a short there.
+func farEnd(p *rules.Pass) {
+	if missing := assumedRuns(p); len(missing) > 0 {
+		if p.First() {
+			p.Unchecked(missing[0], fmt.Sprintf("the length or size of %s is not known, so no short at a far end can be worked out: measure along the cables", strings.Join(missing, ", ")), missing[1:]...)
+		}
+		return
+	}
+	feeds := p.Feeds()
+	for i, l := range p.Circuit.Links {
+		if l.Run == "" || l.Core.From != l.Core.To && !l.Core.From.Hot() {
+			continue
+		}
+		for _, f := range feeds[i] {
+			if !f.HasDevice() || f.Unknown {
+				continue
+			}
+			end := l.Other(f.Enters)
+			term := p.Circuit.Terms[end]
+			q, _ := p.Doc.Part(term.Part)
+			ret, ok := returnOf(p, q, term)
+			if !ok || p.Circuit.Terms[f.Source.Hot].Pole.Hot() && fromInverter(p, f) {
+				continue // an inverter's own electronics end such a fault
+			}
+			low, ok := p.Solution.LowestFault(end, ret)
+			if !ok {
+				continue
+			}
+			tooLow(p, f, l, term, low.Amps, low.Volts)
+		}
+	}
+}
+
+// returnOf is where a short at a load's terminal flows to: ground for AC, the
+// negative for DC.
+func returnOf(p *rules.Pass, q components.Part, t components.Terminal) (circuit.Term, bool) {
+	switch {
+	case q.Kind.Role != components.Uses:
+		return 0, false
+	case t.Pole.Hot():
+		return p.Circuit.Term(t.PortRef.At(components.G))
+	case t.Pole == components.Pos:
+		return p.Circuit.Term(t.PortRef.At(components.Neg))
+	}
+	return 0, false
+}
+
+func fromInverter(p *rules.Pass, f circuit.Feed) bool {
+	q, _ := p.Doc.Part(f.Source.Part)
+	return q.Kind.Role == components.Converts
+}
+
+// assumedRuns are the runs with no known impedance. A lowest current worked out
+// without them would be too high, and silence false.
+func assumedRuns(p *rules.Pass) []string {
+	var runs []string
+	for _, r := range p.Doc.Runs() {
+		if _, ok := p.Solution.Assumed[r.ID]; ok {
+			runs = append(runs, string(r.ID))
+		}
+	}
+	return runs
+}
+
+func tooLow(p *rules.Pass, f circuit.Feed, l circuit.Link, end components.Terminal, amps, volts float64) {
+	part, _ := p.Doc.Part(f.Device.Part)
+	quick := quickFuse
+	if part.Kind == &components.Panel || part.Kind == &components.ACBreaker || part.Kind == &components.DCBreaker {
+		quick = quickBreaker
+	}
+	multiple := amps / f.LimitA
+	if multiple >= quick {
+		return
+	}
+	level := rules.Advice
+	if multiple < slow {
+		level = rules.Violation
+	}
+	working := []string{
+		fmt.Sprintf("lowest current at %s = %s A (%s V before it, conductors hot, one source)", end.PortRef, numText(amps), numText(volts)),
+		fmt.Sprintf("%s A / %s A = %.1f times the rating; %.1f opens it quickly", numText(amps), numText(f.LimitA), multiple, quick),
+	}
+	r, _ := p.Doc.Run(l.Run)
+	if size, ok := r.Size(l.Core.From); ok {
+		bears := tables.Withstand(size, amps, 75, 150)
+		working = append(working, fmt.Sprintf("%s (%s) bears that for %s s (75 to 150 °C)", r.ID, size, numText(bears)))
+	}
+	find := rules.Finding{
+		At: string(l.Run), Also: []string{f.Device.Address(), end.PortRef.String()}, Level: level,
+		Message: fmt.Sprintf("A short at %s draws as little as %s A, %.1f times the rating of %s: it opens late", end.PortRef, numText(amps), multiple, f.Device),
+		Working: working,
+	}
+	if fix, ok := lowerRating(p.Doc, f.Device, amps/quick); ok {
+		find.Fixes = append(find.Fixes, fix)
+	}
+	p.Report(find)
+}
