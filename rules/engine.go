@@ -3,8 +3,10 @@ package rules
 import (
 	"cmp"
 	"context"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
 
 	"rigline/components"
 )
@@ -18,27 +20,64 @@ func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report
 		states = []components.State{{Name: "As drawn", SoC: 0.5}}
 	}
 	passes := make([]*Pass, len(states))
-	for i, s := range states {
-		if err := ctx.Err(); err != nil {
-			return nil, err
+	inParallel(len(states), func(i int) {
+		if ctx.Err() == nil {
+			passes[i] = newPass(doc, states[i])
 		}
-		passes[i] = newPass(doc, s)
+	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
-	var all []Finding
-	for _, p := range passes {
+	inParallel(len(states), func(i int) {
+		p := passes[i]
 		p.All = passes
 		for _, r := range book {
-			if err := ctx.Err(); err != nil {
-				return nil, err
+			if ctx.Err() != nil {
+				return
 			}
 			p.rule = r
 			r.Check(p)
 		}
+	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	var all []Finding
+	for _, p := range passes {
 		all = append(all, p.found...)
 	}
 	report.sort(merge(all), book)
 	report.accept(doc.Accepted)
 	return report, nil
+}
+
+// inParallel does n things on as many processors as there are. A rule that fails
+// fails the check, as it would alone.
+func inParallel(n int, do func(int)) {
+	var wait sync.WaitGroup
+	var broke any
+	var once sync.Once
+	next := make(chan int, n)
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wait.Go(func() {
+			defer func() {
+				if r := recover(); r != nil {
+					once.Do(func() { broke = r })
+				}
+			}()
+			for i := range next {
+				do(i)
+			}
+		})
+	}
+	wait.Wait()
+	if broke != nil {
+		panic(broke)
+	}
 }
 
 // merge tells a finding that several states share once, as its worst state tells
