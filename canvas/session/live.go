@@ -116,7 +116,7 @@ func liveIn(doc *components.Document, state components.State) (live *Live) {
 	for id, f := range figures {
 		live.On[id] = scene.LiveRun{Figure: f.String()}
 	}
-	live.Lines = story(c)
+	live.Lines = append(story(c), energies(c, sol)...)
 	return live
 }
 
