@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Size is the size of a conductor: AWG, kcmil or mm². Sizes compare with ==; the
@@ -52,10 +53,22 @@ var (
 	nearText   = regexp.MustCompile(`^(awg)?[ #-]*([0-9]+(?:\.[0-9]+)?)(/0)? ?(\pL*[2²]?)$`)
 )
 
+// known are the sizes by the names that they print with.
+var known = sync.OnceValue(func() map[string]Size {
+	byName := map[string]Size{}
+	for _, s := range append(AWGSizes(), MetricSizes()...) {
+		byName[s.String()] = s
+	}
+	return byName
+})
+
 // ParseSize reads a size as a fitter writes it: "2/0 AWG", "14 AWG", "250 kcmil",
 // "2.5 mm2", "2.5 mm²", and a bare "2/0" or "10" for AWG. An error names the
 // sizes nearest to a near miss.
 func ParseSize(text string) (Size, error) {
+	if s, ok := known()[text]; ok {
+		return s, nil
+	}
 	t := strings.ToLower(strings.Join(strings.Fields(text), " "))
 	if m := metricText.FindStringSubmatch(t); m != nil {
 		if a, err := strconv.ParseFloat(m[1], 64); err == nil && slices.Contains(iec, a) {

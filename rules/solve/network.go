@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"errors"
 	"fmt"
 
 	"rigline/components"
@@ -37,7 +38,7 @@ func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64) si
 		}
 		z := complex128(0)
 		if l.Run != "" {
-			z = s.impedance(l, ac, tempC)
+			z = s.impedance(i, l, ac, tempC)
 		}
 		n.branch[i] = n.net.Branch(a, b, z)
 	}
@@ -50,8 +51,30 @@ func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64) si
 	return n
 }
 
-// impedance is one core's, in ohms.
-func (s *Solution) impedance(l circuit.Link, ac bool, tempC float64) complex128 {
+// core is what is known of one core's impedance: its resistance is linear in its
+// temperature, so two points hold it for all.
+type core struct {
+	at0, at100 float64 // Ω, DC resistance at 0 and at 100 °C
+	x          float64 // Ω at 60 Hz
+}
+
+// impedance is one core's, in ohms, at a conductor temperature.
+func (s *Solution) impedance(link int, l circuit.Link, ac bool, tempC float64) complex128 {
+	w, ok := s.cores[link]
+	if !ok {
+		w = s.coreOf(l)
+		s.cores[link] = w
+	}
+	r := w.at0 + (w.at100-w.at0)*tempC/100
+	if ac {
+		return complex(r, w.x)
+	}
+	return complex(r, 0)
+}
+
+// coreOf looks a core up. One whose size or length is not told is ideal, and its
+// run is named in Assumed.
+func (s *Solution) coreOf(l circuit.Link) core {
 	r, _ := s.Circuit.Doc.Run(l.Run)
 	size, ok := r.Size(l.Core.From)
 	length := r.Figure("length_ft")
@@ -61,21 +84,18 @@ func (s *Solution) impedance(l circuit.Link, ac bool, tempC float64) complex128 
 			what = "size"
 		}
 		s.Assumed[r.ID] = fmt.Sprintf("the %s of %s is not known", what, r.ID)
-		return 0
+		return core{}
 	}
 	cable, _ := r.Cable()
 	solid := cable.SolidTo10 && size.Cmil() <= 10380
-	ohms, err := tables.Resistance(size, length.Value, tempC, solid)
-	if err != nil {
-		s.Assumed[r.ID] = err.Error()
-		return 0
+	cold, err := tables.Resistance(size, length.Value, 0, solid)
+	hot, errHot := tables.Resistance(size, length.Value, 100, solid)
+	if err != nil || errHot != nil {
+		s.Assumed[r.ID] = errors.Join(err, errHot).Error()
+		return core{}
 	}
 	sets := max(1, r.Figure("sets").Value)
-	x := 0.0
-	if ac {
-		x = tables.Reactance(size, length.Value)
-	}
-	return complex(ohms/sets, x/sets)
+	return core{cold / sets, hot / sets, tables.Reactance(size, length.Value) / sets}
 }
 
 // at finds the node of a part's terminal.

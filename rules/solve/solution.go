@@ -29,6 +29,7 @@ type Solution struct {
 	Limited map[components.ID]string // what holds a charger below its full current
 
 	options Options
+	cores   map[int]core // by link
 	ac, dc  side
 	faults  faultCache
 }

@@ -25,7 +25,7 @@ type Options struct {
 
 // SolveWith solves a settled circuit in another way than the usual.
 func SolveWith(c *circuit.Circuit, o Options) *Solution {
-	s := &Solution{Circuit: c, options: o, Assumed: map[components.ID]string{}, Flows: map[components.ID]Flow{}, Limited: map[components.ID]string{}}
+	s := &Solution{Circuit: c, options: o, cores: map[int]core{}, Assumed: map[components.ID]string{}, Flows: map[components.ID]Flow{}, Limited: map[components.ID]string{}}
 	temp := c.Doc.ConductorTempC
 	s.ac = s.lay(inAC, true, temp)
 	s.dc = s.lay(inDC, false, temp)
