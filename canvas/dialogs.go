@@ -140,6 +140,13 @@ func (e *Editor) askNew() {
 				box.Add(container.NewPadded(t))
 			}
 		}
+		ask := widget.NewButton("Answer ten questions", func() {
+			d.Hide()
+			e.askQuestions()
+		})
+		ask.Importance = widget.HighImportance
+		ask.Alignment = widget.ButtonAlignLeading
+		box.Add(ask)
 		box.Add(newText("Start from", theme.ColorNamePlaceHolder))
 		for _, s := range projects.Starts() {
 			add(s.Title, "", s.Document)

@@ -552,6 +552,28 @@ func TestPartsArePlacedWithoutAPointer(t *testing.T) {
 	assert.IsType(t, &entry{}, h.win.Canvas().Focused(), "then its figures")
 }
 
+func TestTenQuestionsDrawAFirstSheet(t *testing.T) {
+	assert.Len(t, questions, 10)
+	h := newHand(t)
+	h.run(h.command("New"))
+	h.press("Answer ten questions")
+	h.press("Draw it")
+	h.settle()
+	assert.Greater(t, len(h.s.Doc().Parts()), 20)
+	bat, ok := h.s.Doc().Part("BAT1")
+	require.True(t, ok)
+	assert.InDelta(t, 12.8, bat.Figure("nominal_v").Value, 0)
+	report, _ := h.s.Report()
+	assert.Zero(t, report.Counts().Danger)
+	assert.NotZero(t, report.Counts().Unchecked, "what nobody told is not taken for good")
+	for _, q := range questions {
+		for i := range q.answers {
+			var a session.Answers
+			q.answers[i].set(&a)
+		}
+	}
+}
+
 func TestLeavingUnsavedWorkAsksFirst(t *testing.T) {
 	h := newHand(t)
 	h.s.ZoomTo(1)

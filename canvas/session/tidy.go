@@ -14,20 +14,7 @@ import (
 // the left, charge sources along the bottom, the frame at the lower right. Bend
 // points that a person placed go.
 func (s *Session) Tidy() {
-	places := tidied(s.Doc(), s.Sheet())
-	var edits []components.Edit
-	for _, p := range s.Doc().Parts() {
-		if at, ok := places[p.ID]; ok && at != p.At {
-			edits = append(edits, components.MovePart{ID: p.ID, At: at, Turn: p.Turn})
-		}
-	}
-	for _, r := range s.Doc().Runs() {
-		if len(r.Path) > 0 {
-			e := r.Rerouted()
-			e.Path = nil
-			edits = append(edits, e)
-		}
-	}
+	edits := tidyEdits(s.Doc())
 	if len(edits) == 0 {
 		s.Tell(Plain, "The sheet is as tidy as this gets")
 		return
@@ -35,6 +22,25 @@ func (s *Session) Tidy() {
 	if s.Do("Tidy the sheet", edits...) == nil {
 		s.FitDrawn()
 	}
+}
+
+// tidyEdits are the moves that lay a document out.
+func tidyEdits(doc *components.Document) []components.Edit {
+	places := tidied(doc)
+	var edits []components.Edit
+	for _, p := range doc.Parts() {
+		if at, ok := places[p.ID]; ok && at != p.At {
+			edits = append(edits, components.MovePart{ID: p.ID, At: at, Turn: p.Turn})
+		}
+	}
+	for _, r := range doc.Runs() {
+		if len(r.Path) > 0 {
+			e := r.Rerouted()
+			e.Path = nil
+			edits = append(edits, e)
+		}
+	}
+	return edits
 }
 
 // region is the band of the sheet that a part belongs to.
@@ -71,12 +77,13 @@ func regionOf(p components.Part) region {
 type tie struct {
 	to    components.ID
 	lower int
+	feeds bool // it carries a hot or positive conductor
 }
 
 // tidied works the places out. Within a region a part's column is its distance, in
 // runs, from what the region begins with; within a column parts lie level with
 // those that they are joined to.
-func tidied(doc *components.Document, sheet *scene.Sheet) map[components.ID]components.Point {
+func tidied(doc *components.Document) map[components.ID]components.Point {
 	near := map[components.ID][]tie{}
 	for _, r := range doc.Runs() {
 		if groundOnly(doc, r) {
@@ -84,8 +91,9 @@ func tidied(doc *components.Document, sheet *scene.Sheet) map[components.ID]comp
 		}
 		_, a, _ := doc.Port(r.From)
 		_, b, _ := doc.Port(r.To)
-		near[r.From.Part] = append(near[r.From.Part], tie{r.To.Part, b.At.Y - a.At.Y})
-		near[r.To.Part] = append(near[r.To.Part], tie{r.From.Part, a.At.Y - b.At.Y})
+		feeds := !returnOnly(doc, r)
+		near[r.From.Part] = append(near[r.From.Part], tie{r.To.Part, b.At.Y - a.At.Y, feeds})
+		near[r.To.Part] = append(near[r.To.Part], tie{r.From.Part, a.At.Y - b.At.Y, feeds})
 	}
 	byRegion := map[region][]components.Part{}
 	in := map[components.ID]region{}
@@ -101,7 +109,7 @@ func tidied(doc *components.Document, sheet *scene.Sheet) map[components.ID]comp
 			continue
 		}
 		columns := columnsOf(byRegion[g], near, in)
-		y = layOut(columns, near, places, sheet, y, g == groundRegion) + 60
+		y = layOut(columns, near, places, y, g == groundRegion) + 60
 	}
 	return places
 }
@@ -114,7 +122,7 @@ func groundOnly(doc *components.Document, r components.Run) bool {
 func columnsOf(parts []components.Part, near map[components.ID][]tie, in map[components.ID]region) [][]components.Part {
 	rank := map[components.ID]int{}
 	var queue []components.ID
-	begin := func(is func(components.Part) bool) {
+	begin := func(is func(components.Part) bool, all bool) {
 		for _, p := range parts {
 			if _, done := rank[p.ID]; !done && is(p) {
 				rank[p.ID] = 0
@@ -125,19 +133,28 @@ func columnsOf(parts []components.Part, near map[components.ID][]tie, in map[com
 			id := queue[0]
 			queue = queue[1:]
 			for _, o := range near[id] {
-				if _, done := rank[o.to]; !done && in[o.to] == in[id] {
+				if _, done := rank[o.to]; !done && in[o.to] == in[id] && (all || o.feeds) {
 					rank[o.to] = rank[id] + 1
 					queue = append(queue, o.to)
 				}
 			}
 		}
 	}
+	// What feeds comes first, along hot and positive conductors; the returns then
+	// join what is placed.
 	begin(func(p components.Part) bool {
 		return p.Kind.Role == components.Supplies || p.Kind.Role == components.Stores
-	})
-	begin(func(p components.Part) bool { return p.Kind.Role == components.Converts })
-	begin(func(p components.Part) bool { return p.Kind.Role == components.Carries })
-	begin(func(components.Part) bool { return true })
+	}, false)
+	for _, p := range parts {
+		if _, done := rank[p.ID]; done {
+			queue = append(queue, p.ID)
+		}
+	}
+	slices.SortStableFunc(queue, func(a, b components.ID) int { return cmp.Compare(rank[a], rank[b]) })
+	begin(func(components.Part) bool { return false }, true)
+	begin(func(p components.Part) bool { return p.Kind.Role == components.Converts }, true)
+	begin(func(p components.Part) bool { return p.Kind.Role == components.Carries }, true)
+	begin(func(components.Part) bool { return true }, true)
 	most := slices.Max(slices.Collect(maps.Values(rank)))
 	columns := make([][]components.Part, most+1)
 	for _, p := range parts {
@@ -147,7 +164,7 @@ func columnsOf(parts []components.Part, near map[components.ID][]tie, in map[com
 }
 
 // layOut places a region's columns below a line and gives the lowest place used.
-func layOut(columns [][]components.Part, near map[components.ID][]tie, places map[components.ID]components.Point, sheet *scene.Sheet, top int, right bool) int {
+func layOut(columns [][]components.Part, near map[components.ID][]tie, places map[components.ID]components.Point, top int, right bool) int {
 	const gapX, gapY, left = 110, 70, 140
 	low := top
 	x := left
@@ -169,13 +186,13 @@ func layOut(columns [][]components.Part, near map[components.ID][]tie, places ma
 		})
 		wide := 0
 		for _, p := range column {
-			b := sheet.Bodies[p.ID]
-			wide = max(wide, int(b.Max.X-b.Min.X))
+			b := bodyOf(p)
+			wide = max(wide, b.Max.X-b.Min.X)
 		}
 		y := top
 		for _, p := range column {
-			b := sheet.Bodies[p.ID]
-			up, down := p.At.Y-int(b.Min.Y), int(b.Max.Y)-p.At.Y
+			b := bodyOf(p)
+			up, down := -b.Min.Y, b.Max.Y
 			at := onGrid(scene.Pt{X: float64(x + wide/2), Y: max(float64(y+up), level[p.ID])})
 			if at.Y < y+up {
 				at.Y += components.Module
@@ -203,4 +220,11 @@ func levelOf(near []tie, places map[components.ID]components.Point, other float6
 	}
 	slices.Sort(asked)
 	return float64(asked[(len(asked)-1)/2])
+}
+
+// bodyOf is a part's symbol, turned, about its centre.
+func bodyOf(p components.Part) components.Box {
+	b := p.Kind.Symbol(p.Spec).Body
+	q, r := b.Min.Turned(p.Turn), b.Max.Turned(p.Turn)
+	return components.Box{Min: components.Point{X: min(q.X, r.X), Y: min(q.Y, r.Y)}, Max: components.Point{X: max(q.X, r.X), Y: max(q.Y, r.Y)}}
 }
