@@ -22,7 +22,7 @@ func (s *Solution) acSources(n *side, inverters bool) {
 	for _, src := range c.Sources {
 		hot, okH := n.node[src.Hot]
 		ret, okR := n.node[src.Return]
-		if !okH || !okR || !c.Terms[src.Hot].Pole.Hot() {
+		if !okH || !okR || c.Terms[src.Hot].Pole.DC() { // a miswired outlet drives its neutral
 			continue
 		}
 		p, _ := c.Doc.Part(src.Part)
