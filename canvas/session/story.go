@@ -62,13 +62,8 @@ func drops(c *circuit.Circuit, s *solve.Solution) []string {
 		if p.Kind != &components.ACLoad || p.Gone() {
 			continue
 		}
-		first, second, rated := components.L, components.N, 120.0
-		if p.Figure("hots").Value == 2 {
-			first, second, rated = components.L1, components.L2, 240
-		}
-		a, okA := c.At(p.ID, "in", first)
-		b, okB := c.At(p.ID, "in", second)
-		if !okA || !okB || !c.Live(a) {
+		a, b, rated, ok := solve.LoadTerms(c, p)
+		if !ok || !c.Live(a) {
 			continue
 		}
 		if v, ok := s.Between(a, b); ok {

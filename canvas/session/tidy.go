@@ -121,37 +121,37 @@ func groundOnly(doc *components.Document, r components.Run) bool {
 // columnsOf sorts a region's parts by their distance from its beginnings.
 func columnsOf(parts []components.Part, near map[components.ID][]tie, in map[components.ID]region) [][]components.Part {
 	rank := map[components.ID]int{}
-	var queue []components.ID
+	// spread gives the neighbours of what has a rank the next one, nearest first.
+	spread := func(all bool) {
+		for level, more := 0, true; more || level <= len(rank); level++ {
+			more = false
+			for _, p := range parts {
+				if r, done := rank[p.ID]; !done || r != level {
+					continue
+				}
+				for _, o := range near[p.ID] {
+					if _, done := rank[o.to]; !done && in[o.to] == in[p.ID] && (all || o.feeds) {
+						rank[o.to] = level + 1
+						more = true
+					}
+				}
+			}
+		}
+	}
 	begin := func(is func(components.Part) bool, all bool) {
 		for _, p := range parts {
 			if _, done := rank[p.ID]; !done && is(p) {
 				rank[p.ID] = 0
-				queue = append(queue, p.ID)
 			}
 		}
-		for len(queue) > 0 {
-			id := queue[0]
-			queue = queue[1:]
-			for _, o := range near[id] {
-				if _, done := rank[o.to]; !done && in[o.to] == in[id] && (all || o.feeds) {
-					rank[o.to] = rank[id] + 1
-					queue = append(queue, o.to)
-				}
-			}
-		}
+		spread(all)
 	}
 	// What feeds comes first, along hot and positive conductors; the returns then
 	// join what is placed.
 	begin(func(p components.Part) bool {
 		return p.Kind.Role == components.Supplies || p.Kind.Role == components.Stores
 	}, false)
-	for _, p := range parts {
-		if _, done := rank[p.ID]; done {
-			queue = append(queue, p.ID)
-		}
-	}
-	slices.SortStableFunc(queue, func(a, b components.ID) int { return cmp.Compare(rank[a], rank[b]) })
-	begin(func(components.Part) bool { return false }, true)
+	spread(true)
 	begin(func(p components.Part) bool { return p.Kind.Role == components.Converts }, true)
 	begin(func(p components.Part) bool { return p.Kind.Role == components.Carries }, true)
 	begin(func(components.Part) bool { return true }, true)
