@@ -248,15 +248,8 @@ func (st *State) loads(s *solve.Solution) {
 		if p.Gone() || p.Kind != &components.ACLoad {
 			continue
 		}
-		rated := 120.0
-		a, okA := c.At(p.ID, "in", components.L)
-		b, okB := c.At(p.ID, "in", components.N)
-		if p.Figure("hots").Value == 2 {
-			rated = 240
-			a, okA = c.At(p.ID, "in", components.L1)
-			b, okB = c.At(p.ID, "in", components.L2)
-		}
-		if !okA || !okB || !c.Live(a) {
+		a, b, rated, ok := solve.LoadTerms(c, p)
+		if !ok || !c.Live(a) {
 			continue
 		}
 		if v, ok := s.Between(a, b); ok {

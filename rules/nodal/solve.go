@@ -195,35 +195,43 @@ func (r *Result) shortCurrents(shorts []Branch, out []complex128) {
 	for i := range up {
 		up[i] = int32(i)
 	}
-	ends := map[Node][]Branch{}
-	degree := map[Node]int{}
+	forest := make([]Branch, 0, len(shorts))
+	degree := make([]int32, f.net.nodes)
 	for _, b := range shorts {
 		e := f.net.elements[b]
 		if find(up, int32(e.a)) == find(up, int32(e.b)) {
 			continue
 		}
 		union(up, int32(e.a), int32(e.b))
-		ends[e.a] = append(ends[e.a], b)
-		ends[e.b] = append(ends[e.b], b)
+		forest = append(forest, b)
 		degree[e.a]++
 		degree[e.b]++
 	}
+	start := make([]int32, f.net.nodes+1) // the forest's branches by node
+	for n, d := range degree {
+		start[n+1] = start[n] + d
+	}
+	fill := append([]int32(nil), start...)
+	at := make([]Branch, start[f.net.nodes])
+	for _, b := range forest {
+		e := f.net.elements[b]
+		at[fill[e.a]], fill[e.a] = b, fill[e.a]+1
+		at[fill[e.b]], fill[e.b] = b, fill[e.b]+1
+	}
 	var leaves []Node
-	for _, b := range shorts {
-		for _, n := range [2]Node{f.net.elements[b].a, f.net.elements[b].b} {
-			if degree[n] == 1 {
-				leaves = append(leaves, n)
-			}
+	for n, d := range degree {
+		if d == 1 {
+			leaves = append(leaves, Node(n))
 		}
 	}
-	used := map[Branch]bool{}
+	used := make([]bool, len(f.net.elements))
 	for len(leaves) > 0 {
 		n := leaves[len(leaves)-1]
 		leaves = leaves[:len(leaves)-1]
 		if degree[n] != 1 {
 			continue
 		}
-		for _, b := range ends[n] {
+		for _, b := range at[start[n]:start[n+1]] {
 			if used[b] {
 				continue
 			}

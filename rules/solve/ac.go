@@ -105,26 +105,24 @@ func (s *Solution) acLoads(n *side) {
 	}
 }
 
+// loadEnds are the nodes that a load hangs between. A load whose hot is dead, or
+// whose two hots have no voltage between them, is dead itself, unless impedances
+// are asked for: over those a dead hot may be fed from behind.
 func (s *Solution) loadEnds(n *side, p components.Part) (a, b nodal.Node, volts float64, ok bool) {
 	c := s.Circuit
-	for _, pole := range []components.Pole{components.L, components.L1} {
-		if t, ok := c.At(p.ID, "in", pole); ok && !c.Live(t) {
-			if !s.options.LoadsAsImpedance { // a dead hot reaches the neutral over other loads alone
-				return 0, 0, 0, false
-			}
+	x, y, volts, ok := LoadTerms(c, p)
+	if !ok {
+		return 0, 0, 0, false
+	}
+	if !s.options.LoadsAsImpedance {
+		dead := !c.Live(x)
+		if c.Terms[y].Pole.Hot() {
+			phase := c.PhaseOf(x, y)
+			dead = phase == circuit.InPhase || phase == circuit.OneDead
+		}
+		if dead {
+			return 0, 0, 0, false
 		}
 	}
-	if p.Figure("hots").Value == 2 {
-		x, okX := c.At(p.ID, "in", components.L1)
-		y, okY := c.At(p.ID, "in", components.L2)
-		if phase := c.PhaseOf(x, y); !s.options.LoadsAsImpedance && okX && okY && (phase == circuit.InPhase || phase == circuit.OneDead) {
-			return 0, 0, 0, false // no voltage between the legs: the load is dead
-		}
-		a, okA := n.at(c, p.ID, "in", components.L1)
-		b, okB := n.at(c, p.ID, "in", components.L2)
-		return a, b, 240, okA && okB
-	}
-	a, okA := n.at(c, p.ID, "in", components.L)
-	b, okB := n.at(c, p.ID, "in", components.N)
-	return a, b, 120, okA && okB
+	return n.node[x], n.node[y], volts, true
 }

@@ -46,7 +46,7 @@ func WhatIf(c *circuit.Circuit, changes ...circuit.Change) (*Outcome, error) {
 		if p.Gone() || p.Kind != &components.ACLoad {
 			continue
 		}
-		a, b, rated, ok := loadTerms(c, p)
+		a, b, rated, ok := LoadTerms(c, p)
 		if !ok {
 			continue
 		}
@@ -71,7 +71,9 @@ func off(v LoadVoltage) float64 {
 	return d
 }
 
-func loadTerms(c *circuit.Circuit, p components.Part) (a, b circuit.Term, volts float64, ok bool) {
+// LoadTerms are the two terminals that an AC load hangs between, and its rated
+// voltage.
+func LoadTerms(c *circuit.Circuit, p components.Part) (a, b circuit.Term, volts float64, ok bool) {
 	first, second, volts := components.L, components.N, 120.0
 	if p.Figure("hots").Value == 2 {
 		first, second, volts = components.L1, components.L2, 240
