@@ -17,7 +17,6 @@ type command struct {
 	shortcut fyne.Shortcut        // works wherever the focus is
 	key      fyne.KeyName         // on the sheet, and where nothing has the focus
 	rune     rune                 // the same, by letter
-	keys     string               // how the list of keys tells it, where not by shortcut or key
 	run      func(e *Editor)
 	can      func(e *Editor) bool   // nil: always
 	label    func(e *Editor) string // nil: name

@@ -1,6 +1,8 @@
 package canvas
 
 import (
+	"fmt"
+	"math"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -222,3 +224,6 @@ func shortName(name string) string {
 	}
 	return name
 }
+
+// percent is a zoom as the command bar tells it.
+func percent(zoom float64) string { return fmt.Sprintf("%.0f %%", math.Round(zoom*100)) }

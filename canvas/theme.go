@@ -92,3 +92,11 @@ func (q *quiet) Size(name fyne.ThemeSizeName) float32 {
 	}
 	return q.Theme.Size(name)
 }
+
+// loud is the ground of the readiness line while there is a danger.
+func loud(dark bool) color.Color {
+	if dark {
+		return hex(0x5c1d20)
+	}
+	return hex(0xf6d5d4)
+}

@@ -1,0 +1,88 @@
+package canvas
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+)
+
+// entry is a line of text that is checked as it is typed and taken when it is
+// left, or with the return key.
+type entry struct {
+	widget.Entry
+	commit  func(text string)
+	entered func(bool) // the cursor came in, or left
+	typing  bool
+	inside  bool
+	was     string // the text before the typing
+}
+
+func newEntry(commit func(string)) *entry {
+	e := &entry{commit: commit}
+	e.ExtendBaseWidget(e)
+	e.OnSubmitted = func(string) { e.take() }
+	return e
+}
+
+func (e *entry) take() {
+	e.typing = false
+	e.commit(e.Text)
+}
+
+// TypedRune notes that the person is at it, so that nothing else changes the text.
+func (e *entry) TypedRune(r rune) { e.typing = true; e.Entry.TypedRune(r) }
+
+// TypedKey notes the same, and lets the escape key put the text back.
+func (e *entry) TypedKey(ev *fyne.KeyEvent) {
+	switch ev.Name {
+	case fyne.KeyBackspace, fyne.KeyDelete:
+		e.typing = true
+	case fyne.KeyEscape:
+		e.typing = false
+		e.SetText(e.was)
+		if c := fyne.CurrentApp().Driver().CanvasForObject(e); c != nil {
+			c.Unfocus()
+		}
+		return
+	}
+	e.Entry.TypedKey(ev)
+}
+
+// TypedShortcut notes cuts and pastes.
+func (e *entry) TypedShortcut(sh fyne.Shortcut) {
+	switch sh.(type) {
+	case *fyne.ShortcutCut, *fyne.ShortcutPaste:
+		e.typing = true
+	}
+	e.Entry.TypedShortcut(sh)
+}
+
+// FocusGained tells that the cursor came in.
+func (e *entry) FocusGained() {
+	e.Entry.FocusGained()
+	e.inside = true
+	if e.entered != nil {
+		e.entered(true)
+	}
+}
+
+// FocusLost takes what was typed.
+func (e *entry) FocusLost() {
+	e.Entry.FocusLost()
+	e.inside = false
+	if e.typing {
+		e.take()
+	} else if e.entered != nil {
+		e.entered(false)
+	}
+}
+
+// show sets the text, unless the person is typing in it.
+func (e *entry) show(text string) {
+	if e.typing {
+		return
+	}
+	e.was = text
+	if e.Text != text {
+		e.SetText(text)
+	}
+}

@@ -1,0 +1,170 @@
+package canvas
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/canvas/session"
+	"rigline/projects"
+	"rigline/rules/checks"
+)
+
+func TestSavingTakesWhatIsStillBeingTyped(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	path := filepath.Join(t.TempDir(), "rig.yaml")
+	require.NoError(t, h.s.Save(path))
+	e := h.field("Name")
+	h.win.Canvas().Focus(e)
+	test.Type(e, "Main fuse")
+	assert.False(t, h.s.Dirty(), "not taken yet")
+	h.run(h.command("Save"))
+	doc, _, err := projects.Load(path)
+	require.NoError(t, err)
+	p, _ := doc.Part("F1")
+	assert.Equal(t, "Main fuse", p.Name)
+	test.Type(e, " of the bank")
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	assert.Equal(t, "Main fuse", e.Text, "escape puts the text back")
+	assert.False(t, h.s.Dirty())
+}
+
+func TestSaveAsAsksBeforeItWritesOver(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	dir := t.TempDir()
+	h.saveTo(filepath.Join(dir, "rig"), nil)
+	assert.FileExists(t, filepath.Join(dir, "rig.yaml"), "with an ending of its own")
+	assert.False(t, h.s.Dirty())
+	other := filepath.Join(dir, "other.yaml")
+	require.NoError(t, os.WriteFile(other, []byte("precious"), 0o644))
+	h.saveTo(other, nil)
+	h.press("No")
+	kept, err := os.ReadFile(other)
+	require.NoError(t, err)
+	assert.Equal(t, "precious", string(kept), "untouched until the person says so")
+	h.saveTo(other, nil)
+	h.press("Yes")
+	assert.Equal(t, other, h.s.Path())
+}
+
+func TestTheDrawingStaysAsItIsUnderADialog(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	h.run(h.command("Keys and pointer"))
+	require.NotNil(t, h.win.Canvas().Overlays().Top())
+	h.run(h.command("Undo"))
+	h.run(h.command("Delete"))
+	h.typedKey(&fyne.KeyEvent{Name: fyne.KeyDelete})
+	assert.Len(t, h.s.Doc().Parts(), 1)
+	h.typedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	assert.Nil(t, h.win.Canvas().Overlays().Top(), "escape closes it")
+	h.run(h.command("Delete"))
+	assert.Empty(t, h.s.Doc().Parts())
+}
+
+func TestLostWorkIsOffered(t *testing.T) {
+	dir := t.TempDir()
+	gone := exec.Command("true")
+	require.NoError(t, gone.Run())
+	head := fmt.Sprintf(`# unsaved {"project":"","pid":%d,"time":"2026-05-01T10:00:00Z"}`, gone.Process.Pid)
+	s, _ := projects.FindSample("van-12v")
+	copied := filepath.Join(dir, "x-1.unsaved")
+	require.NoError(t, os.WriteFile(copied, []byte(head+"\n"+string(s.Data)), 0o600))
+	h := newHand(t)
+	h.KeepBackups(dir)
+	h.press("Ask again later")
+	assert.FileExists(t, copied)
+	h.backups.offer()
+	h.press("Take it up again")
+	assert.Equal(t, "Van, 12 V", h.s.Doc().Title)
+	assert.True(t, h.s.Dirty())
+	h.backups.drop()
+	files, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Empty(t, files, "once given up or saved nothing is left")
+}
+
+func TestTenQuestionsDrawAFirstSheet(t *testing.T) {
+	assert.Len(t, questions, 10)
+	h := newHand(t)
+	h.run(h.command("New"))
+	h.press("Answer ten questions")
+	h.press("Draw it")
+	h.settle()
+	assert.Greater(t, len(h.s.Doc().Parts()), 20)
+	bat, ok := h.s.Doc().Part("BAT1")
+	require.True(t, ok)
+	assert.InDelta(t, 12.8, bat.Figure("nominal_v").Value, 0)
+	report, _ := h.s.Report()
+	assert.Zero(t, report.Counts().Danger)
+	assert.NotZero(t, report.Counts().Unchecked, "what nobody told is not taken for good")
+	for _, q := range questions {
+		for i := range q.answers {
+			var a session.Answers
+			q.answers[i].set(&a)
+		}
+	}
+}
+
+func TestLeavingUnsavedWorkAsksFirst(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	h.run(h.command("New"))
+	require.NotNil(t, h.win.Canvas().Overlays().Top())
+	h.press("Cancel")
+	assert.Len(t, h.s.Doc().Parts(), 1)
+	h.run(h.command("New"))
+	h.press("Leave unsaved")
+	h.press("Van, 12 V")
+	assert.Greater(t, len(h.s.Doc().Parts()), 10)
+	assert.False(t, h.s.Dirty())
+}
+
+func TestAFaultyFileListsItsFaults(t *testing.T) {
+	h := newHand(t)
+	path := filepath.Join(t.TempDir(), "broken.yaml")
+	require.NoError(t, os.WriteFile(path, []byte("format: rigline/1\ntitle: x\nparts:\n  - {id: BAT1, kind: batery, at: [0, 0]}\nruns: []\n"), 0o644))
+	h.open(path)
+	top := h.win.Canvas().Overlays().Top()
+	require.NotNil(t, top)
+	found := false
+	for _, o := range test.LaidOutObjects(top) {
+		if l, ok := o.(*widget.Label); ok && strings.Contains(l.Text, `broken.yaml:4:`) && strings.Contains(l.Text, "battery") {
+			found = true
+		}
+	}
+	assert.True(t, found, "the line of the fault, and the word that was meant")
+	assert.Empty(t, h.s.Doc().Parts())
+}
+
+func TestCautionsOnceAtFirstStart(t *testing.T) {
+	a := test.NewTempApp(t)
+	late := make(chan func(), 64)
+	e := New(a, func(f func()) { late <- f }, checks.All)
+	t.Cleanup(e.win.Close)
+	e.Start("")
+	require.NotNil(t, e.win.Canvas().Overlays().Top(), "shown at the first start")
+	h := &hand{Editor: e, t: t, late: late}
+	h.press("I have read them")
+	assert.True(t, a.Preferences().Bool(prefCautions))
+	assert.Nil(t, e.win.Canvas().Overlays().Top())
+	e.Start("")
+	assert.Nil(t, e.win.Canvas().Overlays().Top(), "and not again")
+	e.run(e.command("Cautions"))
+	assert.NotNil(t, e.win.Canvas().Overlays().Top(), "but always under Help")
+}

@@ -1,0 +1,118 @@
+package canvas
+
+import (
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
+
+	"rigline/assets"
+)
+
+// showCautions shows the cautions; once they are read they are only under Help.
+func (e *Editor) showCautions() {
+	box := container.NewVBox()
+	for _, line := range strings.Split(strings.TrimSpace(assets.Cautions), "\n") {
+		if strings.TrimSpace(line) == "" {
+			continue
+		}
+		l := widget.NewLabel(line)
+		l.Wrapping = fyne.TextWrapWord
+		box.Add(l)
+	}
+	d := dialog.NewCustom("Cautions", "I have read them", container.NewVScroll(box), e.win)
+	d.SetOnClosed(func() {
+		e.app.Preferences().SetBool(prefCautions, true)
+		e.win.Canvas().Focus(e.board)
+	})
+	d.Resize(fyne.NewSize(620, 380))
+	e.show(d)
+}
+
+// showKeys lists every key and what the pointer does, from the table of commands.
+func (e *Editor) showKeys() {
+	grid := container.New(&twoColumns{}, e.keyLines()...)
+	d := dialog.NewCustom("Keys and pointer", "Close", container.NewVScroll(grid), e.win)
+	d.Resize(fyne.NewSize(640, 520))
+	e.show(d)
+}
+
+// keyList is every key with its meaning.
+func (e *Editor) keyList() [][2]string {
+	var list [][2]string
+	for _, c := range e.table {
+		var keys []string
+		if k := keyText(c.shortcut); k != "" {
+			keys = append(keys, k)
+		}
+		if c.key != "" {
+			keys = append(keys, string(c.key)+" on the sheet")
+		}
+		if c.rune != 0 {
+			keys = append(keys, strings.ToUpper(string(c.rune))+" on the sheet")
+		}
+		if len(keys) > 0 {
+			list = append(list, [2]string{strings.Join(keys, ", "), c.name})
+		}
+	}
+	return append(list,
+		[2]string{"Ctrl+Shift+Z outside text fields", "Redo"},
+		[2]string{"Double click on a part or run", "Go to its first figure"},
+		[2]string{"Click on a finding's mark", "Go to the finding"},
+		[2]string{"Arrow keys on the sheet", "Move what is selected by a module, or pan; with shift by five"},
+		[2]string{"Escape in a dialog, outside its fields", "Close it"},
+		[2]string{"Escape on the sheet", "Drop what is under way, then the tool, then the selection"},
+		[2]string{"Tab", "Go to the next field, button or the sheet"},
+		[2]string{"Escape in a field", "Put the text back as it was"},
+		[2]string{"Return in a field", "Take what was typed; leaving the field does too"},
+		[2]string{"Return in the search box", "Take the first part that was found in the hand"},
+		[2]string{"Return on the sheet", "Put the part in the hand down; with none, go to the first figure of what is selected"},
+		[2]string{"Drag from a port", "Draw a run to another port; those that fit are lit"},
+		[2]string{"Drag a part", "Move it; onto a run, fit it in"},
+		[2]string{"Drag a run's middle piece or a bend", "Bend the run"},
+		[2]string{"Drag over empty paper", "Select what lies in the band; with shift, add to the selection"},
+		[2]string{"Wheel", "Zoom at the pointer, or pan where View says so; with shift, pan sideways"},
+		[2]string{"Middle button, or space and drag", "Pan"},
+		[2]string{"Secondary button", "A menu of what can be done there"},
+		[2]string{"In a text field", "Ctrl+C, X, V and A mean the text; Ctrl+Z means the text while it is being typed"},
+	)
+}
+
+func (e *Editor) keyLines() []fyne.CanvasObject {
+	var cells []fyne.CanvasObject
+	for _, k := range e.keyList() {
+		key := widget.NewLabel(k[0])
+		key.TextStyle.Bold = true
+		key.Wrapping = fyne.TextWrapWord
+		says := widget.NewLabel(k[1])
+		says.Wrapping = fyne.TextWrapWord
+		cells = append(cells, key, says)
+	}
+	return cells
+}
+
+// twoColumns lays pairs side by side, the first a third of the width.
+type twoColumns struct{ width float32 }
+
+func (t *twoColumns) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	h := float32(0)
+	for i := 0; i+1 < len(objects); i += 2 {
+		h += max(objects[i].MinSize().Height, objects[i+1].MinSize().Height)
+	}
+	return fyne.NewSize(300, h)
+}
+
+func (t *twoColumns) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	y, split := float32(0), size.Width*0.38
+	for i := 0; i+1 < len(objects); i += 2 {
+		a, b := objects[i], objects[i+1]
+		a.Resize(fyne.NewSize(split, a.MinSize().Height))
+		b.Resize(fyne.NewSize(size.Width-split, b.MinSize().Height))
+		h := max(a.MinSize().Height, b.MinSize().Height)
+		a.Move(fyne.NewPos(0, y))
+		b.Move(fyne.NewPos(split, y))
+		y += h
+	}
+}
