@@ -19,7 +19,7 @@ need() {
 }
 
 # window_packages are what the window is built with on Debian.
-window_packages=(gcc libc6-dev pkg-config libgl1-mesa-dev libx11-dev libxcursor-dev libxrandr-dev libxinerama-dev libxi-dev libxxf86vm-dev)
+window_packages=(gcc libc6-dev pkg-config libgl1-mesa-dev xorg-dev libxkbcommon-dev)
 
 # other_system prints what to install where there is no apt, and succeeds only
 # where a compiler is there already.
