@@ -1,7 +1,6 @@
 package canvas
 
 import (
-	"fmt"
 	"slices"
 
 	"fyne.io/fyne/v2"
