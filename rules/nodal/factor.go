@@ -1,314 +1,128 @@
 package nodal
 
-import (
-	"errors"
-	"fmt"
-)
-
-// Factored is a network whose matrix is factored. It may be solved many times.
+// Factored is a network whose matrix is factored. It may be solved many times,
+// from one goroutine at a time if figures of its network are being set.
 type Factored struct {
-	net   *Network
-	group []int32 // supernode of a node: nodes that ideal shorts join
-	n     int     // supernodes
-	isle  []int32 // island of a supernode
-	dead  []bool  // by island: no source
-	ref   []int32 // reference supernode by island
-	row   []int32 // supernode → row of the matrix, -1 for references and the dead
-	order []int32 // row → supernode
-
-	// L is unit lower triangular, by column; D is its diagonal.
-	start []int32
-	index []int32
-	value []complex128
-	diag  []complex128
+	net  *Network
+	top  *topology
+	row  []int32 // unknown of a group, -1 for references and the dead
+	base *mesh
+	low  *lowRank // changes since the elimination, nil for none
+	err  error    // what With could not do
 }
 
-// errSource says that a source has no impedance.
-var errSource = errors.New("a source needs an impedance")
-
-// Factor merges ideal shorts, finds the islands and factors each.
+// Factor finds groups, islands and references and eliminates the nodes. Its
+// errors are Unfit, Conflict and Singular.
 func (w *Network) Factor() (*Factored, error) {
-	f := &Factored{net: w}
-	f.merge()
-	for i, e := range w.elements {
-		if e.form == source && !e.opened && e.z == 0 {
-			return nil, fmt.Errorf("branch %d: %w", i, errSource)
+	if err := w.fit(); err != nil {
+		return nil, err
+	}
+	return w.factor(w.topology())
+}
+
+func (w *Network) factor(t *topology) (*Factored, error) {
+	f := &Factored{net: w, top: t}
+	if _, err := t.ideal.offsets(w); err != nil {
+		return nil, err
+	}
+	f.row = make([]int32, t.groups)
+	zero := make([]bool, t.groups)
+	for _, n := range t.ref {
+		zero[t.group[n]] = true
+	}
+	n := int32(0)
+	for g := range f.row {
+		f.row[g] = -1
+		if !zero[g] && !t.dead[t.isle[g]] {
+			f.row[g] = n
+			n++
 		}
 	}
-	f.islands()
-	if err := f.factor(); err != nil {
+	ties := f.ties(nil)
+	if err := f.eliminate(analyse(int(n), ties), ties); err != nil {
 		return nil, err
 	}
 	return f, nil
 }
 
-// merge joins nodes over ideal shorts.
-func (f *Factored) merge() {
-	up := make([]int32, f.net.nodes)
-	for i := range up {
-		up[i] = int32(i)
-	}
-	for _, e := range f.net.elements {
-		if e.form == impedance && e.z == 0 && !e.opened {
-			union(up, int32(e.a), int32(e.b))
+func (f *Factored) eliminate(p *pattern, ties []tie) error {
+	m, bad := p.eliminate(ties)
+	if bad >= 0 {
+		for n, g := range f.top.group {
+			if f.row[g] == bad {
+				return &Singular{Node(n)}
+			}
 		}
 	}
-	f.group = make([]int32, f.net.nodes)
-	name := make([]int32, f.net.nodes)
-	for i := range name {
-		name[i] = -1
-	}
-	for i := range up {
-		r := find(up, int32(i))
-		if name[r] < 0 {
-			name[r] = int32(f.n)
-			f.n++
-		}
-		f.group[i] = name[r]
-	}
+	f.base = m
+	return nil
 }
 
-func find(up []int32, i int32) int32 {
-	for up[i] != i {
-		up[i] = up[up[i]]
-		i = up[i]
-	}
-	return i
-}
-
-func union(up []int32, a, b int32) {
-	a, b = find(up, a), find(up, b)
-	if a != b {
-		up[max(a, b)] = min(a, b)
-	}
-}
-
-// islands finds the supernodes that branches join, whether a source feeds them,
-// and their reference.
-func (f *Factored) islands() {
-	up := make([]int32, f.n)
-	for i := range up {
-		up[i] = int32(i)
-	}
-	for _, e := range f.net.elements {
-		if !e.opened && (e.form == impedance || e.form == source) { // a load fixes no voltage
-			union(up, f.group[e.a], f.group[e.b])
-		}
-	}
-	f.isle = make([]int32, f.n)
-	count := int32(0)
-	name := make([]int32, f.n)
-	for i := range name {
-		name[i] = -1
-	}
-	for i := range up {
-		r := find(up, int32(i))
-		if name[r] < 0 {
-			name[r] = count
+// ties are the admittances of the matrix, and those of more elements.
+func (f *Factored) ties(more func(*element) bool) []tie {
+	count := len(f.top.anchor)
+	for k := range f.net.elements {
+		if e := &f.net.elements[k]; e.passive() || more != nil && more(e) {
 			count++
 		}
-		f.isle[i] = name[r]
 	}
-	f.dead = make([]bool, count)
-	f.ref = make([]int32, count)
-	for i := range f.ref {
-		f.dead[i], f.ref[i] = true, -1
-	}
-	for n := range f.net.prefer {
-		g := f.group[n]
-		if k := f.isle[g]; f.ref[k] < 0 || g < f.ref[k] {
-			f.ref[k] = g
+	ties := make([]tie, 0, count)
+	put := func(e *element, y complex128) {
+		if a, b := f.ends(e); a != b {
+			ties = append(ties, tie{a, b, y})
 		}
 	}
-	for _, e := range f.net.elements {
-		if e.opened || e.form != source && (e.form != injection || !f.carries(e)) {
-			continue
+	for k := range f.net.elements {
+		switch e := &f.net.elements[k]; {
+		case e.passive():
+			put(e, 1/e.z)
+		case more != nil && more(e):
+			put(e, 0)
 		}
-		k := f.isle[f.group[e.a]]
-		f.dead[k] = false
-		if f.ref[k] < 0 {
-			f.ref[k] = f.group[e.b]
-		}
+	}
+	for _, a := range f.top.anchor {
+		put(&f.net.elements[a.branch], a.y)
+	}
+	return ties
+}
+
+// ends are the unknowns at an element's ends, both -1 in a dead island.
+func (f *Factored) ends(e *element) (a, b int32) {
+	return f.row[f.top.group[e.a]], f.row[f.top.group[e.b]]
+}
+
+// solve turns driven currents into voltages, both by unknown, in place.
+func (f *Factored) solve(x, work []complex128) {
+	f.base.solve(x, work)
+	if f.low != nil {
+		f.low.correct(x)
 	}
 }
 
 // Dead tells whether no source feeds a node's island.
-func (f *Factored) Dead(n Node) bool { return f.dead[f.isle[f.group[n]]] }
+func (f *Factored) Dead(n Node) bool { return f.top.dead[f.top.island(n)] }
 
-// SameIsland tells whether branches join two nodes.
-func (f *Factored) SameIsland(a, b Node) bool { return f.isle[f.group[a]] == f.isle[f.group[b]] }
+// SameIsland tells whether branches or loads join two nodes.
+func (f *Factored) SameIsland(a, b Node) bool { return f.top.island(a) == f.top.island(b) }
 
-// carries tells whether a load or current source has a way back for its current.
-func (f *Factored) carries(e element) bool {
-	return !e.opened && f.isle[f.group[e.a]] == f.isle[f.group[e.b]]
+// Reference is the node whose voltage is the zero of n's island.
+func (f *Factored) Reference(n Node) Node { return f.top.ref[f.top.island(n)] }
+
+// Island is a set of nodes that branches or loads join.
+type Island struct {
+	Reference Node
+	Dead      bool // no source
+	Nodes     int
 }
 
-type entry struct {
-	row int32
-	v   complex128
-}
-
-// factor orders the rows by minimum degree and eliminates: L·D·Lᵀ without
-// pivoting, which the matrix of a network of passive branches allows.
-func (f *Factored) factor() error {
-	var active []int32
-	local := make([]int32, f.n)
-	for g := range f.n {
-		local[g] = -1
-		if k := f.isle[g]; !f.dead[k] && f.ref[k] != int32(g) {
-			local[g] = int32(len(active))
-			active = append(active, int32(g))
-		}
+// Islands are all islands, isolated nodes among them, by their first nodes.
+func (f *Factored) Islands() []Island {
+	all := make([]Island, len(f.top.ref))
+	for i := range all {
+		all[i] = Island{Reference: f.top.ref[i], Dead: f.top.dead[i]}
 	}
-	m := len(active)
-	diag := make([]complex128, m)
-	adj := make([][]entry, m) // off-diagonal entries, unsorted, each once a pair
-	addTo := func(i, j int32, y complex128) {
-		for k := range adj[i] {
-			if adj[i][k].row == j {
-				adj[i][k].v += y
-				return
-			}
-		}
-		adj[i] = append(adj[i], entry{j, y})
+	for n := range f.top.group {
+		all[f.top.island(Node(n))].Nodes++
 	}
-	for _, e := range f.net.elements {
-		if e.opened || e.form == injection || e.form == power || e.z == 0 {
-			continue
-		}
-		ga, gb := f.group[e.a], f.group[e.b]
-		if ga == gb {
-			continue
-		}
-		y := 1 / e.z
-		a, b := local[ga], local[gb]
-		if a >= 0 {
-			diag[a] += y
-		}
-		if b >= 0 {
-			diag[b] += y
-		}
-		if a >= 0 && b >= 0 {
-			addTo(a, b, -y)
-			addTo(b, a, -y)
-		}
-	}
-	// Buckets by degree; a row is looked at again whenever its degree has changed.
-	deg := make([]int32, m)
-	var buckets [][]int32
-	push := func(i int32) {
-		d := int(deg[i])
-		for len(buckets) <= d {
-			buckets = append(buckets, nil)
-		}
-		buckets[d] = append(buckets[d], i)
-	}
-	for i := range m {
-		deg[i] = int32(len(adj[i]))
-		push(int32(i))
-	}
-	done := make([]bool, m)
-	position := make([]int32, m)
-	order := make([]int32, 0, m)
-	columns := make([][]entry, m)
-	low := 0
-	for len(order) < m {
-		for low < len(buckets) && len(buckets[low]) == 0 {
-			low++
-		}
-		b := buckets[low]
-		i := b[len(b)-1]
-		buckets[low] = b[:len(b)-1]
-		if done[i] || int(deg[i]) != low {
-			continue
-		}
-		done[i] = true
-		position[i] = int32(len(order))
-		order = append(order, i)
-		d := diag[i]
-		if d == 0 {
-			// A node that only loads or current sources hold has no voltage of its own.
-			return fmt.Errorf("node group %d floats: nothing fixes its voltage", active[i])
-		}
-		col := adj[i]
-		for _, x := range col { // eliminate: A -= l·d·lᵀ
-			lx := x.v / d
-			diag[x.row] -= lx * x.v
-			// drop the pivot from the neighbour's list
-			list := adj[x.row]
-			for k := range list {
-				if list[k].row == i {
-					list[k] = list[len(list)-1]
-					adj[x.row] = list[:len(list)-1]
-					break
-				}
-			}
-		}
-		for p := range col {
-			for q := p + 1; q < len(col); q++ {
-				u := -col[p].v * col[q].v / d
-				addTo(col[p].row, col[q].row, u)
-				addTo(col[q].row, col[p].row, u)
-			}
-		}
-		for k := range col {
-			r := col[k].row
-			deg[r] = int32(len(adj[r]))
-			push(r)
-			if int(deg[r]) < low {
-				low = int(deg[r])
-			}
-			col[k].v /= d
-		}
-		columns[i] = col
-		adj[i] = nil
-	}
-	f.order = make([]int32, m)
-	f.row = make([]int32, f.n)
-	for g := range f.row {
-		f.row[g] = -1
-	}
-	f.diag = make([]complex128, m)
-	f.start = make([]int32, m+1)
-	total := 0
-	for _, c := range columns {
-		total += len(c)
-	}
-	f.index = make([]int32, 0, total)
-	f.value = make([]complex128, 0, total)
-	for k, i := range order {
-		f.order[k] = active[i]
-		f.row[active[i]] = int32(k)
-		f.diag[k] = diag[i]
-		for _, x := range columns[i] {
-			f.index = append(f.index, position[x.row])
-			f.value = append(f.value, x.v)
-		}
-		f.start[k+1] = int32(len(f.index))
-	}
-	return nil
-}
-
-// backsolve solves Y·v = i in place; i is by row and becomes v.
-func (f *Factored) backsolve(x []complex128) {
-	m := len(f.diag)
-	for k := range m {
-		v := x[k]
-		if v == 0 {
-			continue
-		}
-		for p := f.start[k]; p < f.start[k+1]; p++ {
-			x[f.index[p]] -= f.value[p] * v
-		}
-	}
-	for k := range m {
-		x[k] /= f.diag[k]
-	}
-	for k := m - 1; k >= 0; k-- {
-		v := x[k]
-		for p := f.start[k]; p < f.start[k+1]; p++ {
-			v -= f.value[p] * x[f.index[p]]
-		}
-		x[k] = v
-	}
+	return all
 }

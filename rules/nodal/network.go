@@ -1,19 +1,45 @@
-// Package nodal solves linear networks with constant-power loads: nodes,
-// branches, sources. It knows nothing of rigs. Voltages and currents are
-// phasors; a DC network is one whose values are real.
+// Package nodal solves networks of nodes, branches and sources, with loads of
+// constant power among them. It knows nothing of rigs. Voltages and currents are
+// phasors (rms volts and amperes); a DC network is one whose values are real.
 //
-// The network's admittance matrix is complex symmetric and nearly a tree. Each
-// island (nodes joined by branches) is factored once, L·D·Lᵀ, in an order that
-// keeps the fill small (minimum degree), and the factors serve every further
-// question.
+// # How
+//
+// Nodes that ideal shorts and ideal sources join are one unknown, so nothing is
+// made nearly zero: the voltages between them are exact, and their currents
+// follow from Kirchhoff's law. What is left is eliminated node by node, each
+// node's star of branches becoming the mesh between its neighbours, in an order
+// that keeps the meshes small (minimum degree). Only admittances are added on the
+// way, never subtracted, so a milliohm beside a megohm costs no digits. The
+// factors serve every further question: other sources, other loads, faults, a
+// few changed branches.
+//
+// # What is defined
+//
+//   - Every connected island is solved apart and has its own zero: the preferred
+//     node if there is one, else the minus of its first source.
+//   - An island without a source is dead: its nodes are at 0 V and its branches
+//     carry nothing.
+//   - Power loads join what they stand between: a neutral that only loads hold
+//     has the voltage that they leave it, not none.
+//   - Ideal shorts that make a loop share its current as equal resistances would.
+//   - Ideal sources that make a loop share likewise if their EMFs agree; if they
+//     do not, that is a Conflict that names both.
+//   - A load or a current source whose current has no way back carries none and
+//     is named in Result.Idle.
+//
+// Every solution is held to Kirchhoff's current law at every node, to the power
+// balance and to the power that each load asked for; Result has the residuals.
 package nodal
 
-import "math/cmplx"
+import (
+	"math"
+	"slices"
+)
 
-// Node is a node of a network.
+// Node is a node of a network, from 0.
 type Node int
 
-// Branch is a branch, in the order in which branches were added.
+// Branch is a branch, in the order in which branches were added, from 0.
 type Branch int
 
 type form uint8
@@ -25,127 +51,163 @@ const (
 	power          // constant apparent power
 )
 
+// floor is the part of its rated voltage below which a power load becomes the
+// impedance that it has there, so that a solution exists.
+const floor = 0.7
+
 type element struct {
+	z      complex128 // of an impedance or a source; 0 is ideal
+	x      complex128 // EMF of a source, amperes of a current source, VA of a load
+	rated  float64    // V, of a load
+	a, b   int32
 	form   form
-	a, b   Node
-	z      complex128 // of an impedance or a source; 0 is an ideal short
-	emf    complex128
-	i      complex128 // of a current source, from a to b through the element
-	s      complex128 // VA drawn
-	rated  float64    // V, below 70 % of which a power load becomes an impedance
 	opened bool
 }
 
-// Network is a network under construction.
+// ideal tells whether the voltage across an element is given.
+func (e *element) ideal() bool {
+	return !e.opened && e.z == 0 && (e.form == impedance || e.form == source)
+}
+
+// passive tells whether an element puts an admittance between its ends.
+func (e *element) passive() bool {
+	return !e.opened && e.z != 0 && (e.form == impedance || e.form == source)
+}
+
+// emf is the voltage that a source puts into its branch, 0 for others.
+func (e *element) emf() complex128 {
+	if e.form == source {
+		return e.x
+	}
+	return 0
+}
+
+// Network is a network under construction. Figures that the factors do not hold
+// (EMFs, currents, powers) may be set after Factor too, and then hold in the next
+// Solve.
 type Network struct {
 	nodes    int
 	elements []element
-	prefer   map[Node]bool
+	prefer   []Node
 }
 
-// New makes a network of n nodes.
-func New(n int) *Network { return &Network{nodes: n, prefer: map[Node]bool{}} }
+// New makes a network of n nodes without branches.
+func New(n int) *Network { return &Network{nodes: n} }
 
-func (w *Network) add(e element) Branch {
+func (w *Network) add(a, b Node, e element) Branch {
+	e.a, e.b = end(a), end(b)
 	w.elements = append(w.elements, e)
 	return Branch(len(w.elements) - 1)
 }
 
-// Branch adds a series impedance in ohms; zero is an ideal short, handled exactly.
-func (w *Network) Branch(a, b Node, z complex128) Branch {
-	return w.add(element{form: impedance, a: a, b: b, z: z})
+// end keeps a node that no network can have recognizable, for Factor to report.
+func end(n Node) int32 {
+	if n < 0 || n > math.MaxInt32 {
+		return -1
+	}
+	return int32(n)
 }
 
-// Source adds an EMF in volts, plus against minus, behind an impedance that must
-// not be zero: real sources have one, and two ideal ones side by side have no
-// answer.
+// Branch adds a series impedance in ohms; zero is an ideal short, handled exactly.
+func (w *Network) Branch(a, b Node, z complex128) Branch {
+	return w.add(a, b, element{form: impedance, z: z})
+}
+
+// Source adds an EMF in volts, plus against minus, behind an impedance in ohms;
+// zero is an ideal source, handled exactly.
 func (w *Network) Source(plus, minus Node, emf, z complex128) Branch {
-	return w.add(element{form: source, a: plus, b: minus, emf: emf, z: z})
+	return w.add(plus, minus, element{form: source, z: z, x: emf})
 }
 
 // Current adds a source that drives i amperes out of node to, having drawn them
 // from node from.
 func (w *Network) Current(from, to Node, i complex128) Branch {
-	return w.add(element{form: injection, a: from, b: to, i: i})
+	return w.add(from, to, element{form: injection, x: i})
 }
 
 // Power adds a load that draws s volt-amperes between a and b at any voltage
-// down to 70 % of ratedV, and below that is the impedance it has there.
+// down to 70 % of ratedV, and below that is the impedance it has there. A ratedV
+// of 0 makes it draw its power to the last volt, and such a load joins nothing.
+// A negative power is one that is fed in.
 func (w *Network) Power(a, b Node, s complex128, ratedV float64) Branch {
-	return w.add(element{form: power, a: a, b: b, s: s, rated: ratedV})
+	return w.add(a, b, element{form: power, x: s, rated: ratedV})
 }
 
-// Reference prefers a node as the zero of its island. Where none is preferred it
-// is the minus of the island's first source.
-func (w *Network) Reference(n Node) { w.prefer[n] = true }
+// Reference prefers a node as the zero of its island. Of two in one island the
+// one preferred first is it.
+func (w *Network) Reference(n Node) {
+	if !slices.Contains(w.prefer, n) {
+		w.prefer = append(w.prefer, n)
+	}
+}
 
-// SetPower, SetEMF and SetCurrent change a figure that the factors do not hold.
-func (w *Network) SetPower(b Branch, s complex128)   { w.elements[b].s = s }
-func (w *Network) SetEMF(b Branch, emf complex128)   { w.elements[b].emf = emf }
-func (w *Network) SetCurrent(b Branch, i complex128) { w.elements[b].i = i }
+// SetPower changes what a load draws, in volt-amperes.
+func (w *Network) SetPower(b Branch, s complex128) { w.elements[b].x = s }
 
-// Open takes a branch out, for a network that is factored anew.
+// SetEMF changes a source's EMF, in volts.
+func (w *Network) SetEMF(b Branch, emf complex128) { w.elements[b].x = emf }
+
+// SetCurrent changes a current source, in amperes.
+func (w *Network) SetCurrent(b Branch, i complex128) { w.elements[b].x = i }
+
+// PowerOf is what a power load draws at its rated voltage, in volt-amperes.
+func (w *Network) PowerOf(b Branch) complex128 { return w.elements[b].x }
+
+// SetSource changes a source's EMF and impedance. Factors made before do not
+// have the impedance.
+func (w *Network) SetSource(b Branch, emf, z complex128) {
+	w.elements[b].x, w.elements[b].z = emf, z
+}
+
+// Open takes a branch out. Factors made before still have it; Factored.With
+// opens a branch of theirs.
 func (w *Network) Open(b Branch) { w.elements[b].opened = true }
 
 // Clone copies the network, to be changed and factored apart.
 func (w *Network) Clone() *Network {
-	c := &Network{nodes: w.nodes, elements: append([]element(nil), w.elements...), prefer: w.prefer}
-	return c
+	return &Network{nodes: w.nodes, elements: slices.Clone(w.elements), prefer: slices.Clone(w.prefer)}
 }
 
-// SetSource changes a source's EMF and impedance; a factored network is stale then.
-func (w *Network) SetSource(b Branch, emf, z complex128) {
-	w.elements[b].emf, w.elements[b].z = emf, z
-}
-
-// PowerOf is what a power load draws at its rated voltage.
-func (w *Network) PowerOf(b Branch) complex128 { return w.elements[b].s }
-
-// Element is a branch as another program may read it. A power load has the
-// impedance that it has in the result.
-type Element struct {
-	Branch Branch
-	A, B   Node
-	EMF    complex128 // against B, behind Z
-	I      complex128 // of a current source, from A through it to B
-	Z      complex128 // 0 is an ideal short
-	Source bool
-	Driven bool // a current source
-}
-
-// Elements are the branches that carry current in a result, power loads as their
-// converged impedances.
-func (r *Result) Elements() []Element {
-	var all []Element
-	for k, e := range r.f.net.elements {
-		b := Branch(k)
-		if e.opened || r.f.Dead(e.a) {
-			continue
+// fit tells what is wrong with the figures, nil if nothing is.
+func (w *Network) fit() error {
+	for b := range w.elements {
+		e := &w.elements[b]
+		if !e.opened && (e.a < 0 || e.b < 0 || int(e.a) >= w.nodes || int(e.b) >= w.nodes) {
+			return &Unfit{Branch(b), "an end that is not a node of the network"}
 		}
-		x := Element{Branch: b, A: e.a, B: e.b, Z: e.z, EMF: e.emf, Source: e.form == source, Driven: e.form == injection}
-		switch e.form {
-		case injection:
-			if !r.f.carries(e) {
-				continue
-			}
-			x.I = e.i
-		case power:
-			if r.i[b] == 0 {
-				continue
-			}
-			v := r.V(e.a) - r.V(e.b)
-			x.Z = v / r.i[b]
-			if least := 0.7 * e.rated; cmplx.Abs(v) < least {
-				x.Z = complex(least*least, 0) / cmplx.Conj(e.s)
-			}
+		if err := fitFigures(Branch(b), e); err != nil {
+			return err
 		}
-		all = append(all, x)
 	}
-	return all
+	for _, n := range w.prefer {
+		if n < 0 || int(n) >= w.nodes {
+			return &Unfit{-1, "a reference that is not a node of the network"}
+		}
+	}
+	return nil
 }
 
-// Ground tells whether a node is its island's reference.
-func (r *Result) Ground(n Node) bool {
-	g := r.f.group[n]
-	return r.f.ref[r.f.isle[g]] == g
+func fitFigures(b Branch, e *element) error {
+	switch {
+	case e.opened:
+		return nil
+	case !finite(e.z):
+		return &Unfit{b, "an impedance that is not a finite number"}
+	case !finite(e.x):
+		return &Unfit{b, "an EMF, a current or a power that is not a finite number"}
+	case e.form == power && !(e.rated >= 0 && e.rated <= math.MaxFloat64):
+		return &Unfit{b, "a rated voltage that is not zero or more"}
+	case e.z != 0 && size(e.z) < least:
+		return &Unfit{b, "an impedance too small to tell from an ideal short: make it 0"}
+	}
+	return nil
+}
+
+// least is the smallest impedance that is not an ideal short, in ohms: a current
+// through less could not be told as a number.
+const least = 1e-290
+
+// finite is quick: a number less itself is 0, but not so an infinity or a NaN.
+func finite(z complex128) bool {
+	return real(z)-real(z) == 0 && imag(z)-imag(z) == 0
 }

@@ -1,309 +1,235 @@
 package nodal
 
-import (
-	"fmt"
-	"math"
-	"math/cmplx"
-)
+import "math"
 
-// Result is a solved network.
-type Result struct {
-	f          *Factored
-	v          []complex128 // by supernode
-	i          []complex128 // by branch
-	Rounds     int          // of the power loads
-	KCLWorst   float64      // largest node residual, relative to the largest current
-	Imbalance  float64      // power given less power taken, relative
-	Collapsing []Branch     // power loads below 70 % of their rated voltage
-}
-
-// NoSolution says that a network with constant-power loads has no solution near
-// its rated voltage, and at which load it gives up.
-type NoSolution struct {
-	Worst Branch
-	Volts float64
-}
-
-func (e *NoSolution) Error() string {
-	return fmt.Sprintf("no solution: the voltage collapses to %.3g V at branch %d", e.Volts, e.Worst)
-}
-
+// Rounds of the power loads. The fixed point converges like the ratio of the
+// supply's impedance to the load's, three digits a round where a rig is sound;
+// near collapse it crawls, and Newton's method takes over.
 const (
-	noise      = 0.01 // A: below it, residuals are told against this current
-	tolerance  = 1e-9
-	mostRounds = 200
+	loadTolerance = 1e-9 // of each load's voltage, between two rounds
+	mostFixed     = 60
+	rounding      = 1e-14
+	crawl         = 0.7 // a round that leaves more than this part of the change is slow
 )
 
-// V is a node's voltage against its island's reference, 0 in a dead island.
-func (r *Result) V(n Node) complex128 { return r.v[r.f.group[n]] }
-
-// I is a branch's current from its first node to its second, through the branch.
-// For a source it is the current that leaves its plus node into the source, so a
-// source that gives has a negative one.
-func (r *Result) I(b Branch) complex128 { return r.i[b] }
-
-// Across is the voltage across a branch.
-func (r *Result) Across(b Branch) complex128 {
-	e := r.f.net.elements[b]
-	return r.V(e.a) - r.V(e.b)
+// solving is one solution under way.
+type solving struct {
+	*Factored
+	off   []complex128 // by node, against its group's root; nil for all zero
+	fixed []complex128 // by unknown: currents driven by sources
+	x     []complex128 // by unknown: voltages
+	work  []complex128
+	loads []load
+	// rounds taken, of either method
+	rounds int
 }
 
-// Dead tells whether no source feeds a node.
-func (r *Result) Dead(n Node) bool { return r.f.Dead(n) }
-
-// S is the apparent power that a branch takes, in volt-amperes.
-func (r *Result) S(b Branch) complex128 {
-	e := r.f.net.elements[b]
-	return (r.V(e.a) - r.V(e.b)) * cmplx.Conj(r.i[b])
+// load is a power load that can draw.
+type load struct {
+	branch Branch
+	a, b   int32      // unknowns
+	anchor complex128 // its admittance in the matrix
+	i      complex128
 }
 
-// Solve finds the voltages and currents. Power loads iterate: each round draws
-// the current that its power asks at the last voltage.
+// Solve finds the voltages and currents at the network's present EMFs, currents
+// and powers. Its errors are Conflict, NoSolution and Inexact, and, from a
+// Factored that With gave, what With could not do.
 func (f *Factored) Solve() (*Result, error) {
-	r := &Result{f: f, v: make([]complex128, f.n), i: make([]complex128, len(f.net.elements))}
-	base := make([]complex128, len(f.diag))
-	inject := func(x []complex128, n Node, i complex128) {
-		if k := f.row[f.group[n]]; k >= 0 {
-			x[k] += i
+	if f.err != nil {
+		return nil, f.err
+	}
+	for b := range f.net.elements { // they may have been set since
+		if e := &f.net.elements[b]; !e.opened && !finite(e.x) {
+			return nil, fitFigures(Branch(b), e)
 		}
 	}
-	loads := false
-	for _, e := range f.net.elements {
-		if e.opened {
-			continue
+	if f.top.stale(f.net) {
+		again, err := f.net.factor(f.net.topology())
+		if err != nil {
+			return nil, err
 		}
-		switch e.form {
-		case source:
-			inject(base, e.a, e.emf/e.z)
-			inject(base, e.b, -e.emf/e.z)
-		case injection:
-			if f.carries(e) {
-				inject(base, e.a, -e.i)
-				inject(base, e.b, e.i)
-			}
-		case power:
-			loads = loads || e.s != 0
+		f = again
+	}
+	s, err := f.begin()
+	if err != nil {
+		return nil, err
+	}
+	s.gather()
+	s.linear()
+	if len(s.loads) > 0 && !s.fixedPoint() {
+		if err := s.newton(); err != nil {
+			return nil, err
 		}
 	}
-	x := make([]complex128, len(base))
-	damp := 1.0
-	lastChange := math.Inf(1)
-	for r.Rounds = 1; ; r.Rounds++ {
-		copy(x, base)
-		for b, e := range f.net.elements {
-			if e.form != power || !f.carries(e) || e.s == 0 || f.Dead(e.a) {
-				continue
-			}
-			want := e.current(r.V(e.a)-r.V(e.b), r.Rounds == 1)
-			r.i[b] += complex(damp, 0) * (want - r.i[b])
-			inject(x, e.a, -r.i[b])
-			inject(x, e.b, r.i[b])
-		}
-		f.backsolve(x)
-		change, largest := 0.0, 0.0
-		for k, g := range f.order {
-			change = math.Max(change, cmplx.Abs(x[k]-r.v[g]))
-			largest = math.Max(largest, cmplx.Abs(x[k]))
-			r.v[g] = x[k]
-		}
-		if !loads || change <= tolerance*math.Max(largest, 1e-12) {
-			break
-		}
-		if change > 0.9*lastChange && r.Rounds > 3 {
-			damp = math.Max(damp/2, 1.0/64)
-		}
-		lastChange = change
-		if r.Rounds >= mostRounds || math.IsNaN(change) {
-			return nil, r.collapse()
-		}
-	}
-	for b, e := range f.net.elements {
-		if e.form == power && f.carries(e) && e.s != 0 && !f.Dead(e.a) && e.rated > 0 && cmplx.Abs(r.V(e.a)-r.V(e.b)) < 0.7*e.rated {
-			r.Collapsing = append(r.Collapsing, Branch(b))
-		}
-	}
-	r.branches()
-	r.audit()
-	return r, nil
+	return s.result(nil)
 }
 
-// current is what a power load draws at a voltage.
-func (e *element) current(v complex128, first bool) complex128 {
-	least := 0.7 * e.rated
-	a := cmplx.Abs(v)
-	if first && a == 0 {
-		return 0
+// begin drives the sources' currents.
+func (f *Factored) begin() (*solving, error) {
+	off, err := f.top.ideal.offsets(f.net)
+	if err != nil {
+		return nil, err
 	}
-	if a < least { // the impedance it has at 70 %
-		return v * cmplx.Conj(e.s) / complex(least*least, 0)
+	n := len(f.base.ohms)
+	s := &solving{Factored: f, off: off, fixed: make([]complex128, n), x: make([]complex128, n), work: make([]complex128, n)}
+	for k := range f.net.elements {
+		e := &f.net.elements[k]
+		switch {
+		case e.passive():
+			if v := s.across0(e); v != 0 {
+				s.drive(s.fixed, e, -v/e.z)
+			}
+		case e.form == injection && f.top.live(e):
+			s.drive(s.fixed, e, -e.x)
+		}
 	}
-	if a == 0 {
-		return 0
+	// An anchor's admittance sees the ideal sources beside it as branches do.
+	for _, a := range f.top.anchor {
+		e := &f.net.elements[a.branch]
+		s.drive(s.fixed, e, -s.across0(e)*a.y)
 	}
-	return cmplx.Conj(e.s / v)
+	return s, nil
 }
 
-func (r *Result) collapse() error {
-	worst := &NoSolution{Worst: -1, Volts: math.Inf(1)}
-	ratio := math.Inf(1)
-	for b, e := range r.f.net.elements {
-		if e.form == power && !e.opened && e.s != 0 {
-			v := cmplx.Abs(r.V(e.a) - r.V(e.b))
-			if q := v / math.Max(e.rated, 1e-9); q < ratio {
-				ratio, worst.Worst, worst.Volts = q, Branch(b), v
-			}
-		}
+// across0 is the voltage that drives an element when all unknowns are 0.
+func (s *solving) across0(e *element) complex128 {
+	v := -e.emf()
+	if s.off != nil {
+		v += s.off[e.a] - s.off[e.b]
 	}
-	return worst
+	return v
 }
 
-// branches finds every branch's current; those of ideal shorts follow from
-// Kirchhoff's law over a spanning forest, so a short that closes a loop of
-// shorts carries none.
-func (r *Result) branches() {
-	f := r.f
-	out := make([]complex128, f.net.nodes) // current leaving a node over all but shorts
-	var shorts []Branch
-	for b, e := range f.net.elements {
-		if e.opened || f.Dead(e.a) || (e.form == power || e.form == injection) && !f.carries(e) {
-			r.i[b] = 0
-			continue
-		}
-		switch e.form {
-		case impedance:
-			if e.z == 0 {
-				shorts = append(shorts, Branch(b))
-				continue
-			}
-			r.i[b] = (r.V(e.a) - r.V(e.b)) / e.z
-		case source:
-			r.i[b] = (r.V(e.a) - r.V(e.b) - e.emf) / e.z
-		case injection:
-			r.i[b] = e.i
-		}
-		out[e.a] += r.i[b]
-		out[e.b] -= r.i[b]
+// drive puts a current into an element's first node and takes it out of the
+// second.
+func (s *solving) drive(x []complex128, e *element, i complex128) {
+	a, b := s.ends(e)
+	if a >= 0 {
+		x[a] += i
 	}
-	r.shortCurrents(shorts, out)
+	if b >= 0 {
+		x[b] -= i
+	}
 }
 
-// shortCurrents peels the leaves off the forest of shorts: a leaf's short brings
-// it what leaves it otherwise.
-func (r *Result) shortCurrents(shorts []Branch, out []complex128) {
-	f := r.f
-	up := make([]int32, f.net.nodes)
-	for i := range up {
-		up[i] = int32(i)
+// node is a node's voltage.
+func (s *solving) node(n int32) complex128 {
+	v := complex128(0)
+	if k := s.row[s.top.group[n]]; k >= 0 {
+		v = s.x[k]
 	}
-	forest := make([]Branch, 0, len(shorts))
-	degree := make([]int32, f.net.nodes)
-	for _, b := range shorts {
-		e := f.net.elements[b]
-		if find(up, int32(e.a)) == find(up, int32(e.b)) {
-			continue
-		}
-		union(up, int32(e.a), int32(e.b))
-		forest = append(forest, b)
-		degree[e.a]++
-		degree[e.b]++
+	if s.off != nil {
+		v += s.off[n]
 	}
-	start := make([]int32, f.net.nodes+1) // the forest's branches by node
-	for n, d := range degree {
-		start[n+1] = start[n] + d
-	}
-	fill := append([]int32(nil), start...)
-	at := make([]Branch, start[f.net.nodes])
-	for _, b := range forest {
-		e := f.net.elements[b]
-		at[fill[e.a]], fill[e.a] = b, fill[e.a]+1
-		at[fill[e.b]], fill[e.b] = b, fill[e.b]+1
-	}
-	var leaves []Node
-	for n, d := range degree {
-		if d == 1 {
-			leaves = append(leaves, Node(n))
+	return v
+}
+
+func (s *solving) across(e *element) complex128 { return s.node(e.a) - s.node(e.b) }
+
+// gather lists the loads that can draw.
+func (s *solving) gather() {
+	for k := range s.net.elements {
+		e := &s.net.elements[k]
+		if e.form == power && e.x != 0 && s.top.live(e) {
+			a, b := s.ends(e)
+			s.loads = append(s.loads, load{branch: Branch(k), a: a, b: b})
 		}
 	}
-	used := make([]bool, len(f.net.elements))
-	for len(leaves) > 0 {
-		n := leaves[len(leaves)-1]
-		leaves = leaves[:len(leaves)-1]
-		if degree[n] != 1 {
-			continue
+	k := 0
+	for _, a := range s.top.anchor { // both in the order of branches
+		for k < len(s.loads) && s.loads[k].branch < a.branch {
+			k++
 		}
-		for _, b := range at[start[n]:start[n+1]] {
-			if used[b] {
-				continue
-			}
-			used[b] = true
-			e := f.net.elements[b]
-			o := e.a
-			if o == n {
-				o = e.b
-				r.i[b] = -out[n]
-			} else {
-				r.i[b] = out[n]
-			}
-			out[o] += out[n]
-			out[n] = 0
-			degree[n]--
-			degree[o]--
-			if degree[o] == 1 {
-				leaves = append(leaves, o)
-			}
+		if k < len(s.loads) && s.loads[k].branch == a.branch {
+			s.loads[k].anchor = a.y
 		}
 	}
 }
 
-// audit checks Kirchhoff's current law at every node and the power balance.
-func (r *Result) audit() {
-	f := r.f
-	sum := make([]complex128, f.net.nodes)
-	largest := 0.0
-	var taken, given float64
-	for b, e := range f.net.elements {
-		if e.opened {
-			continue
+// linear solves with the power loads at rest.
+func (s *solving) linear() {
+	copy(s.x, s.fixed)
+	s.solve(s.x, s.work)
+}
+
+// fixedPoint draws in each round the currents that the loads ask at the last
+// round's voltages. It is false where that does not come to rest soon.
+func (s *solving) fixedPoint() bool {
+	next := make([]complex128, len(s.x))
+	last, slow := math.Inf(1), 0
+	for s.rounds = 1; s.rounds <= mostFixed; s.rounds++ {
+		copy(next, s.fixed)
+		for k := range s.loads {
+			l := &s.loads[k]
+			e := &s.net.elements[l.branch]
+			v := s.across(e)
+			l.i = e.draw(v)
+			s.drive(next, e, l.anchor*v-l.i)
 		}
-		sum[e.a] += r.i[b]
-		sum[e.b] -= r.i[b]
-		largest = math.Max(largest, cmplx.Abs(r.i[b]))
-		s := r.S(Branch(b))
-		if real(s) > 0 {
-			taken += real(s)
+		s.solve(next, s.work)
+		change := s.moved(next)
+		for k := range s.loads { // an anchor has taken up the round's change
+			l := &s.loads[k]
+			if l.anchor != 0 {
+				l.i += l.anchor * (voltage(next, l.a, l.b) - voltage(s.x, l.a, l.b))
+			}
+		}
+		if math.IsNaN(change) || change > 4*last {
+			return false // from the better of the two
+		}
+		s.x, next = next, s.x
+		if change <= loadTolerance {
+			return true
+		}
+		if change > crawl*last {
+			slow++
 		} else {
-			given -= real(s)
+			slow = 0
 		}
+		if slow >= 5 {
+			return false
+		}
+		last = change
 	}
-	largest = math.Max(largest, noise)
-	for _, i := range sum {
-		r.KCLWorst = math.Max(r.KCLWorst, cmplx.Abs(i)/largest)
-	}
-	if m := math.Max(taken, given); m > noise {
-		r.Imbalance = math.Abs(taken-given) / m
-	}
+	return false
 }
 
-// Thevenin is the impedance between two nodes with every EMF and load at rest,
-// in ohms; ok is false where no branch joins them.
-func (f *Factored) Thevenin(a, b Node) (z complex128, ok bool) {
-	if !f.SameIsland(a, b) || f.Dead(a) {
-		return 0, false
+// moved is the largest change of a load's voltage from s.x to next, as a part of
+// that voltage. Islands apart from each other may be at any voltages, so none is
+// held against another's; what rounding moves is no change.
+func (s *solving) moved(next []complex128) float64 {
+	most := 0.0
+	for k := range s.loads {
+		l := &s.loads[k]
+		e := &s.net.elements[l.branch]
+		change := size(voltage(next, l.a, l.b) - voltage(s.x, l.a, l.b))
+		common := 0.0
+		for _, n := range [2]int32{l.a, l.b} {
+			if n >= 0 {
+				common = math.Max(common, size(next[n]))
+			}
+		}
+		if change <= rounding*common {
+			continue
+		}
+		q := change / math.Max(size(s.across(e)), math.Max(0.01*e.rated, 1e-9))
+		if math.IsNaN(q) {
+			return q
+		}
+		most = math.Max(most, q)
 	}
-	x := make([]complex128, len(f.diag))
-	ra, rb := f.row[f.group[a]], f.row[f.group[b]]
-	if ra >= 0 {
-		x[ra]++
+	return most
+}
+
+// voltage is the one between two unknowns.
+func voltage(x []complex128, a, b int32) complex128 {
+	v := complex128(0)
+	if a >= 0 {
+		v = x[a]
 	}
-	if rb >= 0 {
-		x[rb]--
+	if b >= 0 {
+		v -= x[b]
 	}
-	f.backsolve(x)
-	if ra >= 0 {
-		z += x[ra]
-	}
-	if rb >= 0 {
-		z -= x[rb]
-	}
-	return z, true
+	return v
 }

@@ -1,0 +1,108 @@
+package nodal
+
+// Thevenin is the impedance between two nodes in ohms, with every EMF shorted
+// and every current source and power load at rest; a load that alone holds one
+// side to the other counts with its rated impedance. ok is false where the nodes
+// are not in one live island. Nodes that ideal branches join have 0 between them.
+func (f *Factored) Thevenin(a, b Node) (z complex128, ok bool) {
+	if f.err != nil || !f.SameIsland(a, b) || f.Dead(a) {
+		return 0, false
+	}
+	x := f.unit(a, b)
+	return voltage(x, f.at(a), f.at(b)), true
+}
+
+func (f *Factored) at(n Node) int32 { return f.row[f.top.group[n]] }
+
+// unit are the voltages that an ampere makes, driven into a and out of b.
+func (f *Factored) unit(a, b Node) []complex128 {
+	x := make([]complex128, len(f.base.ohms))
+	ra, rb := f.at(a), f.at(b)
+	if ra == rb {
+		return x
+	}
+	if ra >= 0 {
+		x[ra]++
+	}
+	if rb >= 0 {
+		x[rb]--
+	}
+	f.solve(x, nil)
+	return x
+}
+
+// Fault is what flows when two nodes are joined. Power loads are at rest: they
+// are small against a fault and uncertain in it.
+type Fault struct {
+	I       complex128 // A, from the first node through the fault to the second
+	Open    complex128 // V between them before
+	Z       complex128 // ohms of all that feeds it, without the fault's own
+	*Result            // the network in the fault
+}
+
+// Contribution is what one source gives to a fault.
+type Contribution struct {
+	Branch Branch
+	I      complex128 // A, out of its plus
+}
+
+// FaultCurrent joins a to b through zFault ohms, 0 for bolted. Its errors are
+// Apart, Unlimited and those of Solve.
+func (f *Factored) FaultCurrent(a, b Node, zFault complex128) (*Fault, error) {
+	if f.err != nil {
+		return nil, f.err
+	}
+	if !f.SameIsland(a, b) || f.Dead(a) {
+		return nil, &Apart{a, b}
+	}
+	s, err := f.begin()
+	if err != nil {
+		return nil, err
+	}
+	s.linear()
+	for _, anchor := range f.top.anchor { // a resting load still holds what it alone holds
+		e := &f.net.elements[anchor.branch]
+		if !f.top.live(e) {
+			continue
+		}
+		la, lb := s.ends(e)
+		s.loads = append(s.loads, load{branch: anchor.branch, a: la, b: lb, anchor: anchor.y})
+	}
+	x := f.unit(a, b)
+	fault := &Fault{Z: voltage(x, f.at(a), f.at(b)), Open: s.node(int32(a)) - s.node(int32(b))}
+	total := fault.Z + zFault
+	if fault.Open != 0 {
+		if total == 0 {
+			return nil, &Unlimited{a, b}
+		}
+		fault.I = fault.Open / total
+	}
+	for k := range s.x {
+		s.x[k] -= fault.I * x[k]
+	}
+	for k := range s.loads {
+		l := &s.loads[k]
+		l.i = l.anchor * s.across(&f.net.elements[l.branch])
+	}
+	var extra map[Node]complex128
+	if a != b {
+		extra = map[Node]complex128{a: fault.I, b: -fault.I}
+	} else {
+		extra = map[Node]complex128{}
+	}
+	fault.Result, err = s.result(extra)
+	return fault, err
+}
+
+// Contributions are what the sources of the fault's island give, in the order of
+// branches: EMFs and current sources.
+func (x *Fault) Contributions() []Contribution {
+	var all []Contribution
+	for k := range x.f.net.elements {
+		e := &x.f.net.elements[k]
+		if (e.form == source || e.form == injection) && x.f.top.live(e) {
+			all = append(all, Contribution{Branch(k), -x.i[k]})
+		}
+	}
+	return all
+}
