@@ -86,3 +86,14 @@ func TestAMetricProjectReadsMetres(t *testing.T) {
 	r, _ = h.s.Doc().Run("W1")
 	assert.Equal(t, "35 mm2", r.Spec["size"].String())
 }
+
+func TestAFigureOfFewValuesIsAList(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("inlet", h.s.View.ToSheet(300, 300))
+	h.pick("Rating", "50")
+	p, _ := h.s.Doc().Part("INL1")
+	assert.InDelta(t, 50, p.Figure("rating_a").Value, 0)
+	pins, _ := p.Port("site")
+	assert.True(t, pins.Has(components.L2), "50 A has four wires")
+}

@@ -156,7 +156,7 @@ const (
 
 // fieldRow edits one field: a line of text, or a list of choices.
 func fieldRow(f *components.Field, get func() components.Value, spec func() components.Spec, set func(components.Value) error, metric bool) *row {
-	if f.Type == components.Choice || f.Type == components.Truth || f.Type == components.WireSize {
+	if f.Type == components.Choice || f.Type == components.Truth || f.Type == components.WireSize || len(f.OneOf) > 0 {
 		return choiceRow(f, get, spec, set, metric)
 	}
 	var r *row
@@ -312,6 +312,8 @@ func choiceRow(f *components.Field, get func() components.Value, spec func() com
 			v = components.Value{}
 		case f.Type == components.Truth:
 			v = components.Yes(text == "yes")
+		case f.Type == components.Number:
+			v, _ = f.Parse(text) // one of the list always reads
 		}
 		if err := set(v); err != nil {
 			r.show()
@@ -369,6 +371,10 @@ func choices(f *components.Field, s components.Spec, metric bool) []string {
 		}
 		for _, size := range all {
 			options = append(options, size.String())
+		}
+	case components.Number:
+		for _, n := range f.OneOf {
+			options = append(options, components.Num(n).String())
 		}
 	default:
 		options = append(options, f.Choices...)

@@ -90,6 +90,8 @@ func NewPart(doc *components.Document, k *components.Kind) components.Part {
 		case !f.Required:
 		case f.Shapes && len(f.Choices) > 0:
 			p.Spec = p.Spec.With(f.Key, components.Str(f.Choices[0]))
+		case f.Shapes && len(f.OneOf) > 0:
+			p.Spec = p.Spec.With(f.Key, components.Num(f.OneOf[0]))
 		case f.Shapes && f.Type == components.Number:
 			p.Spec = p.Spec.With(f.Key, components.Num(f.Min))
 		default:
