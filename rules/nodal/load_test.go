@@ -152,8 +152,13 @@ func TestPowerSetAfterFactor(t *testing.T) {
 // Every made-up feeder of loads with a floor has a solution (their current is
 // continuous and bounded), so none may be called without, however overloaded.
 func TestLoadsWithAFloorAlwaysSolve(t *testing.T) {
-	newtons := 0
+	// These need the last resort, found among 20,000.
+	seeds := []int64{4339, 4366, 4671, 5747, 5990, 6281, 10770, 11303, 11518, 11944, 13010, 13574, 15006, 15158, 15785, 16042, 16053, 17621}
 	for seed := range int64(400) {
+		seeds = append(seeds, seed)
+	}
+	newtons := 0
+	for _, seed := range seeds {
 		rng := rand.New(rand.NewSource(seed))
 		n := 3 + rng.Intn(30)
 		w := New(n)
@@ -178,7 +183,7 @@ func TestLoadsWithAFloorAlwaysSolve(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d of 400 needed more rounds than the fixed point has", newtons)
+	assert.Greater(t, newtons, 20, "Newton's method has been put to work")
 }
 
 // An island at ten million volts (a current source written as an EMF behind a

@@ -5,7 +5,10 @@ import (
 	"math/cmplx"
 )
 
-const mostNewton = 60
+const (
+	mostNewton = 60
+	mostRelax  = 400
+)
 
 // newton is Newton's method on the currents that fail to sum to zero at each
 // unknown, with the loads at a part of their power.
@@ -21,7 +24,8 @@ type newton struct {
 
 // newton solves the loads where the fixed point did not: from where it stopped,
 // then from the loads as the impedances that they have at 70 %, then by raising
-// the loads from nothing. Where there are several solutions it is the first found
+// the loads from nothing, and from the most of them that has a solution by letting
+// the voltages drift. Where there are several solutions it is the first found
 // in this order.
 func (s *solving) newton() error {
 	n := len(s.x)
@@ -40,7 +44,7 @@ func (s *solving) newton() error {
 	}
 	w.part = 1
 	kept := append([]complex128(nil), s.x...)
-	if w.run() {
+	if w.relax() && w.run() {
 		return nil
 	}
 	s.x = kept
@@ -65,6 +69,37 @@ func (w *newton) raise() float64 {
 		step /= 2
 	}
 	return done
+}
+
+// relax lets the voltages drift as they would if each load took its time to
+// follow its supply: implicit steps in time, longer ones as the currents come to
+// rest. Unlike run it may pass through worse on its way to better. It is true
+// where it has come near to rest.
+func (w *newton) relax() bool {
+	norm := w.missing()
+	damp := 4.0
+	for range mostRelax {
+		w.rounds++
+		if !w.direction(damp) {
+			damp *= 4
+			continue
+		}
+		for k, d := range w.step {
+			w.x[k] += d
+		}
+		now := w.missing()
+		if math.IsNaN(now) {
+			return false
+		}
+		if norm > 0 {
+			damp *= math.Min(1.5, math.Max(0.5, now/norm))
+		}
+		if norm = now; damp < 1e-3 || norm <= w.noise {
+			return true
+		}
+		damp = math.Min(damp, 1e4)
+	}
+	return false
 }
 
 // run iterates from s.x until a step moves nothing.
