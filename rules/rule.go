@@ -144,7 +144,18 @@ func (r *Report) Readiness() string {
 	case c.Violation > 0:
 		return plural(c.Violation, "violation") + ": correct before use"
 	case c.Unchecked > 0:
-		return "No open findings, but " + plural(c.Unchecked, "check") + " lack a figure. Supply it, then follow the pre-power-up checklist"
+		return "No danger or violation found, but " + plural(c.Unchecked, "check") + " " + lacks(c.Unchecked) + " a figure. Supply it, then follow the pre-power-up checklist"
+	case c.Advice > 0:
+		return "No danger or violation found; " + pieces(c.Advice) + " of advice. Follow the pre-power-up checklist"
 	}
 	return "No open findings. Follow the pre-power-up checklist"
 }
+
+func lacks(n int) string {
+	if n == 1 {
+		return "lacks"
+	}
+	return "lack"
+}
+
+func pieces(n int) string { return plural(n, "piece") }

@@ -73,6 +73,12 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solv
 
 func breaksAC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part components.Part) {
 	rating := part.Figure("interrupting_a")
+	for _, src := range p.Circuit.Feeds(l.A) {
+		if why, missing := p.Solution.Assumed[src.Part]; missing && p.Circuit.Terms[src.Hot].Pole.Hot() {
+			p.Unchecked(string(src.Part), fmt.Sprintf("%s: what a short behind it draws cannot be worked out", why))
+			return
+		}
+	}
 	f, ok := worstThrough(p, link, l, rating.Value)
 	if !ok || part.Kind == &components.Fuse {
 		return

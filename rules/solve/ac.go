@@ -26,12 +26,24 @@ func (s *Solution) acSources(n *side, inverters bool) {
 			continue
 		}
 		p, _ := c.Doc.Part(src.Part)
-		if p.Kind.Role == components.Converts && !inverters {
-			continue
+		if !inverters && (p.Kind.Role == components.Converts || unknownStrength(p)) {
+			continue // a fault current that nothing is known to limit is not a figure
 		}
 		b := n.net.Source(hot, ret, phasor(src.Volts, src.Degrees), s.sourceImpedance(p, src.Volts))
 		n.of[b] = src.Part
 	}
+}
+
+// unknownStrength tells whether what a site or a generator pushes into a short is
+// not known.
+func unknownStrength(p components.Part) bool {
+	switch p.Kind {
+	case &components.Shore:
+		return !p.Figure("available_fault_a").Known()
+	case &components.Generator:
+		return !p.Figure("rating_va").Known() || !p.Figure("subtransient_pu").Known()
+	}
+	return false
 }
 
 // sourceImpedance is that of one leg, in ohms.
