@@ -94,7 +94,7 @@ func (e *Editor) keyLines() []fyne.CanvasObject {
 }
 
 // twoColumns lays pairs side by side, the first a third of the width.
-type twoColumns struct{ width float32 }
+type twoColumns struct{}
 
 func (t *twoColumns) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	h := float32(0)

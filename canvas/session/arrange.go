@@ -124,7 +124,7 @@ func (s *Session) Align(e Edge) {
 	var edits []components.Edit
 	for _, p := range parts {
 		d := value(lead) - value(p)
-		at := p.At
+		var at components.Point
 		if e == Lefts || e == Rights || e == Middles {
 			at = onGrid(pt(components.Point{X: p.At.X + int(d), Y: p.At.Y}))
 		} else {

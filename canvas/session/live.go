@@ -156,11 +156,13 @@ func (f *figure) add(sol *solve.Solution, link int) {
 	if l.Core.From == components.Pos {
 		back = components.Neg
 	}
-	for _, src := range c.Feeds(l.A) {
-		if v, ok := sol.Between(l.A, src.Return); ok && c.Terms[src.Return].Pole == back {
-			f.volts = math.Max(f.volts, cmplx.Abs(v))
-		}
-		break
+	feeds := c.Feeds(l.A)
+	if len(feeds) == 0 {
+		return
+	}
+	first := feeds[0].Return
+	if v, ok := sol.Between(l.A, first); ok && c.Terms[first].Pole == back {
+		f.volts = math.Max(f.volts, cmplx.Abs(v))
 	}
 }
 

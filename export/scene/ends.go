@@ -348,7 +348,6 @@ func farEnd(doc *components.Document, e runEnd) components.Point {
 		}
 	}
 	if port.Landings != nil && port.Landings[0].Pole == "" { // of a bar, its middle
-		at = port.Landings[len(port.Landings)/2].At
 		sum := components.Point{}
 		for _, l := range port.Landings {
 			sum = sum.Add(l.At)

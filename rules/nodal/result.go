@@ -94,7 +94,7 @@ func (s *solving) result(extra map[Node]complex128) (*Result, error) {
 		largest = s.currents(r, out, extra)
 		if s.residual(out) > 0.5*before {
 			copy(s.x, kept)
-			largest = s.currents(r, out, extra)
+			s.currents(r, out, extra)
 			break
 		}
 	}

@@ -72,7 +72,6 @@ type coupled struct {
 type inverter struct {
 	part   components.Part
 	branch nodal.Branch // the power that it draws from the bank
-	source []nodal.Branch
 }
 
 // dcSources puts banks in, and everything that charges them or lives on them.

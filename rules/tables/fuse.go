@@ -138,7 +138,7 @@ func FuseOpens(family string, ratingA, amps float64) (minS, maxS float64, known 
 		return 0, math.Inf(1), false
 	}
 	m := amps / ratingA
-	minS, maxS = math.NaN(), between(points, m, func(p timePoint) float64 { return p.longest })
+	maxS = between(points, m, func(p timePoint) float64 { return p.longest })
 	switch {
 	case m <= points[0].multiple:
 		minS = points[0].shortest
