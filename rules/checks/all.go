@@ -9,7 +9,7 @@ var All = []*rules.Rule{
 	CrossedPoles, AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
 	OneBond, IsolatedNeutral, OwnNeutral,
 	TransferPoles, NeverParallel, DeadPins, TransferRating,
-	ChassisBond, SourceFrames, SingleChassisBond,
+	GroundPath, ChassisBond, SourceFrames, SingleChassisBond,
 	InPhaseNeutral,
 	ColdVoc, FarEnd,
 	Unsolved,

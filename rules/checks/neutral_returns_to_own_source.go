@@ -22,6 +22,7 @@ var OwnNeutral = &rules.Rule{
 }
 
 func ownNeutral(p *rules.Pass) {
+	brokenReturn(p, components.N)
 	if !p.First() {
 		return
 	}
