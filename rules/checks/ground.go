@@ -54,8 +54,8 @@ func toFrame(p *rules.Pass, from circuit.Term, skip func(circuit.Link) bool) pat
 				switch {
 				case !ok:
 					next.path.Unknown = l.Run
-				case area2(size, r) < at.area:
-					next.area, next.path.Size, next.path.Thinnest = area2(size, r), size, l.Run
+				case copperArea(size, r) < at.area:
+					next.area, next.path.Size, next.path.Thinnest = copperArea(size, r), size, l.Run
 				}
 			}
 			if old, ok := best[o]; !ok || next.area > old.area {
@@ -67,9 +67,9 @@ func toFrame(p *rules.Pass, from circuit.Term, skip func(circuit.Link) bool) pat
 	return answer
 }
 
-// area2 is the area of a run's core in circular mils, conductors in parallel
+// copperArea is the area of a run's core in circular mils, conductors in parallel
 // counted.
-func area2(s units.Size, r components.Run) float64 { return s.Cmil() * r.Figure("sets").Value }
+func copperArea(s units.Size, r components.Run) float64 { return s.Cmil() * r.Figure("sets").Value }
 
 // eightAWG is the smallest bonding conductor to the chassis (NEC 551.56(C), 552.10(C)).
 var eightAWG = func() units.Size {
