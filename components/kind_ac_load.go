@@ -11,6 +11,7 @@ var ACLoad = Kind{
 		help(number("start_va", "Starting power", "VA", 0, 60000), "The largest apparent power while it starts."),
 		def(help(truth("continuous", "Runs three hours or more"), "Such a load counts at 125 % (NEC 210.19, 210.20)."), Yes(false), "not told to be continuous"),
 		number("hours_per_day", "Hours a day", "h", 0, 24),
+		help(truth("shore_only", "For outside power alone"), "An element that would empty the bank, as a water heater's or an absorption refrigerator's."),
 		def(choice("behaves", "Behaves as", "power", "resistance"), Str("power"), "the heavier of the two on a low supply"),
 	},
 	Ports: func(s Spec) []Port {

@@ -11,6 +11,7 @@ var Generator = Kind{
 		req(number("rating_va", "Rating", "VA", 100, 30000)),
 		def(shapes(help(choice("legs", "Windings", "one", "opposite", "same-phase"), "Opposite legs are 240 V apart; same-phase legs 0 V. Measure hot to hot.")), Str("one"), "common practice, no source: small sets have one 120 V winding"),
 		req(number("breaker_a", "Output breaker per hot", "A", 5, 100)),
+		def(help(truth("output_breaker", "Has its own output breaker"), "False for a set whose leads come straight from the windings."), Yes(true), "common practice, no source: most sets carry one"),
 		def(help(truth("bonded", "Neutral bonded to frame"), "Built-in sets mostly are, carried inverter sets mostly are not. Measure neutral to frame, engine off."), Yes(false), "common practice, no source"),
 		def(number("subtransient_pu", "Subtransient reactance", "pu", 0.05, 0.5), Num(0.15), "machine theory, common figure, no source"),
 		truth("frame_bonded", "Frame strapped to chassis"),

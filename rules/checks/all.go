@@ -10,7 +10,12 @@ var All = []*rules.Rule{
 	OneBond, IsolatedNeutral, OwnNeutral,
 	TransferPoles, NeverParallel, DeadPins, TransferRating,
 	GroundPath, ChassisBond, SourceFrames, SingleChassisBond,
+	Feeder50, Feeder30,
+	GFCINeutral,
+	ChargerLoop, NoAutotransformer,
+	GeneratorFeeder, GeneratorLeads,
 	InPhaseNeutral,
+	ReceptacleFits,
 	ColdVoc, FarEnd,
 	Unsolved,
 }

@@ -355,7 +355,11 @@ func (c *Circuit) findSources() {
 		case &components.Generator:
 			if c.State.Generator {
 				limit := limitOf(p.Figure("breaker_a"))
-				c.addLegs(p, "out", p.Word("legs"), 120, limit, fmt.Sprintf("%s's own breaker, %v A", p.ID, limit))
+				text := fmt.Sprintf("%s's own breaker, %v A", p.ID, limit)
+				if !p.Is("output_breaker") {
+					limit, text = math.Inf(1), fmt.Sprintf("%s, which has no breaker", p.ID)
+				}
+				c.addLegs(p, "out", p.Word("legs"), 120, limit, text)
 			}
 		case &components.InverterCharger, &components.Inverter:
 			if c.Positions[p.ID] == Inverting {
