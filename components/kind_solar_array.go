@@ -14,8 +14,10 @@ var SolarArray = Kind{
 		req(number("vmp_v", "Module voltage at full power", "V", 1, 200)),
 		req(number("imp_a", "Module current at full power", "A", 0.1, 30)),
 		number("voc_pct_per_c", "Voc temperature coefficient", "%/°C", -1, 0),
+		def(number("vmp_pct_per_c", "Vmp temperature coefficient", "%/°C", -1, 0), Num(-0.40), "common practice, no source"),
 		number("coldest_c", "Coldest morning", "°C", -50, 25),
 		help(number("max_fuse_a", "Largest series fuse", "A", 1, 60), "Printed on the module's label."),
+		help(number("string_fuse_a", "Fuse on each string", "A", 1, 60), "Where the symbol stands for several strings: the fuse on every one, in the combiner."),
 	},
 	Ports: func(Spec) []Port {
 		return []Port{{Name: "out", Poles: []Pole{Pos, Neg}, At: Point{30, 0}, Side: Right,

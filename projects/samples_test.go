@@ -32,7 +32,7 @@ func TestStarts(t *testing.T) {
 	for _, want := range []struct {
 		name  string
 		parts int
-	}{{"bus-50a", 24}, {"empty", 0}, {"trailer-30a", 19}, {"van-12v", 21}} {
+	}{{"bus-50a", 24}, {"empty", 0}, {"trailer-30a", 19}, {"van-12v", 22}} {
 		doc := Blank(want.name)
 		require.NotNil(t, doc, want.name)
 		assert.Len(t, doc.Parts(), want.parts, want.name)

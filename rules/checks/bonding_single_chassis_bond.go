@@ -27,27 +27,15 @@ func singleChassisBond(p *rules.Pass) {
 	if !p.First() {
 		return
 	}
-	c := p.Circuit
-	nets := dcNets(p)
-	told := map[circuit.Term]bool{}
-	for _, bat := range p.Doc.Parts() {
-		if bat.Kind != &components.Battery || bat.Gone() || bat.Word("role") == "starting" {
-			continue
-		}
-		t, ok := c.At(bat.ID, "neg", components.Neg)
-		if !ok || told[nets[t]] || inSeries(p, bat) {
-			continue
-		}
-		told[nets[t]] = true
-		bonds := negativeBonds(p, nets, nets[t])
+	eachHouseNegative(p, func(bat components.Part, nets []circuit.Term, net circuit.Term) {
+		bonds := negativeBonds(p, nets, net)
 		if len(bonds) == 1 {
-			bondSize(p, bonds[0], nets, nets[t])
-			continue
+			return // bonding.chassis-bond-size looks at it
 		}
 		f := rules.Finding{At: string(bat.ID), Working: []string{fmt.Sprintf("joins between the negative of %s and the chassis: %d", bat.ID, len(bonds))}}
 		if len(bonds) == 0 {
 			f.Message = fmt.Sprintf("The negative of %s is nowhere bonded to the chassis: a positive wire on the frame opens no fuse", bat.ID)
-			f.Fixes = addNegativeBond(p, bat, nets, nets[t])
+			f.Fixes = addNegativeBond(p, bat, nets, net)
 		} else {
 			f.Message = fmt.Sprintf("The negative of %s meets the chassis at %d places: %s. Return current flows in the frame", bat.ID, len(bonds), strings.Join(bonds, ", "))
 			f.Also = bonds
@@ -56,6 +44,24 @@ func singleChassisBond(p *rules.Pass) {
 			}
 		}
 		p.Report(f)
+	})
+}
+
+// eachHouseNegative calls judge for each negative net that a house bank stands on,
+// with its first battery.
+func eachHouseNegative(p *rules.Pass, judge func(bat components.Part, nets []circuit.Term, net circuit.Term)) {
+	nets := dcNets(p)
+	told := map[circuit.Term]bool{}
+	for _, bat := range p.Doc.Parts() {
+		if bat.Kind != &components.Battery || bat.Gone() || bat.Word("role") == "starting" {
+			continue
+		}
+		t, ok := p.Circuit.At(bat.ID, "neg", components.Neg)
+		if !ok || told[nets[t]] || inSeries(p, bat) {
+			continue
+		}
+		told[nets[t]] = true
+		judge(bat, nets, nets[t])
 	}
 }
 
@@ -100,54 +106,6 @@ func negativeBonds(p *rules.Pass, nets []circuit.Term, net circuit.Term) []strin
 	return bonds
 }
 
-// bondSize holds the one bond to the largest positive lead of the bank.
-func bondSize(p *rules.Pass, at string, nets []circuit.Term, net circuit.Term) {
-	want, because := eightAWG, "8 AWG copper at least"
-	for _, bat := range p.Doc.Parts() {
-		if bat.Kind != &components.Battery || bat.Gone() {
-			continue
-		}
-		neg, ok := p.Circuit.At(bat.ID, "neg", components.Neg)
-		if !ok || nets[neg] != net {
-			continue
-		}
-		pos, _ := p.Circuit.At(bat.ID, "pos", components.Pos)
-		for _, l := range leads(p, pos) {
-			for _, id := range l.Runs {
-				r, _ := p.Doc.Run(id)
-				if s, ok := r.Size(components.Pos); ok && want.Less(s) {
-					want, because = s, fmt.Sprintf("positive lead %s is %s", id, s)
-				}
-			}
-		}
-	}
-	var runs []components.Run
-	if r, ok := p.Doc.Run(components.ID(at)); ok {
-		runs = []components.Run{r}
-	} else {
-		runs = p.Doc.RunsOf(components.ID(at))
-	}
-	for _, r := range runs {
-		pole := components.Neg
-		if cores := p.Doc.CoresOf(r); len(cores) == 1 {
-			pole = cores[0].From
-		}
-		size, ok := r.Size(pole)
-		if !ok {
-			p.Unchecked(string(r.ID), fmt.Sprintf("the size of the chassis bond %s is not known", r.ID), at)
-			continue
-		}
-		if size.Less(want) {
-			p.Report(rules.Finding{
-				At: string(r.ID), Also: []string{at},
-				Message: fmt.Sprintf("The chassis bond %s is %s, smaller than the bank's largest positive lead, %s: it melts before the fuse opens", r.ID, size, want),
-				Working: []string{because, "the bond is not smaller than the unbonded battery lead (552.10(C))"},
-				Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.ID, want), Edits: []components.Edit{set(r.ID, "size", components.Str(want.String()))}}},
-			})
-		}
-	}
-}
-
 // addNegativeBond draws the bond from a negative bar (or the post, where there is
 // no bar) to the chassis, as thick as the bank's largest positive lead.
 func addNegativeBond(p *rules.Pass, bat components.Part, nets []circuit.Term, net circuit.Term) []rules.Fix {
@@ -161,14 +119,8 @@ func addNegativeBond(p *rules.Pass, bat components.Part, nets []circuit.Term, ne
 		}
 	}
 	size := eightAWG
-	pos, _ := p.Circuit.At(bat.ID, "pos", components.Pos)
-	for _, l := range leads(p, pos) {
-		for _, id := range l.Runs {
-			r, _ := p.Doc.Run(id)
-			if s, ok := r.Size(components.Pos); ok && size.Less(s) {
-				size = s
-			}
-		}
+	if lead, s := largestPositive(p, nets, net); lead != "" && size.Less(s) {
+		size = s
 	}
 	spec := components.Spec{"size": components.Str(size.String()), "cable": components.Str("battery-105"), "color": components.Str("green")}
 	owner, port, _ := p.Doc.Port(from)

@@ -14,10 +14,10 @@ import (
 var SourceFrames = &rules.Rule{
 	ID:    "bonding.source-frames",
 	Title: "A case is not grounded, or by too small a conductor",
-	Must:  "The case of each inverter and charger has a copper conductor of its own to the chassis, 8 AWG or larger and at most one size below its DC positive lead; an on-board generator's frame is strapped to the chassis.",
+	Must:  "The case of each inverter and charger has a copper conductor of its own to the chassis, 8 AWG or larger, that carries no load current; an on-board generator's frame is strapped to the chassis.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.20(C), 551.30(A), 250.34(B)", Says: "8 AWG copper or larger, separate from the circuit conductors", Seen: rules.Published},
-		{Source: "ABYC E-11", Says: "DC grounding conductor at most one size below the positive conductor (a marine rule, not law in a vehicle)", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "552.20(C)", Says: "park trailers may let the case ground share the negative; a vehicle may not", Seen: rules.Published},
 	},
 	Level: rules.Danger,
 	Check: sourceFrames,
@@ -46,10 +46,9 @@ func caseGround(p *rules.Pass, q components.Part) {
 		return
 	}
 	way := toFrame(p, t, func(l circuit.Link) bool { return l.Part == q.ID }) // not over its AC ports
-	lead, leadSize := dcLead(p.Doc, q)
 	want := eightAWG
-	if lead != "" && want.Less(oneSmaller(leadSize)) {
-		want = oneSmaller(leadSize)
+	if lead, size := dcLead(p.Doc, q); lead != "" && want.Less(oneSmaller(size)) {
+		want = oneSmaller(size) // so that the repair also suits a DC fault
 	}
 	switch {
 	case !way.Found:
@@ -60,15 +59,10 @@ func caseGround(p *rules.Pass, q components.Part) {
 		})
 	case way.Unknown != "":
 		p.Unchecked(string(q.ID), fmt.Sprintf("the size of the case ground %s is not known", way.Unknown), string(way.Unknown))
-	case way.Thinnest != "" && way.Size.Less(want):
-		working := []string{fmt.Sprintf("at least %s copper", eightAWG)}
-		if lead != "" {
-			working = append(working, fmt.Sprintf("DC positive %s is %s, one size below is %s", lead, leadSize, oneSmaller(leadSize)))
-		}
+	case way.Thinnest != "" && way.Size.Less(eightAWG):
 		p.Report(rules.Finding{
 			At: string(q.ID), Also: []string{string(way.Thinnest)}, Level: rules.Violation,
-			Message: fmt.Sprintf("The case ground %s of %s is %s; %s is the least here", way.Thinnest, q.ID, way.Size, want),
-			Working: working,
+			Message: fmt.Sprintf("The case ground %s of %s is %s; 8 AWG copper is the least", way.Thinnest, q.ID, way.Size),
 			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", way.Thinnest, want), Edits: []components.Edit{groundSize(p.Doc, way.Thinnest, want.String())}}},
 		})
 	}

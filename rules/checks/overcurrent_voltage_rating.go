@@ -68,27 +68,12 @@ func voltageRating(p *rules.Pass) {
 // serviceVolts is the highest voltage of a DC contact in service.
 func serviceVolts(p *rules.Pass, l circuit.Link) (volts float64, rests []string) {
 	volts = highestVolts(p, l)
-	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
-		if q, _ := p.Doc.Part(src.Part); q.Kind == &components.SolarArray {
-			v, rest := coldVoc(q)
-			if v > volts {
-				volts, rests = v, rest
-			}
+	for _, q := range append(arraysOn(p, l.A), arraysOn(p, l.B)...) {
+		if v, rest := coldVoc(q); v > volts {
+			volts, rests = v, rest
 		}
 	}
 	return volts, rests
-}
-
-// coldVoc is an array's open-circuit voltage on the coldest morning: by its
-// coefficient, or with the largest factor of NEC Table 690.7(A), 1.25, where the
-// coefficient or the temperature is not told.
-func coldVoc(q components.Part) (volts float64, rests []string) {
-	voc := q.Figure("series").Value * q.Figure("voc_v").Value
-	beta, coldest := q.Figure("voc_pct_per_c"), q.Figure("coldest_c")
-	if !beta.Known() || !coldest.Known() {
-		return voc * 1.25, []string{fmt.Sprintf("coefficient or coldest morning of %s not told: factor 1.25, the largest of Table 690.7(A)", q.ID)}
-	}
-	return voc * (1 + beta.Value/100*(coldest.Value-25)), nil
 }
 
 // ratedVolts is what a device opens: as told, or its family's.

@@ -112,3 +112,30 @@ func sortedIDs(ids []components.ID) []components.ID {
 	slices.SortFunc(ids, components.CompareIDs)
 	return slices.Compact(ids)
 }
+
+// insertInPole puts a part of one pole into that core of a run, halfway. The other
+// cores stay one run.
+func insertInPole(doc *components.Document, run components.Run, pole components.Pole, part components.Part, line, load string) []components.Edit {
+	cores := doc.CoresOf(run)
+	half := run.Figure("length_ft").Value / 2
+	if len(cores) == 1 {
+		return insert(doc, run, part, line, load, half)
+	}
+	rest, head, tail := run, run, run
+	rest.Cores = slices.DeleteFunc(slices.Clone(cores), func(c components.Core) bool { return c.From == pole })
+	one := []components.Core{{From: pole, To: pole}}
+	head.To, head.Cores, head.Path = part.Ref(line), one, nil
+	tail.From, tail.Cores, tail.Path = part.Ref(load), one, nil
+	head.ID = doc.FreeID("W")
+	if run.Figure("length_ft").Known() {
+		head.Spec = run.Spec.With("length_ft", components.Num(tenth(half)))
+		tail.Spec = run.Spec.With("length_ft", components.Num(tenth(run.Figure("length_ft").Value-half)))
+	}
+	edits := []components.Edit{components.RemoveRun{ID: run.ID}, components.AddRun{Run: rest}, components.AddPart{Part: part}, components.AddRun{Run: head}}
+	next, err := doc.Apply(edits...)
+	if err != nil {
+		return nil
+	}
+	tail.ID = next.FreeID("W")
+	return append(edits, components.AddRun{Run: tail})
+}

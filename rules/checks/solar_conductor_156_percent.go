@@ -1,0 +1,128 @@
+package checks
+
+import (
+	"fmt"
+	"slices"
+
+	"rigline/components"
+	"rigline/components/units"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// PVConductor holds the conductors between array and controller to the array's
+// short-circuit current.
+var PVConductor = &rules.Rule{
+	ID:    "solar.conductor-156-percent",
+	Title: "A conductor of the array is too small",
+	Must:  "A conductor between array and controller carries 156 % of the short-circuit current by the table, and 125 % of it after heat and bundling.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2017", Clause: "690.8(A)(1), 690.8(B)(1), (B)(2)", Says: "125 % for bright sun, and 125 % again for a continuous load", Seen: rules.Published},
+	},
+	Level: rules.Violation,
+	Check: func(p *rules.Pass) {
+		eachController(p, func(cc components.Part, arrays []components.Part) {
+			for _, r := range arrayRuns(p, cc, arrays) {
+				pvConductor(p, r)
+			}
+		})
+	},
+}
+
+const (
+	brightSun     = 1.25
+	brightForLong = 1.25 * 1.25
+)
+
+// arrayRun is a run between arrays and their controller, with the arrays whose
+// current it carries.
+type arrayRun struct {
+	Run    components.Run
+	Pole   components.Pole
+	Arrays []components.Part
+}
+
+// arrayRuns finds the runs of a controller's input: the positive ones by what
+// they cut off when they are taken out, the negative ones at either end.
+func arrayRuns(p *rules.Pass, cc components.Part, arrays []components.Part) []arrayRun {
+	c := p.Circuit
+	in, ok := c.At(cc.ID, "pv", components.Pos)
+	if !ok || len(arrays) == 0 {
+		return nil
+	}
+	var runs []arrayRun
+	seen := map[components.ID]bool{}
+	add := func(id components.ID, pole components.Pole, carries []components.Part) {
+		if r, ok := p.Doc.Run(id); ok && !seen[id] {
+			seen[id] = true
+			runs = append(runs, arrayRun{r, pole, carries})
+		}
+	}
+	for i, l := range c.Links {
+		if l.Run != "" && l.Core.From == components.Pos && c.Net(l.A) == c.Net(in) {
+			add(l.Run, components.Pos, cutOff(c, i, in, arrays))
+		}
+	}
+	for _, q := range arrays {
+		for _, r := range p.Doc.RunsAt(q.Ref("out")) {
+			add(r.ID, components.Neg, []components.Part{q})
+		}
+	}
+	for _, r := range p.Doc.RunsAt(cc.Ref("pv")) {
+		add(r.ID, components.Neg, arrays)
+	}
+	return slices.DeleteFunc(runs, func(r arrayRun) bool { return r.Run.Gone() })
+}
+
+// cutOff are the arrays that lose a terminal when a link opens, all of them where
+// none does: two conductors side by side may each have to carry the whole.
+func cutOff(c *circuit.Circuit, link int, from circuit.Term, arrays []components.Part) []components.Part {
+	out := &c.Links[link]
+	nets := c.Nets(func(l *circuit.Link) bool { return l.Closed && !l.Bond && l != out })
+	var cut []components.Part
+	for _, q := range arrays {
+		if t, ok := c.At(q.ID, "out", components.Pos); ok && nets[t] != nets[from] {
+			cut = append(cut, q)
+		}
+	}
+	if len(cut) == 0 {
+		return arrays
+	}
+	return cut
+}
+
+func pvConductor(p *rules.Pass, r arrayRun) {
+	isc, missing, working := shortCircuitAmps(r.Arrays)
+	if missing != "" {
+		p.Unchecked(string(missing), fmt.Sprintf("isc_a of %s is not known, so its conductors cannot be checked: read the label on the back of a module", missing))
+		return
+	}
+	a, err := runAmpacity(p, r.Run, r.Pole)
+	if err != nil {
+		p.Unchecked(string(r.Run.ID), err.Error())
+		return
+	}
+	table, after := brightForLong*isc, brightSun*isc
+	if a.Table >= table*0.9999 && a.Corrected >= after*0.9999 {
+		return
+	}
+	f := rules.Finding{
+		At:      string(r.Run.ID),
+		Message: fmt.Sprintf("%s (%s) carries %s A by the table and %s A where it lies; the array asks for %s A and %s A", r.Run.ID, r.Run.Spec["size"], numText(a.Table), numText(a.Corrected), numText(table), numText(after)),
+		Working: append([]string{working, fmt.Sprintf("156.25 %% × %s A = %s A by the table; 125 %% × %s A = %s A where it lies", numText(isc), numText(table), numText(isc), numText(after))}, a.Working...),
+		RestsOn: a.RestsOn,
+	}
+	for _, q := range r.Arrays {
+		f.Also = append(f.Also, string(q.ID))
+	}
+	for _, s := range units.AWGSizes() {
+		if s == threeAWG {
+			continue
+		}
+		if b, err := ampacityAt(p, r.Run, r.Pole, s); err == nil && b.Table >= table && b.Corrected >= after {
+			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.Run.ID, s), Edits: []components.Edit{set(r.Run.ID, "size", components.Str(s.String()))}}}
+			break
+		}
+	}
+	p.Report(f)
+}

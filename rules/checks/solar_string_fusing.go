@@ -1,0 +1,153 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/tables"
+)
+
+// StringFusing asks for a fuse on each of several parallel strings.
+var StringFusing = &rules.Rule{
+	ID:    "solar.string-fusing",
+	Title: "Parallel solar strings have no fuse of their own, or a wrong one",
+	Must:  "Where the other strings can drive more into a shorted one than its modules or conductors stand, each string has a fuse: not below 156 % of the module's short-circuit current, not above the module's largest series fuse.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2017", Clause: "690.9(A) exception, 690.9(B)", Says: "no fuse where the current from all other sources stays within the conductor and the module's series-fuse rating", Seen: rules.Published},
+		{Source: "two like strings drive 125 % of Isc into one, less than any module's series-fuse rating", Seen: rules.Practice},
+	},
+	Level: rules.Danger,
+	Check: func(p *rules.Pass) {
+		eachController(p, func(cc components.Part, arrays []components.Part) {
+			for _, q := range arrays {
+				stringFusing(p, cc, q, arrays)
+			}
+		})
+	},
+}
+
+func stringFusing(p *rules.Pass, cc, q components.Part, arrays []components.Part) {
+	strings, isc, own := q.Figure("parallel"), q.Figure("isc_a"), q.Figure("string_fuse_a")
+	back, working, missing := backfeed(p, cc, q, arrays)
+	if missing == "" && !isc.Known() {
+		missing = q.ID
+	}
+	switch {
+	case !strings.Known():
+		p.Unchecked(string(q.ID), fmt.Sprintf("the strings in parallel of %s are not known: count them on the roof", q.ID))
+		return
+	case strings.Value == 1 && len(arrays) == 1:
+		return // nothing to be fed from
+	case missing != "":
+		if strings.Value > 2 || len(arrays) > 1 {
+			p.Unchecked(string(missing), fmt.Sprintf("isc_a of %s is not known, so what its strings drive into a shorted one is not: read the label on the back of a module", missing))
+		}
+		return
+	case q.Spec["string_fuse_a"].IsUnknown():
+		p.Unchecked(string(q.ID), fmt.Sprintf("whether each string of %s has a fuse is not known: look in the combiner, and tell its rating", q.ID))
+		return
+	case own.Known():
+		stringFuseSize(p, q)
+		return
+	}
+	most := q.Figure("max_fuse_a")
+	if !most.Known() {
+		if back > brightSun*isc.Value*1.001 {
+			p.Unchecked(string(q.ID), fmt.Sprintf("max_fuse_a of %s is not known: read the largest series fuse off the label on the back of a module (the other strings drive %s A into a shorted one)", q.ID, numText(back)))
+		}
+		return
+	}
+	if back <= most.Value {
+		return
+	}
+	f := rules.Finding{
+		At:      string(q.ID),
+		Message: fmt.Sprintf("The other strings drive %s A into a shorted string of %s, whose modules stand a %s A fuse, and the strings have none", numText(back), q.ID, numText(most.Value)),
+		Working: []string{working, fmt.Sprintf("%s A > %s A (max_fuse_a)", numText(back), numText(most.Value))},
+	}
+	if rating, ok := gpv(isc.Value); ok && rating <= most.Value {
+		f.Working = append(f.Working, fmt.Sprintf("a string fuse: 156.25 %% × %s A = %s A, and at most %s A", numText(isc.Value), numText(brightForLong*isc.Value), numText(most.Value)))
+		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a %s A fuse on each string of %s", numText(rating), q.ID), Edits: []components.Edit{set(q.ID, "string_fuse_a", components.Num(rating))}}}
+	}
+	p.Report(f)
+}
+
+// backfeed is what all strings but one drive into that one: those of its own
+// array, and those of other arrays whose way to it has no fuse that protects it.
+func backfeed(p *rules.Pass, cc, q components.Part, arrays []components.Part) (amps float64, working string, missing components.ID) {
+	fused := fusedAlone(p, cc, q, arrays)
+	for _, o := range arrays {
+		isc, strings := o.Figure("isc_a"), o.Figure("parallel")
+		n := strings.Value
+		if o.ID == q.ID {
+			n--
+		} else if fused {
+			continue
+		}
+		if n == 0 {
+			continue
+		}
+		if !isc.Known() || !strings.Known() {
+			return 0, "", o.ID
+		}
+		if working != "" {
+			working += " + "
+		}
+		working += fmt.Sprintf("%v × 1.25 × %s A", n, numText(isc.Value))
+		amps += n * brightSun * isc.Value
+	}
+	return amps, fmt.Sprintf("driven into one string: %s = %s A", working, numText(amps)), ""
+}
+
+// fusedAlone tells whether an array that is one string has a fuse of its own on
+// the sheet, small enough for its modules.
+func fusedAlone(p *rules.Pass, cc, q components.Part, arrays []components.Part) bool {
+	most := q.Figure("max_fuse_a")
+	in, ok := p.Circuit.At(cc.ID, "pv", components.Pos)
+	if !ok || len(arrays) < 2 || q.Figure("parallel").Value != 1 {
+		return false
+	}
+	for i, l := range p.Circuit.Links {
+		if p.Circuit.Net(l.A) != p.Circuit.Net(in) {
+			continue
+		}
+		d, ok := p.Circuit.Device(l)
+		if !ok || !d.RatingA.Known() || most.Known() && d.RatingA.Value > most.Value {
+			continue
+		}
+		if cut := cutOff(p.Circuit, i, in, arrays); len(cut) == 1 && cut[0].ID == q.ID {
+			return true
+		}
+	}
+	return false
+}
+
+func stringFuseSize(p *rules.Pass, q components.Part) {
+	fuse, isc, most := q.Figure("string_fuse_a").Value, q.Figure("isc_a").Value, q.Figure("max_fuse_a")
+	least := brightForLong * isc
+	f := rules.Finding{At: string(q.ID), Working: []string{fmt.Sprintf("156.25 %% × %s A = %s A at least; the module's label: %s A at most", numText(isc), numText(least), numText(most.Value))}}
+	switch {
+	case !most.Known():
+		p.Unchecked(string(q.ID), fmt.Sprintf("max_fuse_a of %s is not known, so its string fuses of %s A cannot be held to it: read the label on the back of a module", q.ID, numText(fuse)))
+		return
+	case fuse > most.Value:
+		f.Message = fmt.Sprintf("The string fuses of %s are %s A; its modules stand %s A at most", q.ID, numText(fuse), numText(most.Value))
+	case fuse < least*0.999:
+		f.Level = rules.Violation
+		f.Message = fmt.Sprintf("The string fuses of %s are %s A; bright sun asks for %s A at least", q.ID, numText(fuse), numText(math.Ceil(least)))
+	default:
+		return
+	}
+	if rating, ok := gpv(isc); ok && rating <= most.Value {
+		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit %s A in the strings of %s", numText(rating), q.ID), Edits: []components.Edit{set(q.ID, "string_fuse_a", components.Num(rating))}}}
+	}
+	p.Report(f)
+}
+
+// gpv is the smallest string fuse for a module's short-circuit current.
+func gpv(isc float64) (float64, bool) {
+	f, _ := tables.FuseFamily("pv-gpv-10x38")
+	return f.AtLeast(brightForLong * isc)
+}

@@ -1,0 +1,43 @@
+package checks
+
+import (
+	"testing"
+
+	"rigline/components"
+)
+
+const pvRig = "../../testdata/rules/solar.battery-first.fixed.yaml" // 2S2P of 27.2 V, 9 A on a 100 V controller
+
+func TestSolarEdges(t *testing.T) {
+	edges(t, pvRig, "solar.cold-voc-limit", []edge{
+		{name: "three of 27.2 V", edits: []components.Edit{num("PV1", "series", 3), set("PV1", "voc_pct_per_c", components.Value{})}, at: "CC1", from: "690.7(A): 3 × 27.2 V × 1.16 = 94.7 V"},
+		{name: "four of 27.2 V", edits: []components.Edit{num("PV1", "series", 4), set("PV1", "voc_pct_per_c", components.Value{})}, at: "CC1", says: "PV1 reaches 126.2 V", from: "690.7(A): 4 × 27.2 V × 1.16 = 126.2 V"},
+		{name: "at the limit", edits: []components.Edit{num("PV1", "voc_v", 50/1.111)}, at: "CC1", from: "2 × 45.0 V × 1.111 = 100 V"},
+		{name: "no label", edits: []components.Edit{unknown("PV1", "voc_v")}, at: "PV1", says: "voc_v of PV1 is not known", asks: true, from: "nothing to look up"},
+		{name: "no limit", edits: []components.Edit{unknown("CC1", "max_pv_v")}, at: "CC1", says: "max_pv_v of CC1 is not known", asks: true, from: "nothing to hold it to"},
+	})
+	edges(t, pvRig, "solar.hot-vmp-minimum", []edge{
+		{name: "one of 18.2 V", edits: []components.Edit{num("PV1", "series", 1), num("PV1", "vmp_v", 18.2)}, at: "PV1", says: "14.92 V with hot cells; CC1 needs 15.6 V", from: "18.2 V × 0.82 = 14.9 V < 14.6 V + 1 V"},
+		{name: "two of 18.2 V", edits: []components.Edit{num("PV1", "vmp_v", 18.2)}, at: "PV1", from: "29.8 V"},
+	})
+	edges(t, pvRig, "solar.conductor-156-percent", []edge{
+		{name: "10 AWG at 25.6 A", edits: []components.Edit{num("PV1", "isc_a", 12.8)}, at: "W20", from: "690.8: 1.5625 × 25.6 A = 40 A, 10 AWG 90 °C 40 A"},
+		{name: "10 AWG at 25.8 A", edits: []components.Edit{num("PV1", "isc_a", 12.9)}, at: "W19", says: "the array asks for 40.31 A", from: "690.8: 40.3 A > 40 A"},
+		{name: "hot roof", edits: []components.Edit{num("W19", "ambient_c", 75)}, at: "W19", says: "20 A where it lies", from: "310.15(B)(1): 75 °C, 90 °C column 0.50: 20 A < 22.5 A"},
+		{name: "no label", edits: []components.Edit{unknown("PV1", "isc_a")}, at: "PV1", says: "isc_a of PV1", asks: true, from: "nothing to look up"},
+	})
+	edges(t, pvRig, "solar.string-fusing", []edge{
+		{name: "two strings", at: "PV1", from: "690.9(A) exception: 11 A ≤ 15 A"},
+		{name: "three strings", edits: []components.Edit{num("PV1", "parallel", 3), num("PV1", "isc_a", 8.8)}, at: "PV1", says: "22 A into a shorted string", from: "690.9(A): 2 × 1.25 × 8.8 A = 22 A > 15 A"},
+		{name: "three, fused", edits: []components.Edit{num("PV1", "parallel", 3), num("PV1", "isc_a", 8.8), num("PV1", "string_fuse_a", 15)}, at: "PV1", from: "690.9(B): 13.75 A ≤ 15 A ≤ 15 A"},
+		{name: "fuse over the module's", edits: []components.Edit{num("PV1", "parallel", 3), num("PV1", "string_fuse_a", 20)}, at: "PV1", says: "stand 15 A at most", from: "690.9(B)"},
+		{name: "fuse under bright sun", edits: []components.Edit{num("PV1", "parallel", 3), num("PV1", "string_fuse_a", 12)}, at: "PV1", says: "15 A at least", from: "690.9(B): 1.5625 × 9 A = 14.06 A"},
+		{name: "three, label not told", edits: []components.Edit{num("PV1", "parallel", 3), unknown("PV1", "max_fuse_a")}, at: "PV1", says: "max_fuse_a of PV1", asks: true, from: "nothing to hold it to"},
+		{name: "three, fuses not told", edits: []components.Edit{num("PV1", "parallel", 3), unknown("PV1", "string_fuse_a")}, at: "PV1", says: "whether each string", asks: true, from: "a survey that has not looked"},
+	})
+	edges(t, pvRig, "solar.battery-first", []edge{
+		{name: "at 125 %", edits: []components.Edit{num("SW1", "rating_a", 22.5)}, at: "SW1", from: "1.25 × 18 A = 22.5 A"},
+		{name: "below", edits: []components.Edit{num("SW1", "rating_a", 20)}, at: "SW1", says: "PV1 asks for 22.5 A", from: "1.25 × 18 A = 22.5 A"},
+		{name: "not told", edits: []components.Edit{unknown("SW1", "rating_a")}, at: "SW1", says: "rating_a of SW1", asks: true, from: "nothing to hold"},
+	})
+}
