@@ -27,6 +27,8 @@ var RunFields = []Field{
 	help(number("terminal_c", "Terminations rated", "°C", 60, 105), "60 °C for AC and 75 °C for DC unless both ends are marked otherwise (NEC 110.14(C))."),
 	def(number("sheath_ft", "In conduit or loom", "ft", 0, 1000), Num(0), "no conduit"),
 	text("color", "Colour"),
+	help(number("from_torque_nm", "Torque at its start", "N·m", 0.1, 200), "What the maker's label asks for at the terminal where the run begins."),
+	help(number("to_torque_nm", "Torque at its end", "N·m", 0.1, 200), "What the maker's label asks for at the terminal where the run ends."),
 }
 
 // RunField finds a field of runs.

@@ -3,6 +3,7 @@ package bom
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 )
@@ -54,7 +55,7 @@ func (l *list) run(r components.Run) {
 		}
 	}
 	if section == Cable {
-		l.lugs(r, cores, cable, n)
+		l.lugs(r, n)
 	}
 }
 
@@ -143,6 +144,19 @@ func makeUp(r components.Run, cores []components.Core) string {
 		text += " and " + ground + " ground"
 	}
 	return text
+}
+
+// Colours are the colours of a run's conductors, each once, in the order of its
+// cores.
+func Colours(doc *components.Document, r components.Run) []string {
+	var all []string
+	cores := doc.CoresOf(r)
+	for _, c := range cores {
+		if h := hue(r, c, len(cores)); !slices.Contains(all, h) {
+			all = append(all, h)
+		}
+	}
+	return all
 }
 
 // hue is the colour of a single conductor: as told where the run has one core,

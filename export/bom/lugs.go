@@ -1,10 +1,6 @@
 package bom
 
-import (
-	"fmt"
-
-	"rigline/components"
-)
+import "rigline/components"
 
 // hole is a stud that a lug goes over, in inches and by its metric neighbour.
 type hole struct{ inch, metric string }
@@ -18,48 +14,82 @@ var (
 	studsNote = "usual stud, common practice, no source: measure yours before buying"
 )
 
-// lugs lists what goes on the ends of a run's cores: a lug where the end lands on
-// a stud, a terminal where it goes into a DC device's clamp or block. Conductors
-// that go bare under a breaker's or a bar's screw take nothing.
-func (l *list) lugs(r components.Run, cores []components.Core, cable components.Construction, sets float64) {
+// End is what goes on one end of one core of a run.
+type End struct {
+	Pole components.Pole
+	What string // "Tinned copper lug", "" where the bare conductor goes under a screw
+	Size string // of the core
+	On   string // "3/8 in stud", "" where there is none
+	Note string
+}
+
+// String is the end as a schedule prints it.
+func (e End) String() string {
+	switch {
+	case e.What == "":
+		return "bare under the screw"
+	case e.On != "":
+		return e.What + ", " + e.On
+	}
+	return e.What
+}
+
+// EndsOf are the terminations of a run's cores at both its ends, in the order of
+// the cores: a lug where the end lands on a stud, a terminal where it goes into a
+// DC device's clamp or block. Conductors that go bare under a breaker's or a bar's
+// screw take nothing.
+func EndsOf(doc *components.Document, r components.Run) (from, to []End) {
+	cable, _ := r.Cable()
 	for i, at := range []components.PortRef{r.From, r.To} {
-		p, ok := l.doc.Part(at.Part)
+		p, ok := doc.Part(at.Part)
 		if !ok {
 			continue
 		}
-		for _, c := range cores {
-			pole := c.From
-			if i == 1 {
-				pole = c.To
-			}
-			if row, ok := l.end(r, p, at.Port, c, pole, cable); ok {
-				row.Quantity = sets
-				l.add(row)
+		for _, c := range doc.CoresOf(r) {
+			if i == 0 {
+				from = append(from, endOf(doc, r, p, at.Port, c, c.From, cable))
+			} else {
+				to = append(to, endOf(doc, r, p, at.Port, c, c.To, cable))
 			}
 		}
 	}
+	return from, to
 }
 
-// end is what one end of a core takes; ok is false where it takes nothing.
-func (l *list) end(r components.Run, p components.Part, port string, c components.Core, pole components.Pole, cable components.Construction) (Row, bool) {
+func endOf(doc *components.Document, r components.Run, p components.Part, port string, c components.Core, pole components.Pole, cable components.Construction) End {
 	h := studAt(p, port, pole)
-	made := size(r, c.Role())
+	e := End{Pole: pole, Size: size(r, c.Role())}
 	if h == noHole {
-		if !pole.DC() || cable.Table != components.FreeAirDC {
-			return Row{}, false
+		if pole.DC() && cable.Table == components.FreeAirDC {
+			e.What = "Ferrule or crimp terminal, as the device takes"
 		}
-		return pieces(Lugs, 1, "Ferrule or crimp terminal, as the device takes", made, r.ID), true
+		return e
 	}
-	on, note := h.inch+" stud", studsNote
-	if l.metric() {
-		on = h.metric + " stud"
+	e.What, e.On, e.Note = "Tinned copper lug with adhesive heat shrink", h.inch+" stud", studsNote
+	if doc.Units == "metric" {
+		e.On = h.metric + " stud"
 	}
 	if h == notSure {
-		on, note = h.inch, "measure the stud before buying"
+		e.On, e.Note = h.inch, "measure the stud before buying"
 	}
-	row := pieces(Lugs, 1, "Tinned copper lug with adhesive heat shrink", fmt.Sprintf("%s, %s", made, on), r.ID)
-	row.Note = note
-	return row, true
+	return e
+}
+
+// lugs lists what goes on the ends of a run's cores.
+func (l *list) lugs(r components.Run, sets float64) {
+	from, to := EndsOf(l.doc, r)
+	for _, e := range append(from, to...) {
+		if e.What == "" {
+			continue
+		}
+		rating := e.Size
+		if e.On != "" {
+			rating += ", " + e.On
+		}
+		row := pieces(Lugs, sets, e.What, rating, r.ID)
+		row.Note = e.Note
+		l.add(row)
+	}
 }
 
 // studAt is the usual stud at a port: noHole where conductors go into a clamp,

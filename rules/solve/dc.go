@@ -185,6 +185,7 @@ func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port s
 	}
 	t, _ := c.At(p.ID, port, components.Pos)
 	ch := &charge{part: p, pos: t, amps: limit.Value, eff: eff, share: 1, feeds: -1, volts: s.holds(p, t)}
+	ch.holding = !s.banked(t) // a current into loads alone would drive them to any voltage
 	ch.branch = dc.net.Source(pos, neg, 0, norton)
 	dc.of[ch.branch] = p.ID
 	switch {
@@ -215,6 +216,16 @@ func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port s
 		ch.share = s.sunShare(p, ch)
 	}
 	k.charges = append(k.charges, ch)
+}
+
+// banked tells whether a battery takes what a source at a terminal gives.
+func (s *Solution) banked(t circuit.Term) bool {
+	for _, src := range s.Circuit.Feeds(t) {
+		if src.Stores {
+			return true
+		}
+	}
+	return false
 }
 
 // holds is the voltage that a charge source stops at: its own set voltage, or

@@ -12,8 +12,12 @@ import (
 	"rigline/assets"
 	"rigline/components"
 	"rigline/export/bom"
+	"rigline/export/cards"
+	"rigline/export/lists"
 	"rigline/export/report"
 	"rigline/export/scene"
+	"rigline/export/schedule"
+	"rigline/export/solved"
 	"rigline/export/states"
 	"rigline/export/svg"
 	"rigline/projects"
@@ -85,6 +89,8 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 	meta := scene.Meta{Sheet: 1, Of: 1, Rules: d.Project.Rules}
 	marked := meta
 	marked.Subtitle = "Findings marked"
+	rig := solved.Of(doc)
+	about := aboutOf(d)
 	steps := []struct {
 		file  string
 		write func(io.Writer) error
@@ -98,6 +104,9 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		{"bom.csv", func(w io.Writer) error {
 			return bom.Write(w, doc, append([]string{"rule set " + d.Project.Rules}, strings.Split(strings.TrimSpace(assets.Cautions), "\n")...)...)
 		}},
+		{"runs.csv", func(w io.Writer) error { return lists.CSV(w, schedule.RunsTable(rig), about) }},
+		{"devices.csv", func(w io.Writer) error { return lists.CSV(w, schedule.DevicesTable(rig), about) }},
+		{"cards.txt", func(w io.Writer) error { return cards.Text(w, cards.Of(doc), about) }},
 		{"findings.txt", func(w io.Writer) error {
 			if _, err := fmt.Fprintf(w, "%s\n\n%s\n", d.Project, assets.Cautions); err != nil {
 				return err
@@ -123,6 +132,12 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		}
 	}
 	return all, nil
+}
+
+// aboutOf is what every list of a hand-off says it belongs to.
+func aboutOf(d report.Document) lists.About {
+	return lists.About{Title: d.Project.Title, Revision: d.Project.Revision, Date: d.Project.Date, Rules: d.Project.Rules,
+		Cautions: strings.Split(strings.TrimSpace(assets.Cautions), "\n")}
 }
 
 // marks number the findings in the order of the list.

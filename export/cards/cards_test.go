@@ -1,0 +1,119 @@
+package cards
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/components"
+	"rigline/export/lists"
+	"rigline/projects"
+)
+
+// A 30 A trailer whose cards were worked out on paper. The site's 80 % are 24, 16
+// and 12 A. On one leg hang the air conditioner (1500 VA, 12.5 A), the heater (1400
+// VA, 11.7 A) and the lamp (100 VA, 0.8 A, small at any supply).
+const trailer = `format: rigline/1
+title: Two big loads
+parts:
+  - {id: SH1, kind: shore, at: [100, 100], spec: {service: 30a-120}}
+  - id: PNL1
+    kind: panel
+    at: [400, 100]
+    spec:
+      bus_a: 60
+      main_a: 30
+      legs: 1
+      circuits: [{leg: L1, breaker_a: 20}, {leg: L1, breaker_a: 20}, {leg: L1, breaker_a: 15}]
+  - {id: LD1, kind: ac-load, name: Cooler, at: [700, 100], spec: {va: 1500, start_va: 5000}}
+  - {id: LD2, kind: ac-load, name: Heater, at: [700, 200], spec: {va: 1400}}
+  - {id: LD3, kind: ac-load, name: Lamp, at: [700, 300], spec: {va: 100}}
+runs:
+  - {id: W1, from: SH1.out, to: PNL1.main, size: 10 AWG, cable: cord-soow, length_ft: 10}
+  - {id: W2, from: PNL1.c1, to: LD1.in, size: 12 AWG, cable: nm-b, length_ft: 10}
+  - {id: W3, from: PNL1.c2, to: LD2.in, size: 12 AWG, cable: nm-b, length_ft: 10}
+  - {id: W4, from: PNL1.c3, to: LD3.in, size: 14 AWG, cable: nm-b, length_ft: 10}
+`
+
+func read(t *testing.T, text string) *components.Document {
+	t.Helper()
+	doc, _, err := projects.Read("rig.yaml", []byte(text))
+	require.NoError(t, err)
+	return doc
+}
+
+func chosen(all []Choice) []string {
+	var lines []string
+	for _, c := range all {
+		var names []string
+		for _, l := range c.Loads {
+			names = append(names, l.Name)
+		}
+		lines = append(lines, strings.Join(names, "+"))
+	}
+	return lines
+}
+
+func TestOneAtATime(t *testing.T) {
+	all := Of(read(t, trailer))
+	require.Len(t, all, 3)
+	for i, want := range []struct {
+		title    string
+		held     float64
+		choices  []string
+		tooBig   int
+		together bool
+	}{
+		// 12.5 + 11.7 + 0.8 = 25.0 A is above 24 A: one of the two.
+		{"30 A site", 24, []string{"Cooler", "Heater"}, 0, false},
+		{"20 A site, through an adapter", 16, []string{"Cooler", "Heater"}, 0, false},
+		// 12.5 A is above 12 A; 11.7 + 0.8 = 12.5 A too, so the heater is only
+		// allowed where the lamp is none of the small loads: it is (0.8 A is under a
+		// tenth of 12 A), and both are too big.
+		{"15 A site, through an adapter", 12, nil, 2, false},
+	} {
+		c := all[i]
+		assert.Equal(t, want.title, c.Title)
+		assert.Empty(t, c.Failure)
+		require.Len(t, c.Limits, 1)
+		assert.InDelta(t, want.held, c.Limits[0].Amps, 1e-9)
+		assert.Equal(t, want.choices, chosen(c.Choices), c.Title)
+		assert.Len(t, c.TooBig, want.tooBig, c.Title)
+		assert.Equal(t, want.together, c.All)
+		assert.Len(t, c.Always, 1)
+		assert.Len(t, c.Starts, 1)
+	}
+	// The cooler and the lamp at the far end of 20 ft: 1600 VA over 119.6 V.
+	assert.InDelta(t, 13.4, all[0].Choices[0].Amps[0], 0.1)
+}
+
+// What every card of every sample allows stays within the limits that it states.
+func TestChoicesHold(t *testing.T) {
+	for _, s := range projects.Samples() {
+		for _, c := range Of(s.Document()) {
+			assert.Empty(t, c.Failure, "%s %s", s.Name, c.Title)
+			for _, ch := range c.Choices {
+				require.Len(t, ch.Amps, len(c.Limits))
+				for k, a := range ch.Amps {
+					assert.LessOrEqual(t, a, c.Limits[k].Amps*1.000001, "%s %s", s.Name, c.Title)
+				}
+			}
+		}
+	}
+}
+
+func TestTextIsTheSameEachTime(t *testing.T) {
+	doc := projects.Samples()[0].Document()
+	write := func() string {
+		var b bytes.Buffer
+		require.NoError(t, Text(&b, Of(doc), lists.About{Title: "x"}))
+		return b.String()
+	}
+	first := write()
+	for range 5 {
+		require.Equal(t, first, write())
+	}
+}

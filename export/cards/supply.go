@@ -1,0 +1,88 @@
+package cards
+
+import (
+	"fmt"
+	"slices"
+
+	"rigline/components"
+)
+
+// supply is one way to feed the rig.
+type supply struct {
+	kind  Kind
+	title string
+	state components.State
+}
+
+// supplies lists the ways to feed a rig: the site's own service and every smaller
+// one that an adapter takes, each generator, and no supply at all. Where the
+// project tells a state of its own for one of them, what is off there stays off.
+func supplies(doc *components.Document) []supply {
+	var all []supply
+	var generators []components.Part
+	var site *components.Part
+	bank := false
+	for _, p := range doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		switch p.Kind {
+		case &components.Shore:
+			if site == nil {
+				site = &p
+			}
+		case &components.Generator:
+			generators = append(generators, p)
+		case &components.Battery:
+			bank = bank || p.Word("role") != "starting"
+		}
+	}
+	const half = 0.5
+	if site != nil {
+		for _, service := range servicesOf(site.Word("service")) {
+			title := fmt.Sprintf("%v A site", components.ServiceAmps(service))
+			if service != site.Word("service") {
+				title += ", through an adapter"
+			}
+			all = append(all, supply{Site, title, told(doc, components.State{Name: title, Shore: service, SoC: half})})
+		}
+	}
+	if len(generators) > 0 { // a state starts every generator that there is
+		title := "Generator " + string(generators[0].ID)
+		for _, g := range generators[1:] {
+			title += " and " + string(g.ID)
+		}
+		all = append(all, supply{Generator, title, told(doc, components.State{Name: title, Generator: true, SoC: half})})
+	}
+	if bank {
+		all = append(all, supply{OffGrid, "Off grid", told(doc, components.State{Name: "Off grid", SoC: half})})
+	}
+	return all
+}
+
+// servicesOf are the site supplies that a rig made for one of them can use: its
+// own and the smaller ones.
+func servicesOf(service string) []string {
+	all := []string{service}
+	smaller := components.Services
+	if components.ThreeWire(service) {
+		smaller = components.Adapters
+	}
+	for _, s := range smaller {
+		if components.ServiceAmps(s) < components.ServiceAmps(service) && !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// told takes over what a state of the project's own for the same supply has off.
+func told(doc *components.Document, st components.State) components.State {
+	for _, own := range doc.States {
+		if own.Shore == st.Shore && own.Generator == st.Generator && !own.Engine && own.Sun == 0 && !own.Bypass {
+			st.Off, st.On = own.Off, own.On
+			break
+		}
+	}
+	return st
+}

@@ -1,0 +1,109 @@
+package cards
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"rigline/export/lists"
+)
+
+// Text writes the cards for people, a page each, parted by a form feed.
+func Text(w io.Writer, all []Card, about lists.About) error {
+	var b strings.Builder
+	for i, c := range all {
+		if i > 0 {
+			b.WriteString("\f\n")
+		}
+		c.text(&b)
+		b.WriteByte('\n')
+		for _, line := range about.Lines() {
+			fmt.Fprintln(&b, oneLine(strings.Join(line[1:], "; ")))
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (c Card) text(b *strings.Builder) {
+	fmt.Fprintf(b, "%s\n%s\n\n", c.Title, strings.Repeat("=", len([]rune(c.Title))))
+	if c.Failure != "" {
+		fmt.Fprintf(b, "No card for this supply: %s\n", oneLine(c.Failure))
+	}
+	for _, l := range c.Limits {
+		fmt.Fprintf(b, "%s may give %.1f A: %s\n", l.Hot, l.Amps, oneLine(l.Why))
+	}
+	group(b, "Not known: do not rely on this card before it is", c.Unknown)
+	var lines []string
+	for _, s := range c.Set {
+		lines = append(lines, fmt.Sprintf("%s, %s: %s (%s)", s.Device, s.What, s.Value, s.Why))
+	}
+	group(b, "Set first", lines)
+	group(b, "Small loads, counted as on throughout", names(c.Always, false))
+	switch {
+	case c.All && len(c.Choices) > 0:
+		b.WriteString("\nEverything that runs on this supply may run at once.\n")
+	case len(c.Choices) > 0:
+		b.WriteString("\nOne of these lines at a time, and beside it nothing but the small loads.\n")
+	}
+	for _, ch := range c.Choices {
+		what := strings.Join(names(ch.Loads, false), " + ")
+		switch {
+		case what == "" && len(c.Always) == 0:
+			what = "no AC load, DC loads alone"
+		case what == "":
+			what = "the small loads alone"
+		}
+		var amps []string
+		for i, a := range ch.Amps {
+			amps = append(amps, fmt.Sprintf("%s %.1f A", c.Limits[i].Hot, a))
+		}
+		fmt.Fprintf(b, "  %s\n      %s", what, strings.Join(amps, ", "))
+		if ch.Volts > 0 {
+			fmt.Fprintf(b, "; %.0f V at the farthest load", ch.Volts)
+		}
+		if ch.Bank != "" {
+			fmt.Fprintf(b, "; %s", ch.Bank)
+		}
+		b.WriteByte('\n')
+	}
+	group(b, "Too big for this supply", names(c.TooBig, true))
+	group(b, "Off", names(c.Off, true))
+	group(b, "Motors", c.Starts)
+	group(b, "Charging", c.Charge)
+}
+
+func group(b *strings.Builder, title string, lines []string) {
+	if len(lines) == 0 {
+		return
+	}
+	fmt.Fprintf(b, "\n%s:\n", title)
+	for _, l := range lines {
+		fmt.Fprintf(b, "  %s\n", oneLine(l))
+	}
+}
+
+func names(all []Load, why bool) []string {
+	var words []string
+	for _, l := range all {
+		var about []string
+		if l.Name != string(l.ID) {
+			about = append(about, string(l.ID))
+		}
+		if l.VA > 0 {
+			about = append(about, fmt.Sprintf("%.0f VA", l.VA))
+		}
+		text := oneLine(l.Name)
+		if len(about) > 0 {
+			text += " (" + strings.Join(about, ", ") + ")"
+		}
+		if why && l.Why != "" {
+			text += ": " + l.Why
+		}
+		words = append(words, text)
+	}
+	return words
+}
+
+// oneLine keeps a person's words on their line.
+func oneLine(s string) string { return strings.Join(strings.Fields(lists.Plain(s)), " ") }

@@ -1,0 +1,99 @@
+// Package solved holds a document with the solution of every operating state,
+// worked out once for all the lists, cards and checks of a hand-off.
+package solved
+
+import (
+	"runtime"
+	"sync"
+
+	"rigline/components"
+	"rigline/rules/circuit"
+	"rigline/rules/solve"
+)
+
+// State is one solved state.
+type State struct {
+	components.State
+	Circuit  *circuit.Circuit
+	Solution *solve.Solution
+	links    map[components.ID][]int // of a run
+	feeds    func() map[int][]circuit.Feed
+}
+
+// Rig is a document with its states, in the order of Document.Operating.
+type Rig struct {
+	Doc    *components.Document
+	States []*State
+}
+
+// Of solves every state of a document. A rig without states is solved once, as
+// drawn.
+func Of(doc *components.Document) *Rig {
+	states := doc.Operating()
+	if len(states) == 0 {
+		states = []components.State{{Name: "As drawn", SoC: 0.5}}
+	}
+	return &Rig{Doc: doc, States: Each(doc, states)}
+}
+
+// Each solves some states, on as many processors as there are, in their order.
+func Each(doc *components.Document, states []components.State) []*State {
+	all := make([]*State, len(states))
+	var wait sync.WaitGroup
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i := range states {
+		wait.Go(func() {
+			slots <- struct{}{}
+			all[i] = One(doc, states[i])
+			<-slots
+		})
+	}
+	wait.Wait()
+	return all
+}
+
+// One solves one state.
+func One(doc *components.Document, st components.State) *State {
+	c := circuit.Build(doc, st)
+	s := &State{State: st, Circuit: c, Solution: solve.Solve(c), links: map[components.ID][]int{}, feeds: sync.OnceValue(c.FeedsOf)}
+	for i, l := range c.Links {
+		if l.Run != "" {
+			s.links[l.Run] = append(s.links[l.Run], i)
+		}
+	}
+	return s
+}
+
+// Solved tells whether the state has a solution.
+func (s *State) Solved() bool { return s.Solution.Failure == nil }
+
+// Feeds tells, by link, what stands ahead of it from each source.
+func (s *State) Feeds() map[int][]circuit.Feed { return s.feeds() }
+
+// Links are the links of a run's cores, in the order of the cores.
+func (s *State) Links(run components.ID) []int { return s.links[run] }
+
+// Amps is the largest current of a run's cores in a state, in amperes; ok is false
+// where nothing is solved. Ground cores are left out: what flows in them is a
+// fault.
+func (s *State) Amps(run components.ID) (most float64, ok bool) {
+	for _, i := range s.links[run] {
+		if s.Circuit.Links[i].Core.From == components.G {
+			continue
+		}
+		if a, solved := s.Solution.Amps(i); solved {
+			most, ok = max(most, a), true
+		}
+	}
+	return most, ok
+}
+
+// Find is the state of a name.
+func (r *Rig) Find(name string) (*State, bool) {
+	for _, s := range r.States {
+		if s.Name == name {
+			return s, true
+		}
+	}
+	return nil, false
+}
