@@ -21,17 +21,20 @@ import (
 type Board struct {
 	widget.BaseWidget
 
-	s      *session.Session
-	menu   func(at fyne.Position) // the menu of the secondary button
-	key    func(*fyne.KeyEvent) bool
-	rune   func(rune) bool
-	wheel  func() bool // whether the wheel zooms
-	twice  func()      // two presses on one thing
-	post   func(func())
-	moves  int  // how often the pointer has moved
-	rests  bool // it has stayed where it is for a moment
-	raster *fynecanvas.Raster
-	base   base
+	s       *session.Session
+	menu    func(at fyne.Position) // the menu of the secondary button
+	key     func(*fyne.KeyEvent) bool
+	rune    func(rune) bool
+	wheel   func() bool // whether the wheel zooms
+	twice   func()      // two presses on one thing
+	post    func(func())
+	moves   int  // how often the pointer has moved
+	rests   bool // it has stayed where it is for a moment
+	raster  *fynecanvas.Raster
+	base    base
+	out     *image.RGBA // the last picture
+	paints  int         // how many there were
+	painted func(time.Duration)
 
 	pressed  bool
 	double   bool
@@ -42,17 +45,6 @@ type Board struct {
 	lastDown time.Time
 	downAt   fyne.Position
 	focused  bool
-}
-
-// base is the last picture of everything that does not follow the pointer.
-type base struct {
-	img     *image.RGBA
-	sheet   *scene.Sheet
-	view    session.View
-	dark    bool
-	current bool
-	hidden  int // parts and runs left out
-	pieces  map[string]bool
 }
 
 // NewBoard shows a session's sheet. Post brings a function to the window's goroutine.
@@ -96,62 +88,29 @@ func sheetColours() scene.Colours {
 	return scene.OnWhite
 }
 
-// paint draws the picture of w by h pixels.
+// paint draws the picture of w by h pixels. It is the toolkit's until the next.
 func (b *Board) paint(w, h int) image.Image {
-	img := image.NewRGBA(image.Rect(0, 0, max(w, 1), max(h, 1)))
+	b.paints++
+	begun := time.Now()
+	defer func() {
+		if b.painted != nil {
+			b.painted(time.Since(begun))
+		}
+	}()
+	w, h = max(w, 1), max(h, 1)
+	if b.out == nil || b.out.Rect.Dx() != w || b.out.Rect.Dy() != h {
+		b.out = image.NewRGBA(image.Rect(0, 0, w, h))
+	}
 	if b.Size().Width <= 0 {
-		return img
+		return b.out
 	}
 	scale := float64(w) / float64(b.Size().Width)
-	colours := sheetColours()
 	preview := b.s.Preview()
-	b.drawBase(w, h, scale, colours, preview)
-	copy(img.Pix, b.base.img.Pix)
-	p := newPainter(img, b.s.View.At, b.s.View.Zoom*scale, colours)
+	b.base.draw(b, look{w, h, scale, dark(), b.s.View}, preview)
+	copy(b.out.Pix, b.base.img.Pix)
+	p := newPainter(b.out, b.s.View.At, b.s.View.Zoom*scale, sheetColours())
 	b.overlay(p, preview, scale)
-	return img
-}
-
-// drawBase draws what does not follow the pointer, where it differs from the last.
-func (b *Board) drawBase(w, h int, scale float64, colours scene.Colours, preview session.Preview) {
-	sheet := b.s.Sheet()
-	_, current := b.s.Report()
-	old := &b.base
-	if old.img != nil && old.img.Rect.Dx() == w && old.img.Rect.Dy() == h && old.sheet == sheet && old.view == b.s.View &&
-		old.dark == dark() && old.current == current && sameHidden(old, preview) {
-		return
-	}
-	img := image.NewRGBA(image.Rect(0, 0, max(w, 1), max(h, 1)))
-	p := newPainter(img, b.s.View.At, b.s.View.Zoom*scale, colours)
-	p.desk(sheet.Paper)
-	hidden := map[string]bool{}
-	for _, sh := range sheet.Shapes {
-		if len(preview.Hide) > 0 {
-			if id, ok := b.s.Owner(sh.Address); ok && preview.Hide[id] {
-				continue
-			}
-		}
-		if sh.Layer == scene.MarkLayer && !current {
-			sh.Dim = true
-		}
-		p.shape(sh)
-	}
-	for id := range preview.Hide {
-		hidden[string(id)] = true
-	}
-	b.base = base{img: img, sheet: sheet, view: b.s.View, dark: dark(), current: current, hidden: len(preview.Hide), pieces: hidden}
-}
-
-func sameHidden(old *base, v session.Preview) bool {
-	if old.hidden != len(v.Hide) {
-		return false
-	}
-	for id := range v.Hide {
-		if !old.pieces[string(id)] {
-			return false
-		}
-	}
-	return true
+	return b.out
 }
 
 // desk draws the desk, the paper on it and the grid on the paper.
@@ -161,12 +120,12 @@ func (p *painter) desk(paper scene.Box) {
 		back, thin, thick = color.RGBA{0x12, 0x13, 0x15, 0xff}, color.RGBA{0x25, 0x26, 0x2a, 0xff}, color.RGBA{0x2e, 0x30, 0x35, 0xff}
 	}
 	r := p.img.Rect
-	p.rect(0, 0, float64(r.Dx()), float64(r.Dy()), back)
+	p.rect(float64(r.Min.X), float64(r.Min.Y), float64(r.Max.X), float64(r.Max.Y), back)
 	x0, y0 := p.px(paper.Min)
 	x1, y1 := p.px(paper.Max)
 	p.rect(x0, y0, x1, y1, sheet)
-	x0, y0 = max(math.Round(x0), 0), max(math.Round(y0), 0)
-	x1, y1 = min(math.Round(x1), float64(r.Dx())), min(math.Round(y1), float64(r.Dy()))
+	x0, y0 = max(math.Round(x0), float64(r.Min.X)), max(math.Round(y0), float64(r.Min.Y))
+	x1, y1 = min(math.Round(x1), float64(r.Max.X)), min(math.Round(y1), float64(r.Max.Y))
 	for _, g := range []struct {
 		pitch float64
 		c     color.RGBA

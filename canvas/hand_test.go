@@ -38,10 +38,8 @@ func (h *hand) settle() {
 	h.t.Helper()
 	deadline := time.After(10 * time.Second)
 	for {
-		if _, current := h.s.Report(); current {
-			if _, live := h.s.Live(); live || h.s.State() == "" {
-				return
-			}
+		if h.s.Settled() {
+			return
 		}
 		select {
 		case f := <-h.late:

@@ -49,7 +49,7 @@ func (p *painter) visible(b scene.Box, grown float64) bool {
 	x0, y0 := p.px(b.Min)
 	x1, y1 := p.px(b.Max)
 	r := p.img.Rect
-	return x1+grown >= 0 && y1+grown >= 0 && x0-grown <= float64(r.Dx()) && y0-grown <= float64(r.Dy())
+	return x1+grown >= float64(r.Min.X) && y1+grown >= float64(r.Min.Y) && x0-grown <= float64(r.Max.X) && y0-grown <= float64(r.Max.Y)
 }
 
 // shape draws one shape.
@@ -57,6 +57,11 @@ func (p *painter) shape(s scene.Shape) {
 	if len(s.Pts) == 0 || !p.visible(s.Box(), 4*p.zoom) {
 		return
 	}
+	p.draw(s)
+}
+
+// draw draws a shape that is known to lie in the picture.
+func (p *painter) draw(s scene.Shape) {
 	c := p.colourOf(s)
 	w := p.width(s)
 	switch s.Form {

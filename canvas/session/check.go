@@ -30,7 +30,8 @@ func (s *Session) look() look { return look{s.Doc(), s.checks.state, s.phase} }
 
 // check works behind the session: it solves the chosen state, runs the rules and
 // draws the sheet with what came of it. The next edit cancels it. A report of the
-// present document that is there already is not made again.
+// present document that is there already is not made again. A large rig that was
+// only patched is drawn while the rules still run.
 func (s *Session) check() {
 	if s.checks.cancel != nil {
 		s.checks.cancel()
@@ -39,8 +40,17 @@ func (s *Session) check() {
 	s.checks.cancel = cancel
 	at, book := s.look(), s.book
 	report, current := s.Report()
+	stale := report
 	if !current {
 		report = nil
+	}
+	if s.drawn != nil && s.drawn.quick && report == nil {
+		go func() {
+			sheet := drawSheet(at, stale, nil)
+			if ctx.Err() == nil {
+				s.post(func() { s.takeSheet(at, sheet) })
+			}
+		}()
 	}
 	go func() {
 		defer cancel()
@@ -55,16 +65,17 @@ func (s *Session) check() {
 		if ctx.Err() != nil {
 			return
 		}
+		s.post(func() { s.take(at, report, err, live) })
 		sheet := drawSheet(at, report, live)
 		if ctx.Err() != nil {
 			return
 		}
-		s.post(func() { s.take(at, report, err, live, sheet) })
+		s.post(func() { s.takeSheet(at, sheet) })
 	}()
 }
 
 // take brings an outcome in, if it still is about what the session shows.
-func (s *Session) take(at look, report *rules.Report, err error, live *Live, sheet *scene.Sheet) {
+func (s *Session) take(at look, report *rules.Report, err error, live *Live) {
 	if s.look() != at {
 		return
 	}
@@ -75,8 +86,31 @@ func (s *Session) take(at look, report *rules.Report, err error, live *Live, she
 	if at.state != "" && live == nil { // the state went with the part that made it
 		s.checks.state = ""
 	}
-	s.showSheet(sheet)
 	s.changed(CheckedChanged)
+}
+
+// takeSheet brings a drawing in, if it still is of what the session shows. One
+// with older marks never takes the place of one with newer.
+func (s *Session) takeSheet(at look, d *drawn) {
+	if s.look() != at {
+		return
+	}
+	report, current := s.Report()
+	if current && d.report != report && s.drawn != nil && s.drawn.report == report && !s.drawn.quick {
+		return
+	}
+	s.showSheet(d)
+	s.changed(DrawnChanged)
+}
+
+// Settled tells whether the present document is checked and its drawing shows
+// what came of it.
+func (s *Session) Settled() bool {
+	report, current := s.Report()
+	if s.checks.failed != "" {
+		return true
+	}
+	return current && s.drawn != nil && !s.drawn.quick && s.drawn.report == report && s.drawn.live == s.checks.live && (s.State() == "" || s.drawn.live != nil)
 }
 
 // checkAll keeps a rule that trips over its own feet from taking the person's

@@ -128,12 +128,14 @@ func pt(p components.Point) scene.Pt { return scene.Pt{X: float64(p.X), Y: float
 // markAt is the number of the mark at a place, 0 for none. Marks of an older
 // report are not met: their numbers mean nothing any more.
 func (s *Session) markAt(at scene.Pt) int {
-	if _, current := s.Report(); !current {
+	if !s.Drawing().Marks {
 		return 0
 	}
 	const radius = 9
-	for _, sh := range s.Sheet().Shapes {
-		if sh.Layer != scene.MarkLayer || sh.Form != scene.Text {
+	shapes := s.Sheet().Shapes
+	for i := len(shapes) - 1; i >= 0 && shapes[i].Layer >= scene.MarkLayer; i-- {
+		sh := shapes[i]
+		if sh.Form != scene.Text {
 			continue
 		}
 		b := sh.Box()
@@ -145,4 +147,18 @@ func (s *Session) markAt(at scene.Pt) int {
 		}
 	}
 	return 0
+}
+
+// Centre is the place that a part is drawn about.
+func Centre(p components.Part) scene.Pt { return pt(p.At) }
+
+// NearestPart is the part whose centre lies nearest to a place.
+func (s *Session) NearestPart(at scene.Pt) (id components.ID, ok bool) {
+	best := math.Inf(1)
+	for _, p := range s.Doc().Parts() {
+		if d := dist(pt(p.At), at); d < best {
+			best, id, ok = d, p.ID, true
+		}
+	}
+	return id, ok
 }

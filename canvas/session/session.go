@@ -28,6 +28,7 @@ const (
 	FileChanged                         // path, or saved and unsaved
 	ToldChanged                         // the line of news
 	FindingWanted                       // a finding is to be shown in the list
+	DrawnChanged                        // the sheet was drawn again from behind
 )
 
 // Session is one window's work.
@@ -48,8 +49,8 @@ type Session struct {
 	wish     *Wish
 	told     News
 
-	sheet  *scene.Sheet // of the present document, nil when it must be drawn again
-	paper  scene.Box    // of the last sheet
+	drawn  *drawn    // of the present document, nil when it must be drawn again
+	paper  scene.Box // of the last sheet
 	phase  Phase
 	wanted int // the finding that was asked for last
 	checks checking
@@ -68,10 +69,11 @@ func New(post func(func()), book []*rules.Rule) *Session {
 func (s *Session) begin(doc *components.Document, path string) {
 	s.history = components.NewHistory(doc)
 	s.saved, s.path = doc, path
-	s.selected, s.question, s.wish, s.sheet = nil, nil, nil, nil
+	s.selected, s.question, s.wish, s.drawn = nil, nil, nil, nil
 	s.tool = &Hand{}
 	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
 	s.phase = Everything
+	s.redraw()
 	s.check()
 	s.changed(DocChanged | SelectionChanged | PreviewChanged | CheckedChanged | FileChanged)
 }
@@ -125,7 +127,8 @@ func (s *Session) RedoLabel() string { return s.history.RedoLabel() }
 
 // moved follows the history to another document.
 func (s *Session) moved() {
-	s.sheet, s.question = nil, nil
+	s.question = nil
+	s.redraw()
 	kept := slices.DeleteFunc(slices.Clone(s.selected), func(id components.ID) bool { return !s.has(id) })
 	change := DocChanged | FileChanged | CheckedChanged | PreviewChanged
 	if !slices.Equal(kept, s.selected) {
@@ -135,6 +138,19 @@ func (s *Session) moved() {
 	s.tool.Cancel(s)
 	s.check()
 	s.changed(change)
+}
+
+// redraw lets the sheet be drawn again: when it is asked for where the rig is
+// small, and otherwise from behind, with a patched one meanwhile.
+func (s *Session) redraw() {
+	if size(s.Doc()) <= instant || s.phase != Everything {
+		s.drawn = nil
+		return
+	}
+	if s.drawn == nil || s.drawn.at.phase != s.phase {
+		s.drawn = drawSheet(look{doc: components.NewDocument(s.Doc().Title)}, nil, nil)
+	}
+	s.drawn = patched(s.drawn, s.look())
 }
 
 func (s *Session) has(id components.ID) bool {

@@ -35,10 +35,8 @@ func (b *bench) settle() {
 	b.t.Helper()
 	deadline := time.After(10 * time.Second)
 	for {
-		if _, current := b.Report(); current {
-			if _, live := b.Live(); live || b.State() == "" {
-				return
-			}
+		if b.Settled() {
+			return
 		}
 		select {
 		case f := <-b.late:

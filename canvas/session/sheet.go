@@ -26,7 +26,8 @@ func (s *Session) ShowPhase(p Phase) {
 	if s.phase == p {
 		return
 	}
-	s.phase, s.sheet = p, nil
+	s.phase, s.drawn = p, nil
+	s.check()
 	s.changed(DocChanged | PreviewChanged)
 }
 
@@ -61,7 +62,7 @@ func (p Phase) in(doc *components.Document) *components.Document {
 
 // drawSheet draws what a look shows, with the marks of a report and the figures of
 // a state.
-func drawSheet(at look, report *rules.Report, live *Live) *scene.Sheet {
+func drawSheet(at look, report *rules.Report, live *Live) *drawn {
 	o := scene.Options{Frame: true, Marks: marksOf(report)}
 	if live != nil {
 		o.Live = live.On
@@ -73,13 +74,16 @@ func drawSheet(at look, report *rules.Report, live *Live) *scene.Sheet {
 	case After:
 		o.Meta.Subtitle = "After the retrofit"
 	}
-	return scene.Draw(at.phase.in(at.doc), o)
+	d := newDrawn(scene.Draw(at.phase.in(at.doc), o), at, report)
+	d.live = live
+	return d
 }
 
 // Sheet is the present document drawn, with the last marks and, in a chosen state,
-// its figures.
+// its figures. A large rig is shown at once as the last drawing with what changed
+// patched in; the whole drawing follows from behind.
 func (s *Session) Sheet() *scene.Sheet {
-	if s.sheet == nil {
+	if s.drawn == nil {
 		var live *Live
 		if l, ok := s.Live(); ok {
 			live = l
@@ -87,14 +91,14 @@ func (s *Session) Sheet() *scene.Sheet {
 		report, _ := s.Report()
 		s.showSheet(drawSheet(s.look(), report, live))
 	}
-	return s.sheet
+	return s.drawn.sheet
 }
 
 // showSheet puts a drawing in place of the last. A window that shows the whole
 // sheet goes on doing so when the paper grows.
-func (s *Session) showSheet(sheet *scene.Sheet) {
+func (s *Session) showSheet(d *drawn) {
 	old := s.paper
-	s.sheet, s.paper = sheet, sheet.Paper
+	s.drawn, s.paper = d, d.sheet.Paper
 	if s.View.Holds == WholeSheet && s.paper != old {
 		s.View.fit(s.paper)
 		s.View.Holds = WholeSheet

@@ -50,8 +50,10 @@ func (v View) Reach() float64 { return 6 / v.Zoom }
 // Pan moves the sheet under the window by so many pixels.
 func (s *Session) Pan(dx, dy float64) {
 	s.View.Holds = Nothing
-	s.View.At.X -= dx / s.View.Zoom
-	s.View.At.Y -= dy / s.View.Zoom
+	v := &s.View
+	// Whole pixels, so that a window can move what it has drawn.
+	v.At.X = math.Round(v.At.X*v.Zoom-dx) / v.Zoom
+	v.At.Y = math.Round(v.At.Y*v.Zoom-dy) / v.Zoom
 	s.changed(ViewChanged)
 }
 

@@ -1,0 +1,169 @@
+// Command framerate opens the window on rigs of growing size, drives it as a hand
+// would, and prints how many pictures it draws in a second and how long the person
+// waits. It needs a screen; one without a graphics card is
+//
+//	LIBGL_ALWAYS_SOFTWARE=1 xvfb-run -s "-screen 0 1280x800x24" go run ./cmd/framerate
+package main
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"runtime/pprof"
+	"slices"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/app"
+
+	"rigline/canvas"
+	"rigline/rules/checks"
+)
+
+func main() {
+	begun := time.Now()
+	seconds := flag.Float64("seconds", 2, "how long each motion is measured")
+	parts := flag.Int("parts", 0, "measure a rig of this size alone")
+	profile := flag.String("profile", "", "write where the processor's time goes into this file")
+	flag.Parse()
+	a := app.NewWithID("rigline-framerate")
+	e := canvas.New(a, fyne.Do, checks.All)
+	w := e.Window()
+	w.Resize(fyne.NewSize(1280, 800))
+	f := &frames{meter: e.Meter(), drawn: make(chan time.Duration, 1024), length: time.Duration(*seconds * float64(time.Second)), sizes: []int{60, 300, 1000, 5000}}
+	f.meter.OnPaint(func(took time.Duration) {
+		select {
+		case f.drawn <- took:
+		default:
+		}
+	})
+	if *parts > 0 {
+		f.sizes = []int{*parts}
+	}
+	if *profile != "" {
+		out, err := os.Create(*profile)
+		if err == nil {
+			err = pprof.StartCPUProfile(out)
+		}
+		if err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(2)
+		}
+		defer pprof.StopCPUProfile()
+	}
+	go func() {
+		<-f.drawn
+		fmt.Printf("usable window after %d ms\n\n", time.Since(begun).Milliseconds())
+		f.all()
+		fyne.Do(a.Quit)
+	}()
+	w.ShowAndRun()
+}
+
+// frames counts the pictures of one window.
+type frames struct {
+	meter  canvas.Meter
+	drawn  chan time.Duration
+	length time.Duration
+	sizes  []int
+}
+
+func (f *frames) all() {
+	fmt.Println("Frames/s; milliseconds from pointer to picture (median, 95 %); of these, drawing the sheet itself (median).")
+	fmt.Printf("%8s %8s  %-26s %-26s %-26s %s\n", "parts", "view", "pan", "zoom", "drag a part", "edit to picture, to findings")
+	for _, n := range f.sizes {
+		doc, err := rig(n)
+		if err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(2)
+		}
+		for _, zoom := range []float64{1, 0} {
+			view := "100 %"
+			if zoom == 0 {
+				view = "whole"
+			}
+			f.do(func() { f.meter.Load(doc, zoom) })
+			f.settle(2 * time.Minute)
+			pan := f.motion(f.meter.Pan)
+			f.do(func() { f.meter.Load(doc, zoom) })
+			f.settle(2 * time.Minute)
+			wheel := f.motion(f.meter.Zoom)
+			f.do(func() { f.meter.Load(doc, zoom) })
+			f.settle(2 * time.Minute)
+			f.do(func() { f.meter.Press() })
+			drag := f.motion(f.meter.Drag)
+			picture, findings := f.edit()
+			fmt.Printf("%8d %8s  %-26s %-26s %-26s %d ms, %d ms\n", len(doc.Parts()), view, pan, wheel, drag, picture.Milliseconds(), findings.Milliseconds())
+		}
+	}
+}
+
+// do runs something on the window's goroutine and waits for it.
+func (f *frames) do(g func()) { fyne.DoAndWait(g) }
+
+func (f *frames) ask(g func() bool) (yes bool) {
+	f.do(func() { yes = g() })
+	return yes
+}
+
+// settle waits until the document is checked and drawn.
+func (f *frames) settle(most time.Duration) {
+	for end := time.Now().Add(most); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if f.ask(f.meter.Settled) {
+			break
+		}
+	}
+	time.Sleep(300 * time.Millisecond)
+	f.drain()
+}
+
+func (f *frames) drain() {
+	for {
+		select {
+		case <-f.drawn:
+		default:
+			return
+		}
+	}
+}
+
+// motion steps once for each picture, and tells how many there were in a second.
+func (f *frames) motion(step func(int)) string {
+	var waits, ours []time.Duration
+	begun := time.Now()
+	for i := 0; time.Since(begun) < f.length; i++ {
+		at := time.Now()
+		f.do(func() { step(i) })
+		select {
+		case took := <-f.drawn:
+			waits, ours = append(waits, time.Since(at)), append(ours, took)
+		case <-time.After(5 * time.Second):
+		}
+		f.drain()
+	}
+	took := time.Since(begun).Seconds()
+	return fmt.Sprintf("%5.1f/s %5.1f %5.1f %5.1f", float64(len(waits))/took, at(waits, 0.5), at(waits, 0.95), at(ours, 0.5))
+}
+
+// at is a quantile in milliseconds.
+func at(all []time.Duration, q float64) float64 {
+	if len(all) == 0 {
+		return 0
+	}
+	slices.Sort(all)
+	return float64(all[int(q*float64(len(all)-1))].Microseconds()) / 1000
+}
+
+// edit lets the dragged part go: how long until it is seen in its new place, and
+// until the findings are of the new document.
+func (f *frames) edit() (picture, findings time.Duration) {
+	f.drain()
+	at := time.Now()
+	f.do(f.meter.Release)
+	<-f.drawn
+	picture = time.Since(at)
+	for time.Since(at) < time.Minute && !f.ask(f.meter.Checked) {
+		time.Sleep(time.Millisecond)
+	}
+	return picture, time.Since(at)
+}
