@@ -45,6 +45,7 @@ type Board struct {
 	lastDown time.Time
 	downAt   fyne.Position
 	focused  bool
+	bare     bool // something else tells how to begin
 }
 
 // NewBoard shows a session's sheet. Post brings a function to the window's goroutine.

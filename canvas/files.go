@@ -42,6 +42,7 @@ func (e *Editor) guarded(f func()) {
 
 func (e *Editor) askClose() {
 	e.guarded(func() {
+		e.rememberSizes()
 		if e.backups != nil {
 			e.backups.drop()
 		}

@@ -24,6 +24,7 @@ type findings struct {
 	open  map[string]bool // findings unfolded, by rule and address
 	cards []fyne.CanvasObject
 	roll  *container.Scroll
+	sieve sieve
 }
 
 func newFindings(e *Editor) *findings {
@@ -31,7 +32,7 @@ func newFindings(e *Editor) *findings {
 	f.title.TextStyle.Bold = true
 	f.title.Truncation = fyne.TextTruncateEllipsis
 	f.roll = container.NewVScroll(besideBar(f.list))
-	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), f.title), nil, nil, nil, f.roll)
+	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), f.title, f.newSieve()), nil, nil, nil, f.roll)
 	f.refresh()
 	return f
 }
@@ -65,7 +66,18 @@ func (l *findings) refresh() {
 		return
 	}
 	l.shown = report
+	if report != nil {
+		l.sieve.follow(report)
+	}
 	l.fill()
+}
+
+// reselected shows the findings of what is selected now, where only those are
+// wanted.
+func (l *findings) reselected() {
+	if l.sieve.selected && l.shown != nil {
+		l.fill()
+	}
 }
 
 func countsText(c rules.Counts) string {
@@ -95,12 +107,20 @@ func (l *findings) fill() {
 		return
 	}
 	l.cards = make([]fyne.CanvasObject, len(l.shown.Findings))
+	left := 0
 	for i := 0; i < len(l.shown.Findings); {
 		n := sameCause(l.shown.Findings[i:])
-		if n > mostAlike {
-			l.group(i, n)
+		var kept []int
+		for k := i; k < i+n; k++ {
+			if l.sieve.lets(l.e.s, l.shown.Findings[k]) {
+				kept = append(kept, k)
+			}
+		}
+		left += n - len(kept)
+		if len(kept) > mostAlike {
+			l.group(kept)
 		} else {
-			for k := i; k < i+n; k++ {
+			for _, k := range kept {
 				l.cards[k] = l.card(k+1, l.shown.Findings[k])
 				l.list.Add(l.cards[k])
 				l.list.Add(widget.NewSeparator())
@@ -108,26 +128,45 @@ func (l *findings) fill() {
 		}
 		i += n
 	}
-	if n := len(l.shown.Unchecked); n > 0 {
-		key := "unchecked"
-		head := widget.NewButtonWithIcon(fmt.Sprintf("Not checked for want of a figure: %d", n), theme.MenuExpandIcon(), func() { l.toggle(key) })
-		head.Alignment, head.Importance = widget.ButtonAlignLeading, widget.LowImportance
-		l.list.Add(head)
-		if l.open[key] {
-			head.SetIcon(theme.MenuDropDownIcon())
-			for _, f := range l.shown.Unchecked {
-				l.list.Add(l.card(0, f))
-				l.list.Add(widget.NewSeparator())
-			}
-		}
-	}
+	l.unchecked(&left)
 	for _, a := range l.shown.Stale {
 		text := widget.NewLabel(fmt.Sprintf("An acceptance matches nothing any more: %s at %s (%s)", a.Rule, strings.Join(a.On, ", "), a.Reason))
 		text.Wrapping = fyne.TextWrapWord
 		back := widget.NewButton("Take it out", func() { _ = l.e.s.Unaccept(a) })
 		l.list.Add(container.NewVBox(text, container.NewHBox(back), widget.NewSeparator()))
 	}
+	if left > 0 {
+		all := widget.NewButton(fmt.Sprintf("%d more are left out: show all", left), func() { l.showAll() })
+		all.Importance = widget.LowImportance
+		l.list.Add(all)
+	}
 	l.list.Refresh()
+}
+
+// unchecked lists what could not be checked, folded together.
+func (l *findings) unchecked(left *int) {
+	var kept []rules.Finding
+	for _, f := range l.shown.Unchecked {
+		if l.sieve.lets(l.e.s, f) {
+			kept = append(kept, f)
+		}
+	}
+	*left += len(l.shown.Unchecked) - len(kept)
+	if len(kept) == 0 {
+		return
+	}
+	const key = "unchecked"
+	head := widget.NewButtonWithIcon(fmt.Sprintf("Not checked for want of a figure: %d", len(kept)), theme.MenuExpandIcon(), func() { l.toggle(key) })
+	head.Alignment, head.Importance = widget.ButtonAlignLeading, widget.LowImportance
+	l.list.Add(head)
+	if !l.open[key] && l.sieve.level != notCheckedOnly {
+		return
+	}
+	head.SetIcon(theme.MenuDropDownIcon())
+	for _, f := range kept {
+		l.list.Add(l.card(0, f))
+		l.list.Add(widget.NewSeparator())
+	}
 }
 
 // mostAlike is how many findings of one rule stand in the list one by one.
@@ -147,33 +186,33 @@ func groupKey(f rules.Finding) string {
 }
 
 // group folds the findings of one rule under one line.
-func (l *findings) group(first, n int) {
-	all := l.shown.Findings[first : first+n]
-	key := groupKey(all[0])
-	name := all[0].Level.String()
-	if all[0].Accepted != nil {
+func (l *findings) group(kept []int) {
+	head0, n := l.shown.Findings[kept[0]], len(kept)
+	key := groupKey(head0)
+	name := head0.Level.String()
+	if head0.Accepted != nil {
 		name = "accepted " + name
 	}
 	places := make([]string, n)
-	for i, f := range all {
-		places[i] = f.At
+	for i, k := range kept {
+		places[i] = l.shown.Findings[k].At
 	}
-	head := newText(fmt.Sprintf("%d–%d  %s, %d places", first+1, first+n, name, n), theme.ColorNameForeground)
+	head := newText(fmt.Sprintf("%d–%d  %s, %d places", kept[0]+1, kept[n-1]+1, name, n), theme.ColorNameForeground)
 	head.bold = true
 	fold := widget.NewButtonWithIcon("", theme.MenuExpandIcon(), func() { l.toggle(key) })
 	fold.Importance = widget.LowImportance
-	mark := container.NewCenter(newLevelMark(all[0].Level, 14, all[0].Accepted != nil))
-	says := newLink(all[0].Rule.Title+": "+strings.Join(places, ", "), func() { l.toggle(key) })
+	mark := container.NewCenter(newLevelMark(head0.Level, 14, head0.Accepted != nil))
+	says := newLink(head0.Rule.Title+": "+strings.Join(places, ", "), func() { l.toggle(key) })
 	card := container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), says)
 	l.list.Add(card)
 	l.list.Add(widget.NewSeparator())
-	for i, f := range all {
-		l.cards[first+i] = card
+	for _, k := range kept {
+		l.cards[k] = card
 		if !l.open[key] {
 			continue
 		}
-		l.cards[first+i] = l.card(first+i+1, f)
-		l.list.Add(l.cards[first+i])
+		l.cards[k] = l.card(k+1, l.shown.Findings[k])
+		l.list.Add(l.cards[k])
 		l.list.Add(widget.NewSeparator())
 	}
 	if l.open[key] {
@@ -193,7 +232,11 @@ func (l *findings) bring(number int) {
 	}
 	f := l.shown.Findings[number-1]
 	l.open[keyOf(f)], l.open[groupKey(f)] = true, true
+	if !l.sieve.lets(l.e.s, f) {
+		l.showAll()
+	}
 	l.fill()
+	l.roll.Content.Refresh()
 	y := l.cards[number-1].Position().Y
 	l.roll.ScrollToOffset(fyne.NewPos(0, y))
 }
@@ -227,13 +270,30 @@ func (l *findings) card(number int, f rules.Finding) fyne.CanvasObject {
 		if f.Accepted != nil {
 			break
 		}
-		body.Add(newOrder(fix.Title, func() { _ = l.e.s.Repair(fix) }))
+		body.Add(l.repair(fix))
 	}
 	if open {
 		l.unfold(body, f)
 	}
 	mark := container.NewCenter(newLevelMark(f.Level, 14, f.Accepted != nil || f.Unchecked))
 	return container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), body)
+}
+
+// repair is the button of a repair; while the pointer or the keyboard is on it, the
+// sheet shows what it would do.
+func (l *findings) repair(fix rules.Fix) fyne.CanvasObject {
+	o := newOrder(fix.Title, func() {
+		l.e.s.TryOut(nil)
+		_ = l.e.s.Repair(fix)
+	})
+	o.shown = func(on bool) {
+		if on {
+			l.e.s.TryOut(&fix)
+		} else {
+			l.e.s.TryOut(nil)
+		}
+	}
+	return o
 }
 
 func (l *findings) unfold(body *fyne.Container, f rules.Finding) {
@@ -307,20 +367,3 @@ func (l *findings) askReason(f rules.Finding) {
 	d.Resize(fyne.NewSize(520, 320))
 	l.e.show(d)
 }
-
-// link is a text that goes somewhere on a click.
-type link struct {
-	widget.Label
-	tapped func()
-}
-
-func newLink(text string, tapped func()) *link {
-	l := &link{tapped: tapped}
-	l.ExtendBaseWidget(l)
-	l.Wrapping = fyne.TextWrapWord
-	l.SetText(text)
-	return l
-}
-
-// Tapped goes there.
-func (l *link) Tapped(*fyne.PointEvent) { l.tapped() }

@@ -13,6 +13,7 @@ type order struct {
 	widget.BaseWidget
 	text          string
 	tapped        func()
+	shown         func(bool) // the pointer or the keyboard is on it, or leaves
 	over, focused bool
 }
 
@@ -26,10 +27,17 @@ func newOrder(text string, tapped func()) *order {
 func (o *order) Tapped(*fyne.PointEvent) { o.tapped() }
 
 // FocusGained and FocusLost show where the keyboard is.
-func (o *order) FocusGained() { o.focused = true; o.Refresh() }
+func (o *order) FocusGained() { o.focused = true; o.show(true) }
 
 // FocusLost takes the frame away.
-func (o *order) FocusLost() { o.focused = false; o.Refresh() }
+func (o *order) FocusLost() { o.focused = false; o.show(o.over) }
+
+func (o *order) show(on bool) {
+	if o.shown != nil {
+		o.shown(on)
+	}
+	o.Refresh()
+}
 
 // TypedRune does nothing.
 func (o *order) TypedRune(rune) {}
@@ -42,13 +50,13 @@ func (o *order) TypedKey(ev *fyne.KeyEvent) {
 }
 
 // MouseIn lights the button.
-func (o *order) MouseIn(*desktop.MouseEvent) { o.over = true; o.Refresh() }
+func (o *order) MouseIn(*desktop.MouseEvent) { o.over = true; o.show(true) }
 
 // MouseMoved does nothing.
 func (o *order) MouseMoved(*desktop.MouseEvent) {}
 
 // MouseOut puts it out.
-func (o *order) MouseOut() { o.over = false; o.Refresh() }
+func (o *order) MouseOut() { o.over = false; o.show(false) }
 
 // Cursor tells that it can be pressed.
 func (o *order) Cursor() desktop.Cursor { return desktop.PointerCursor }

@@ -29,6 +29,12 @@ func (b *Board) overlay(p *painter, v session.Preview, scale float64) {
 			p.shape(sh)
 		}
 	}
+	for id := range v.Lit {
+		b.outline(p, id, faded(accent, 0x70), scale)
+	}
+	for id := range v.Away {
+		b.outline(p, id, faded(over(p.colours[scene.Danger], p.colours[scene.Paper]), 0x70), scale)
+	}
 	for _, g := range v.Guides {
 		p.line(g[:], scale, []float64{4 / b.s.View.Zoom, 4 / b.s.View.Zoom}, accent)
 	}
@@ -57,7 +63,7 @@ func (b *Board) overlay(p *painter, v session.Preview, scale float64) {
 	if v.Band != nil {
 		p.band(*v.Band, accent, scale)
 	}
-	if len(b.s.Doc().Parts()) == 0 && len(v.Shapes) == 0 {
+	if len(b.s.Doc().Parts()) == 0 && len(v.Shapes) == 0 && !b.bare {
 		b.invite(p, scale)
 	}
 	if v.Hint != "" && (!v.Calm || b.rests) {

@@ -36,6 +36,8 @@ type Editor struct {
 	findings  *findings
 	readiness *readiness
 	backups   *backups
+	first     *first
+	splits    splits
 
 	// HandOff writes the hand-off of a project's file into a folder, and tells in a
 	// line what it wrote. It is set by the program, since the window knows neither
@@ -58,11 +60,10 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	e.shelf, e.strip, e.details, e.findings, e.readiness = newShelf(e), newStrip(e), newDetails(e), newFindings(e), newReadiness(e)
 
 	right := container.NewVSplit(e.details.box, e.findings.box)
-	right.Offset = 0.5
-	inner := container.NewHSplit(e.board, right)
-	inner.Offset = 0.74
+	e.first = newFirst(e)
+	inner := container.NewHSplit(container.NewStack(e.board, e.first.box), right)
 	outer := container.NewHSplit(e.shelf.box, inner)
-	outer.Offset = 0.15
+	e.splits = splits{outer, inner, right}
 	top := container.NewVBox(container.NewHScroll(bar), e.strip.box, widget.NewSeparator())
 	e.win.SetContent(container.NewBorder(top, e.readiness.box, nil, nil, outer))
 	e.win.SetMainMenu(e.menu)
@@ -73,7 +74,9 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	e.win.Canvas().SetOnTypedKey(func(ev *fyne.KeyEvent) { e.typedKey(ev) })
 	e.win.Canvas().AddShortcut(ctrlShift(fyne.KeyZ), func(fyne.Shortcut) { e.redo() })
 	e.win.Canvas().SetOnTypedRune(func(r rune) { e.typedRune(r) })
-	e.win.Resize(fyne.NewSize(1440, 900))
+	e.win.Resize(e.remembered())
+	e.setSplits(e.remembered())
+	app.Lifecycle().SetOnExitedForeground(e.rememberSizes)
 	e.s.Watch(e.changed)
 	app.Settings().AddListener(func(fyne.Settings) { e.changed(session.CheckedChanged) })
 	e.changed(session.DocChanged | session.FileChanged)
@@ -95,6 +98,9 @@ func (e *Editor) changed(c session.Change) {
 		e.strip.refresh()
 		e.findings.refresh()
 	}
+	if c&session.SelectionChanged != 0 {
+		e.findings.reselected()
+	}
 	if c&(session.DocChanged|session.CheckedChanged|session.ToldChanged) != 0 {
 		e.readiness.refresh()
 	}
@@ -107,6 +113,9 @@ func (e *Editor) changed(c session.Change) {
 	}
 	if c&session.FindingWanted != 0 {
 		e.findings.bring(e.s.Wanted())
+	}
+	if c&(session.DocChanged|session.PreviewChanged|session.FileChanged) != 0 {
+		e.first.refresh()
 	}
 	if c&session.PreviewChanged != 0 {
 		e.shelf.refresh()

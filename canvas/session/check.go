@@ -203,6 +203,23 @@ func (s *Session) ShowFinding(number int) {
 	s.changed(FindingWanted)
 }
 
+// StepFinding goes to the next open finding, or the one before, and shows its place.
+func (s *Session) StepFinding(by int) {
+	report, current := s.Report()
+	if !current || len(report.Findings) == 0 {
+		s.Tell(Plain, "There is no finding to go to")
+		return
+	}
+	n := len(report.Findings)
+	at := s.wanted - 1
+	if s.wanted == 0 && by < 0 {
+		at = 0
+	}
+	at = ((at+by)%n + n) % n
+	s.GoTo(report.Findings[at].At)
+	s.ShowFinding(at + 1)
+}
+
 // Wanted is the number of the finding that was asked for last.
 func (s *Session) Wanted() int { return s.wanted }
 

@@ -48,6 +48,7 @@ type Session struct {
 	question *Question
 	wish     *Wish
 	told     News
+	tryout   *Preview // of a repair, nil for none
 
 	drawn  *drawn    // of the present document, nil when it must be drawn again
 	paper  scene.Box // of the last sheet
@@ -69,7 +70,7 @@ func New(post func(func()), book []*rules.Rule) *Session {
 func (s *Session) begin(doc *components.Document, path string) {
 	s.history = components.NewHistory(doc)
 	s.saved, s.path = doc, path
-	s.selected, s.question, s.wish, s.drawn = nil, nil, nil, nil
+	s.selected, s.question, s.wish, s.drawn, s.tryout = nil, nil, nil, nil, nil
 	s.tool = &Hand{}
 	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
 	s.phase = Everything
@@ -127,7 +128,7 @@ func (s *Session) RedoLabel() string { return s.history.RedoLabel() }
 
 // moved follows the history to another document.
 func (s *Session) moved() {
-	s.question = nil
+	s.question, s.tryout = nil, nil
 	s.redraw()
 	kept := slices.DeleteFunc(slices.Clone(s.selected), func(id components.ID) bool { return !s.has(id) })
 	change := DocChanged | FileChanged | CheckedChanged | PreviewChanged

@@ -37,15 +37,17 @@ type Preview struct {
 	Hide   map[components.ID]bool // parts and runs that Shapes stand in for
 	Shapes []scene.Shape
 	Lights []Light
-	Band   *scene.Box    // a rubber band
-	Guides [][2]scene.Pt // what lines up
-	Over   components.ID // what the gesture would act on
-	Hint   string        // beside the pointer
-	HintAt scene.Pt      // where
-	Wrong  bool          // the hint says why not
-	Calm   bool          // the hint waits until the pointer rests
-	Cursor Cursor        // the pointer's form
-	Grips  []scene.Pt    // places where a selected run may be bent
+	Band   *scene.Box             // a rubber band
+	Guides [][2]scene.Pt          // what lines up
+	Over   components.ID          // what the gesture would act on
+	Lit    map[components.ID]bool // what a repair would change or add
+	Away   map[components.ID]bool // what it would take out
+	Hint   string                 // beside the pointer
+	HintAt scene.Pt               // where
+	Wrong  bool                   // the hint says why not
+	Calm   bool                   // the hint waits until the pointer rests
+	Cursor Cursor                 // the pointer's form
+	Grips  []scene.Pt             // places where a selected run may be bent
 }
 
 // Tool is the tool in the hand.
@@ -99,4 +101,9 @@ func (s *Session) Escape() {
 }
 
 // Preview is what the tool shows now.
-func (s *Session) Preview() Preview { return s.tool.Preview(s) }
+func (s *Session) Preview() Preview {
+	if s.tryout != nil {
+		return *s.tryout
+	}
+	return s.tool.Preview(s)
+}

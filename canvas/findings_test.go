@@ -1,0 +1,141 @@
+package canvas
+
+import (
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/components"
+	"rigline/projects"
+	"rigline/rules"
+)
+
+// orders are the repairs' buttons in the list.
+func (h *hand) orders() []*order {
+	var all []*order
+	for _, o := range test.LaidOutObjects(h.findings.box) {
+		if b, ok := o.(*order); ok {
+			all = append(all, b)
+		}
+	}
+	return all
+}
+
+func (h *hand) broken(t *testing.T) {
+	t.Helper()
+	samples := projects.BrokenSamples()
+	require.NotEmpty(t, samples)
+	for _, s := range samples {
+		h.s.Start(s.Document())
+		h.settle()
+		report, _ := h.s.Report()
+		for _, f := range report.Findings {
+			if len(f.Fixes) > 0 {
+				return
+			}
+		}
+	}
+	t.Fatal("no broken sample offers a repair")
+}
+
+// The pointer on a repair's button shows on the sheet what it would do; off it,
+// nothing is left of that, and the document is as it was.
+func TestARepairIsShownBeforeItIsDone(t *testing.T) {
+	h := newHand(t)
+	h.broken(t)
+	doc := h.s.Doc()
+	orders := h.orders()
+	require.NotEmpty(t, orders)
+	w, hh := int(h.board.Size().Width), int(h.board.Size().Height)
+	shot := func() string { h.board.paint(w, hh); return string(h.board.out.Pix) }
+	h.s.Fit()
+	before := shot()
+	for _, o := range orders {
+		o.MouseIn(nil)
+		v := h.s.Preview()
+		assert.Contains(t, v.Hint, o.text)
+		assert.True(t, len(v.Lit)+len(v.Away) > 0, "%s: nothing is lit", o.text)
+		assert.NotEqual(t, before, shot(), "%s is not seen on the sheet", o.text)
+		o.MouseOut()
+		assert.Equal(t, before, shot(), "%s leaves something behind", o.text)
+	}
+	assert.Same(t, doc, h.s.Doc())
+	orders[0].FocusGained()
+	assert.NotEmpty(t, h.s.Preview().Hint, "the keyboard shows it too")
+	orders[0].TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.NotSame(t, doc, h.s.Doc())
+	assert.Empty(t, h.s.Preview().Lit)
+}
+
+func TestFindingsBySieve(t *testing.T) {
+	h := newHand(t)
+	h.broken(t)
+	report, _ := h.s.Report()
+	shown := func() (all []rules.Finding) {
+		for _, f := range append(report.Findings, report.Unchecked...) {
+			if h.findings.sieve.lets(h.s, f) {
+				all = append(all, f)
+			}
+		}
+		return all
+	}
+	everything := len(report.Findings) + len(report.Unchecked)
+	assert.Len(t, shown(), everything)
+	worst := report.Findings[0]
+	h.findings.sieve.levels.SetSelected(worst.Level.String())
+	for _, f := range shown() {
+		assert.Equal(t, worst.Level, f.Level)
+		assert.False(t, f.Unchecked)
+	}
+	h.findings.showAll()
+	require.NotEmpty(t, report.States)
+	h.findings.sieve.states.SetSelected(report.States[0].Name)
+	for _, f := range shown() {
+		if len(f.States) > 0 {
+			assert.Contains(t, f.States, report.States[0].Name)
+		}
+	}
+	h.findings.showAll()
+	owner, _ := h.s.Owner(worst.At)
+	h.s.Select(owner)
+	h.findings.sieve.mine.SetChecked(true)
+	assert.NotEmpty(t, shown())
+	assert.LessOrEqual(t, len(shown()), everything)
+	h.s.Select()
+	assert.Empty(t, shown())
+	// One that is asked for is shown whatever the sieve.
+	h.s.ShowFinding(1)
+	assert.Len(t, shown(), everything)
+}
+
+func TestKeysGoFromFindingToFinding(t *testing.T) {
+	h := newHand(t)
+	h.broken(t)
+	report, _ := h.s.Report()
+	for i, f := range report.Findings {
+		h.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyF8})
+		assert.Equal(t, i+1, h.s.Wanted())
+		id, _ := h.s.Owner(f.At)
+		assert.Equal(t, []components.ID{id}, h.s.Selected())
+	}
+	h.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyF7})
+	assert.Equal(t, max(1, len(report.Findings)-1), h.s.Wanted())
+}
+
+func TestKeysGoFromColumnToColumn(t *testing.T) {
+	h := newHand(t)
+	h.broken(t)
+	h.win.Canvas().Focus(h.board)
+	seen := map[fyne.Focusable]bool{}
+	for range 4 {
+		h.run(h.command("To the next column"))
+		f := h.win.Canvas().Focused()
+		require.NotNil(t, f)
+		assert.False(t, seen[f])
+		seen[f] = true
+	}
+	assert.True(t, seen[h.board], "and round again")
+}

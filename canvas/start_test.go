@@ -1,0 +1,46 @@
+package canvas
+
+import (
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"github.com/stretchr/testify/assert"
+
+	"rigline/rules/checks"
+)
+
+func TestAnEmptyWindowOffersWaysToBegin(t *testing.T) {
+	h := newHand(t)
+	assert.True(t, h.first.box.Visible())
+	h.press("Mobile library bus")
+	assert.NotEmpty(t, h.s.Doc().Parts())
+	assert.False(t, h.first.box.Visible())
+}
+
+func TestEmptyPaperStaysEmpty(t *testing.T) {
+	h := newHand(t)
+	h.press("Draw on empty paper")
+	assert.False(t, h.first.box.Visible())
+	h.fromShelf("battery", h.s.View.ToSheet(300, 300))
+	assert.False(t, h.first.box.Visible())
+}
+
+// The window comes back as it was left.
+func TestSizesAreRemembered(t *testing.T) {
+	a := test.NewTempApp(t)
+	a.Preferences().SetBool(prefCautions, true)
+	post := func(f func()) {}
+	e := New(a, post, checks.All)
+	assert.Equal(t, fyne.NewSize(1280, 720), e.remembered())
+	e.win.Resize(fyne.NewSize(1600, 1000))
+	e.splits.shelf.SetOffset(0.2)
+	e.splits.findings.SetOffset(0.3)
+	e.rememberSizes()
+	e.win.Close()
+	again := New(a, post, checks.All)
+	assert.Equal(t, fyne.NewSize(1600, 1000), again.remembered())
+	assert.InDelta(t, 0.2, again.splits.shelf.Offset, 0.01)
+	assert.InDelta(t, 0.3, again.splits.findings.Offset, 0.01)
+	again.win.Close()
+}
