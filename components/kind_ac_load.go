@@ -12,6 +12,9 @@ var ACLoad = Kind{
 		def(help(truth("continuous", "Runs three hours or more"), "Such a load counts at 125 % (NEC 210.19, 210.20)."), Yes(false), "not told to be continuous"),
 		number("hours_per_day", "Hours a day", "h", 0, 24),
 		help(truth("shore_only", "For outside power alone"), "An element that would empty the bank, as a water heater's or an absorption refrigerator's."),
+		leakage(),
+		def(help(truth("motor", "Mostly a motor"), "As an air conditioner's; the largest counts at 125 %."), Yes(false), "not told to be a motor"),
+		help(text("never_with", "Interlock group"), "Loads of one group never run together, as heating and cooling."),
 		def(choice("behaves", "Behaves as", "power", "resistance"), Str("power"), "the heavier of the two on a low supply"),
 	},
 	Ports: func(s Spec) []Port {

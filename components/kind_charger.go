@@ -10,6 +10,8 @@ var Charger = Kind{
 		req(number("charge_a", "Charge current", "A", 1, 300)),
 		def(number("efficiency", "Efficiency", "", 0.5, 0.99), Num(0.88), "common practice, no source"),
 		req(number("dc_v", "DC voltage", "V", 10, 60)),
+		listing(),
+		leakage(),
 	},
 	Ports: func(Spec) []Port {
 		return []Port{{Name: "ac-in", Title: "AC input", Poles: supplyPoles(false), At: Point{-50, -20}, Side: Left}, dcPort(0, 50), casePort(30, 50)}

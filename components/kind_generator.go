@@ -14,6 +14,7 @@ var Generator = Kind{
 		def(help(truth("output_breaker", "Has its own output breaker"), "False for a set whose leads come straight from the windings."), Yes(true), "common practice, no source: most sets carry one"),
 		def(help(truth("bonded", "Neutral bonded to frame"), "Built-in sets mostly are, carried inverter sets mostly are not. Measure neutral to frame, engine off."), Yes(false), "common practice, no source"),
 		def(number("subtransient_pu", "Subtransient reactance", "pu", 0.05, 0.5), Num(0.15), "machine theory, common figure, no source"),
+		help(truth("neutral_marked", "Marked bonded or floating"), "Whether the set carries a mark that says which its neutral is."),
 		truth("frame_bonded", "Frame strapped to chassis"),
 	},
 	Ports: func(s Spec) []Port {

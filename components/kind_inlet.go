@@ -6,6 +6,7 @@ var Inlet = Kind{
 	Help: "The inlet in the rig's wall that the cord plugs into.",
 	Fields: []Field{
 		req(shapes(Field{Key: "rating_a", Title: "Rating", Unit: "A", Type: Number, Min: 15, Max: 50, OneOf: []float64{15, 16, 20, 30, 50}, Help: "15, 20, 30 or 50 A; 50 A has four wires."})),
+		help(choice("plate", "Plate beside it", append([]string{"none"}, Services...)...), "The supply that the durable plate beside the inlet names."),
 	},
 	Ports: func(s Spec) []Port {
 		p := supplyPoles(s["rating_a"].Num() >= 50)

@@ -37,8 +37,21 @@ func acPower() []Field {
 		low,
 		def(number("ac_v", "AC voltage a leg", "V", 100, 240), Num(120), "North American practice"),
 		def(help(truth("bonded", "Neutral bonded for good"), "A fixed screw between the output neutral and the case."), Yes(false), "a floating output"),
+		listing(),
+		help(truth("in_step", "Paired with another unit"), "True where a cable joins two units and they are set as one pair, 180° apart."),
+		help(truth("output_gfci", "Outputs need ground-fault protection"), "True where its manual asks for a ground-fault device on every output circuit."),
 		help(number("fault_a", "Output fault current", "A", 10, 2000), "What the maker says it delivers into a short."),
 	}
+}
+
+// listing is what the maker's mark says that a source or converter is listed to.
+func listing() Field {
+	return help(choice("listing", "Listed to", "ul-458", "ul-1741", "other", "none"), "The standard beside the test laboratory's mark. UL 458 is for vehicles and boats, UL 1741 for buildings.")
+}
+
+// leakage is the standing current from the hots to the case.
+func leakage() Field {
+	return help(number("leakage_ma", "Leakage to ground", "mA", 0, 20), "Through filters and damp elements. A leakage clamp around hot and neutral together reads it.")
 }
 
 // Inverter makes AC from the battery and does nothing else.

@@ -12,11 +12,13 @@ var InverterCharger = Kind{
 	Fields: append(acPower(),
 		def(shapes(choice("passes", "Passes through", "L1", "both")), Str("L1"), "one leg"),
 		req(number("relay_a", "Transfer relay per pole", "A", 5, 100)),
+		help(number("input_a", "AC input rating", "A", 5, 100), "What its label gives for the AC input."),
 		help(number("input_limit_a", "Input current limit", "A", 1, 100), "The limit set on the device, per leg."),
 		def(help(truth("boost", "Adds to a limited input"), "Holds the input at its limit and supplies the rest from the bank."), Yes(false), "common practice, no source"),
 		def(help(truth("bond_relay", "Ground relay"), "Bonds neutral to ground while inverting only."), Yes(true), "UL 458 practice"),
 		req(number("charge_a", "Charge current", "A", 0, 300)),
 		def(help(truth("neutral_common", "Common neutral in and out"), "Most units join them; some open the input neutral while inverting."), Yes(true), "common practice, no source"),
+		leakage(),
 		def(shapes(truth("second_output", "Second output, live on shore only")), Yes(false), "one output"),
 	),
 	Ports: func(s Spec) []Port {

@@ -6,6 +6,7 @@ var Receptacle = Kind{
 	Help: "An outlet for plugs.",
 	Fields: []Field{
 		req(number("rating_a", "Rating", "A", 10, 50)),
+		help(choice("location", "Where", "inside", "bathroom", "sink", "outside"), "In the bath or shower room, within 6 ft (1.8 m) of any sink, outside, or elsewhere inside."),
 		help(count("outlets", "How many outlets", 1, 40), "Places to plug in on this circuit; a duplex outlet is two."),
 		def(truth("gfci", "Ground-fault protection"), Yes(false), "a plain receptacle"),
 	},

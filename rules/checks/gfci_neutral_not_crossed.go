@@ -92,7 +92,7 @@ func crossed(p *rules.Pass, d circuit.Device, l circuit.Link) {
 		}
 		switch {
 		case hot && !neutral[n] && len(c.LinksAt(n)) > 0:
-			tell(string(q.ID), fmt.Sprintf("%s is fed through %s, but its neutral comes back another way: %s sees its whole current as leakage and trips", q.ID, d, d), bringNeutral(p, q, port, hots)...)
+			tell(string(q.ID), fmt.Sprintf("%s is fed through %s, but its neutral comes back another way: %s sees its whole current as leakage and trips", q.ID, d, d), bringNeutral(p, q, port)...)
 		case !hot && neutral[n] && anyHot(c, q, port):
 			tell(string(q.ID), fmt.Sprintf("The neutral of %s lands behind %s, which does not feed it: %s sees its whole current as leakage and trips", q.ID, d, d))
 		}
@@ -151,7 +151,7 @@ func unbond(p *rules.Pass, l circuit.Link) []rules.Fix {
 
 // bringNeutral takes the neutral of a load out of the run that brings it and into
 // the run that brings its hot.
-func bringNeutral(p *rules.Pass, q components.Part, port string, hots map[circuit.Term]bool) []rules.Fix {
+func bringNeutral(p *rules.Pass, q components.Part, port string) []rules.Fix {
 	var edits []components.Edit
 	title := ""
 	for _, r := range p.Doc.RunsAt(q.Ref(port)) {

@@ -48,7 +48,7 @@ func inPhaseNeutral(p *rules.Pass) {
 		case len(hots) == 2 && p.Circuit.PhaseOf(p.Circuit.Links[hots[0]].A, p.Circuit.Links[hots[1]].A) == circuit.InPhase:
 			possibleSum(p, r, hots)
 		default:
-			solvedNeutral(p, r, neutral)
+			solvedNeutral(p, r, hots, neutral)
 		}
 	}
 }
@@ -118,10 +118,16 @@ func sourceTotal(p *rules.Pass, id components.ID) float64 {
 }
 
 // solvedNeutral holds any other neutral to the current that the state puts on it.
-func solvedNeutral(p *rules.Pass, r components.Run, link int) {
+// Where a hot of the same run carries as much, that hot's breaker watches both.
+func solvedNeutral(p *rules.Pass, r components.Run, hots []int, link int) {
 	amps, ok := p.Solution.Amps(link)
 	if !ok || p.Solution.Failure != nil || amps < 1 {
 		return
+	}
+	for _, i := range hots {
+		if hot, ok := p.Solution.Amps(i); ok && amps <= hot*1.001 {
+			return
+		}
 	}
 	a, err := runAmpacity(p, r, components.N)
 	if err != nil || amps <= a.Usable*1.001 || r.Spec["cable"].Str() == "cord-shore" {

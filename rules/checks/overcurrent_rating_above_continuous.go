@@ -81,6 +81,9 @@ func acContinuous(p *rules.Pass) {
 		if need <= d.RatingA.Value*1.001 {
 			continue
 		}
+		if isMain(p, d) && amps > d.RatingA.Value {
+			continue // load.demand-within-main speaks
+		}
 		f := rules.Finding{
 			At:      d.Address(),
 			Message: fmt.Sprintf("%s is %s A, but %s A runs through it with everything on, %s A of it for hours", d, numText(d.RatingA.Value), numText(amps), numText(continuous)),
@@ -90,10 +93,6 @@ func acContinuous(p *rules.Pass) {
 			f.Fixes = largerDevice(p, d, need)
 		} else {
 			f.Fixes = append(largerDevice(p, d, need), limitInputFix(p, d)...)
-		}
-		if isMain(p, d) && amps > d.RatingA.Value {
-			f.Level = rules.Advice // loads of a whole rig seldom all run at once: a matter of use, and the breaker protects
-			f.Message += ": not everything can run at once"
 		}
 		p.Report(f)
 	}

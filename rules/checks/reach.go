@@ -36,7 +36,7 @@ func toDevices(c *circuit.Circuit, from circuit.Term) (runs []int, devices []cir
 		on := false
 		for _, i := range c.LinksAt(t) {
 			l := c.Links[i]
-			if l.Bond || back(c.Terms[l.Other(t)], l) {
+			if l.Bond || l.Part != "" && l.Part == c.Terms[from].Part || back(c.Terms[l.Other(t)], l) {
 				continue
 			}
 			if d, ok := c.Device(l); ok {

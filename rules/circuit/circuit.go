@@ -357,7 +357,7 @@ func (c *Circuit) findSources() {
 				limit := limitOf(p.Figure("breaker_a"))
 				text := fmt.Sprintf("%s's own breaker, %v A", p.ID, limit)
 				if !p.Is("output_breaker") {
-					limit, text = math.Inf(1), fmt.Sprintf("%s, which has no breaker", p.ID)
+					limit, text = math.Inf(1), fmt.Sprintf("%s (no breaker of its own)", p.ID)
 				}
 				c.addLegs(p, "out", p.Word("legs"), 120, limit, text)
 			}

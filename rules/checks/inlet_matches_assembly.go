@@ -1,0 +1,193 @@
+package checks
+
+import (
+	"fmt"
+	"strings"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// InletMatches asks for one supply assembly whose parts have one rating.
+var InletMatches = &rules.Rule{
+	ID:    "inlet.matches-assembly",
+	Title: "The parts of the shore supply do not match",
+	Must:  "A vehicle has one main supply: plug, cord, inlet, protector and main breaker of one rating and pole count, 15, 20 or 30 A at 120 V or 50 A at 120/240 V with four wires.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2020", Clause: "551.46(C), 551.81", Says: "the configurations of plug and inlet", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2020", Clause: "551.44", Says: "one power-supply assembly", Seen: rules.Memory},
+	},
+	Level: rules.Violation,
+	Check: inletMatches,
+}
+
+func inletMatches(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	var inlets []components.Part
+	for _, q := range p.Doc.Parts() {
+		if q.Kind == &components.Inlet && !q.Gone() && len(p.Doc.RunsAt(q.Ref("rig"))) > 0 {
+			inlets = append(inlets, q)
+		}
+	}
+	if len(inlets) > 1 {
+		manyInlets(p, inlets)
+	}
+	for _, q := range inlets {
+		alongAssembly(p, q)
+		assemblyCord(p, q)
+	}
+}
+
+// manyInlets speaks where two inlets feed one panel or switch; a generator's own
+// inlet behind a transfer switch is another source's.
+func manyInlets(p *rules.Pass, inlets []components.Part) {
+	first := inlets[0]
+	reached := supplied(p, first)
+	for _, q := range inlets[1:] {
+		var shared []string
+		for id := range supplied(p, q) {
+			if part, _ := p.Doc.Part(id); reached[id] && part.Kind == &components.Panel {
+				shared = append(shared, string(id))
+			}
+		}
+		if len(shared) == 0 || fedByGenerator(p, q) || fedByGenerator(p, first) {
+			continue
+		}
+		p.Report(rules.Finding{
+			At: string(q.ID), Also: []string{string(first.ID)},
+			Message: fmt.Sprintf("%s and %s both feed %s: a vehicle has one main supply. Two cords can meet, or carry two phases into one panel", first.ID, q.ID, strings.Join(shared, ", ")),
+			Working: []string{"main supply inlets allowed: 1; drawn: " + string(first.ID) + ", " + string(q.ID)},
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Take %s out", q.ID), Edits: p.Doc.Delete(q.ID)}},
+		})
+	}
+}
+
+// supplied are the parts that an inlet's conductors reach inside the rig, its
+// neutral among them, whatever stands closed in this state.
+func supplied(p *rules.Pass, inlet components.Part) map[components.ID]bool {
+	c := p.Circuit
+	parts := map[components.ID]bool{}
+	seen := map[circuit.Term]bool{}
+	var queue []circuit.Term
+	for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+		if t, ok := c.At(inlet.ID, "rig", pole); ok {
+			seen[t], queue = true, append(queue, t)
+		}
+	}
+	for len(queue) > 0 {
+		t := queue[0]
+		queue = queue[1:]
+		parts[c.Terms[t].Part] = true
+		for _, i := range c.LinksAt(t) {
+			l := c.Links[i]
+			o := l.Other(t)
+			if l.Bond || seen[o] || !c.Terms[o].Pole.Hot() || back(c.Terms[o], l) || l.Part == inlet.ID || l.Join.When == components.OnA && !l.Closed && l.Join.BPort != "out" {
+				continue
+			}
+			seen[o], queue = true, append(queue, o)
+		}
+	}
+	return parts
+}
+
+// fedByGenerator tells whether a generator's cable plugs into an inlet.
+func fedByGenerator(p *rules.Pass, inlet components.Part) bool {
+	for _, r := range p.Doc.RunsAt(inlet.Ref("site")) {
+		if o, _ := p.Doc.Part(r.Other(inlet.Ref("site")).Part); o.Kind == &components.Generator {
+			return true
+		}
+	}
+	return false
+}
+
+// alongAssembly holds what stands between an inlet and the first breaker to it,
+// and that breaker.
+func alongAssembly(p *rules.Pass, inlet components.Part) {
+	c := p.Circuit
+	rating := inlet.Figure("rating_a").Value
+	told := map[string]bool{}
+	for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+		from, ok := c.At(inlet.ID, "rig", pole)
+		if !ok {
+			continue
+		}
+		runs, devices, _ := toDevices(c, from)
+		for _, i := range runs {
+			for _, t := range []circuit.Term{c.Links[i].A, c.Links[i].B} {
+				q, _ := p.Doc.Part(c.Terms[t].Part)
+				if own := q.Figure("rating_a"); q.Kind == &components.SurgeProtector && own.Known() && own.Value < rating && !told[string(q.ID)] {
+					told[string(q.ID)] = true
+					p.Report(rules.Finding{
+						At: string(q.ID), Also: []string{string(inlet.ID)},
+						Message: fmt.Sprintf("%s is rated %s A behind the %s A inlet %s", q.ID, numText(own.Value), numText(rating), inlet.ID),
+						Working: []string{fmt.Sprintf("%s A < %s A", numText(own.Value), numText(rating))},
+					})
+				}
+			}
+		}
+		for _, d := range devices {
+			if !d.RatingA.Known() || told[d.Address()] {
+				continue
+			}
+			told[d.Address()] = true
+			f := rules.Finding{At: d.Address(), Also: []string{string(inlet.ID)}}
+			switch {
+			case len(devices) > 1:
+				continue // several devices share the inlet: each feeds a part of it
+			case d.RatingA.Value > rating:
+				f.Message = fmt.Sprintf("%s is %s A behind the %s A inlet %s: it lets more through than plug, cord and inlet carry", d, numText(d.RatingA.Value), numText(rating), inlet.ID)
+				f.Working = []string{fmt.Sprintf("%s A > %s A", numText(d.RatingA.Value), numText(rating))}
+				if fix, ok := lowerRating(p.Doc, d, rating); ok {
+					f.Fixes = []rules.Fix{fix}
+				}
+				p.Report(f)
+			case d.RatingA.Value < rating:
+				f.Level = rules.Advice
+				f.Message = fmt.Sprintf("%s is %s A behind the %s A inlet %s: the rig never gets what its inlet offers", d, numText(d.RatingA.Value), numText(rating), inlet.ID)
+				p.Report(f)
+			}
+		}
+	}
+}
+
+// assemblyCord asks that the cord brings every wire that the inlet has, unless a
+// smaller outlet feeds it through an adapter.
+func assemblyCord(p *rules.Pass, inlet components.Part) {
+	ref := inlet.Ref("site")
+	_, port, _ := p.Doc.Port(ref)
+	for _, r := range p.Doc.RunsAt(ref) {
+		far := r.Other(ref)
+		src, farPort, ok := p.Doc.Port(far)
+		if !ok || src.Kind != &components.Shore || farPort.Has(components.L) != port.Has(components.L) {
+			continue // cord.adapter-changes-protection
+		}
+		brought := map[components.Pole]bool{}
+		for _, core := range p.Doc.CoresOf(r) {
+			if r.To == ref {
+				brought[core.To] = true
+			} else {
+				brought[core.From] = true
+			}
+		}
+		var missing []string
+		for _, pole := range port.Poles {
+			if !brought[pole] {
+				missing = append(missing, string(pole))
+			}
+		}
+		if len(missing) == 0 {
+			continue
+		}
+		whole := r.Rerouted()
+		whole.Cores = nil
+		p.Report(rules.Finding{
+			At: string(r.ID), Also: []string{string(inlet.ID)},
+			Message: fmt.Sprintf("The cord %s does not bring %s to the %s A inlet %s, which has %d wires", r.ID, strings.Join(missing, ", "), numText(inlet.Figure("rating_a").Value), inlet.ID, len(port.Poles)),
+			Working: []string{fmt.Sprintf("wires wanted %d, brought %d", len(port.Poles), len(port.Poles)-len(missing))},
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Use a cord with every wire as %s", r.ID), Edits: []components.Edit{whole}}},
+		})
+	}
+}
