@@ -90,6 +90,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 	marked := meta
 	marked.Subtitle = "Findings marked"
 	rig := solved.Of(doc)
+	sites := cards.Of(doc)
 	about := aboutOf(d)
 	steps := []struct {
 		file  string
@@ -106,7 +107,12 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		}},
 		{"runs.csv", func(w io.Writer) error { return lists.CSV(w, schedule.RunsTable(rig), about) }},
 		{"devices.csv", func(w io.Writer) error { return lists.CSV(w, schedule.DevicesTable(rig), about) }},
-		{"cards.txt", func(w io.Writer) error { return cards.Text(w, cards.Of(doc), about) }},
+		{"panels.csv", func(w io.Writer) error { return lists.CSV(w, schedule.PanelsTable(rig), about) }},
+		{"torque.csv", func(w io.Writer) error { return lists.CSV(w, schedule.TorqueTable(rig), about) }},
+		{"settings.csv", func(w io.Writer) error { return lists.CSV(w, schedule.SettingsTable(rig, sites), about) }},
+		{"labels.csv", func(w io.Writer) error { return lists.CSV(w, schedule.LabelsTable(rig), about) }},
+		{"removal.csv", func(w io.Writer) error { return lists.CSV(w, schedule.RemovalTable(rig), about) }},
+		{"cards.txt", func(w io.Writer) error { return cards.Text(w, sites, about) }},
 		{"findings.txt", func(w io.Writer) error {
 			if _, err := fmt.Fprintf(w, "%s\n\n%s\n", d.Project, assets.Cautions); err != nil {
 				return err

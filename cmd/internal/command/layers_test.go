@@ -33,7 +33,7 @@ var layers = map[string][]string{
 	"export/svg":           {"export/scene", "assets"},
 	"export/bom":           {"components", "components/units"},
 	"export/cards":         {"components", "export/solved", "export/lists", "rules/circuit", "rules/solve", "rules/tables"},
-	"export/schedule":      {"components", "export/bom", "export/solved", "export/lists", "rules/checks", "rules/circuit", "rules/tables"},
+	"export/schedule":      {"components", "components/units", "export/bom", "export/cards", "export/solved", "export/lists", "rules/checks", "rules/circuit", "rules/tables"},
 	"export/solved":        {"components", "rules/circuit", "rules/solve"},
 	"export/lists":         {},
 	"export/report":        {"components", "projects", "rules"},

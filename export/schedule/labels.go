@@ -1,0 +1,159 @@
+package schedule
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/components/units"
+	"rigline/export/lists"
+	"rigline/export/solved"
+	"rigline/rules/tables"
+)
+
+// Label is one label to print.
+type Label struct {
+	Sort     string // "run", "part", "warning"
+	Text     string
+	Where    string
+	Quantity int
+	Why      string
+}
+
+// Labels are the tags of both ends of every run, the tags of the parts, and the
+// warnings that this rig calls for.
+func Labels(rig *solved.Rig) []Label {
+	var all []Label
+	for _, r := range rig.Doc.Runs() {
+		if r.Gone() {
+			continue
+		}
+		text := fmt.Sprintf("%s  %s to %s", r.ID, r.From, r.To)
+		if s, ok := r.Size(components.L); ok {
+			text += "  " + s.String()
+		}
+		all = append(all, Label{Sort: "run", Text: text, Where: fmt.Sprintf("both ends of %s", r.ID), Quantity: 2, Why: "the same tag at both ends"})
+	}
+	for _, p := range rig.Doc.Parts() {
+		if p.Gone() || p.Kind == &components.Shore || p.Kind == &components.Splice {
+			continue
+		}
+		text := string(p.ID)
+		if p.Name != "" {
+			text += "  " + p.Name
+		}
+		if rating := p.Kind.Rating(p.Spec); rating != "" {
+			text += "  " + rating
+		}
+		all = append(all, Label{Sort: "part", Text: text, Where: "on " + string(p.ID), Quantity: 1, Why: "the tag of the drawing"})
+	}
+	return append(all, warnings(rig)...)
+}
+
+// warnings are the warning labels. Their wording is our own; that such labels are
+// wanted is common practice, and of the inlet, the inverter and the array NEC
+// 551.46(D), 551.20, 690.7(D) from memory: look the wording up where it matters.
+func warnings(rig *solved.Rig) []Label {
+	var all []Label
+	add := func(where, why, text string, args ...any) {
+		all = append(all, Label{Sort: "warning", Text: fmt.Sprintf(text, args...), Where: where, Quantity: 1, Why: why})
+	}
+	inverter := ""
+	for _, p := range rig.Doc.Parts() {
+		if !p.Gone() && (p.Kind == &components.Inverter || p.Kind == &components.InverterCharger) && inverter == "" {
+			inverter = string(p.ID)
+		}
+	}
+	for _, p := range rig.Doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		id := string(p.ID)
+		switch p.Kind {
+		case &components.Inlet:
+			add("beside "+id, "so that no other cord is plugged in", "This rig's inlet %s is for %s A, %s, 60 Hz", id, figure(p.Figure("rating_a")), voltsOfInlet(p))
+			if inverter != "" {
+				add("beside "+id, "a second source behind the inlet", "An inverter is installed. Circuits may be alive with the cord unplugged")
+			}
+		case &components.Panel:
+			if inverter != "" {
+				add("on the door of "+id, "a second source", "Fed by more than one source. Switch off the supply and the inverter, and show it dead, before opening")
+			}
+			if !p.Is("neutral_bonded") {
+				add("inside "+id, "a second bond would put current on the frame", "The neutral floats in this panel. Fit no bonding screw or strap here")
+			}
+		case &components.Battery:
+			amps, known := bankFault(rig, p)
+			text := "Battery: a short circuit draws more current than a tool or a ring survives; how much is not known"
+			if known {
+				text = fmt.Sprintf("Battery: a short circuit at the posts may draw %s. Cover the posts, insulate tools", kiloamps(amps))
+			}
+			add("on "+id, "prospective current by the drawing", "%s", text)
+		case &components.SolarArray:
+			if v, ok := coldVoc(p); ok {
+				add("at the array's disconnect and "+id, "cold open-circuit voltage and short-circuit current by the drawing", "Solar: alive whenever there is light. Up to %.0f V, short circuit %s A. Open before the battery", v, isc(p))
+			} else {
+				add("at the array's disconnect and "+id, "its highest voltage is not known", "Solar: alive whenever there is light. Open before the battery")
+			}
+		case &components.Generator:
+			add("at the start of "+id, "carbon monoxide kills", "Never run %s in a closed space or beside an open window", id)
+		case &components.TransferSwitch:
+			add("on "+id, "two supplies meet here", "Two supplies end here. Both are to be switched off before opening")
+		case &components.Inverter, &components.InverterCharger:
+			add("on "+id, "stored charge", "Opens with the battery and every supply disconnected, and after its capacitors have emptied: measure")
+		}
+	}
+	return all
+}
+
+func voltsOfInlet(p components.Part) string {
+	if p.Figure("rating_a").Value >= 50 {
+		return "120/240 V"
+	}
+	return "120 V"
+}
+
+// bankFault is the highest prospective current at a battery's posts, in amperes.
+func bankFault(rig *solved.Rig, p components.Part) (float64, bool) {
+	s := rig.States[0]
+	a, okA := s.Circuit.At(p.ID, "pos", components.Pos)
+	b, okB := s.Circuit.At(p.ID, "neg", components.Neg)
+	if !okA || !okB {
+		return 0, false
+	}
+	f, ok := s.Solution.HighestFault(a, b)
+	if _, missing := s.Solution.Assumed[p.ID]; missing {
+		return 0, false
+	}
+	return f.Amps, ok
+}
+
+// kiloamps rounds up to the next hundred amperes.
+func kiloamps(a float64) string { return fmt.Sprintf("%.1f kA", math.Ceil(a/100)/10) }
+
+// coldVoc is the array's open-circuit voltage on the coldest morning, in volts.
+func coldVoc(p components.Part) (float64, bool) {
+	series, voc, beta, cold := p.Figure("series"), p.Figure("voc_v"), p.Figure("voc_pct_per_c"), p.Figure("coldest_c")
+	if !series.Known() || !voc.Known() || !beta.Known() || !cold.Known() {
+		return 0, false
+	}
+	v, err := tables.ColdVoc(units.Volt(voc.Value*series.Value), beta.Value, units.Celsius(cold.Value))
+	return float64(v), err == nil
+}
+
+func isc(p components.Part) string {
+	i, n := p.Figure("isc_a"), p.Figure("parallel")
+	if !i.Known() || !n.Known() {
+		return NotKnown
+	}
+	return num(math.Round(i.Value*n.Value*10) / 10)
+}
+
+// LabelsTable is the labels as a table.
+func LabelsTable(rig *solved.Rig) lists.Table {
+	t := lists.Table{Name: "labels", Title: "Labels", Head: []string{"sort", "text", "where", "quantity", "why"}}
+	for _, l := range Labels(rig) {
+		t.Add(l.Sort, l.Text, l.Where, fmt.Sprint(l.Quantity), l.Why)
+	}
+	return t
+}

@@ -1,0 +1,84 @@
+package schedule
+
+import (
+	"strings"
+
+	"rigline/components"
+	"rigline/export/lists"
+	"rigline/export/solved"
+)
+
+// Tightened is one terminal of the torque list.
+type Tightened struct {
+	Terminal string          // "F1.line"
+	Part     string          // what it is on
+	Runs     []components.ID // the runs that end there
+	Ends     string          // what is under the screw or nut
+	Torque   string          // as told, or MakersLabel; never made up
+}
+
+// Torques lists the terminals at which runs end, part by part. A terminal for
+// which two runs tell different torques says both.
+func Torques(rig *solved.Rig) []Tightened {
+	var all []Tightened
+	rows := Runs(rig)
+	byID := map[components.ID]Run{}
+	for _, r := range rows {
+		byID[r.ID] = r
+	}
+	for _, p := range rig.Doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		for _, port := range p.PortNames() {
+			at := p.Ref(port)
+			t := Tightened{Terminal: at.String(), Part: nameOf(p)}
+			var torques, ends []string
+			for _, r := range rig.Doc.RunsAt(at) {
+				row, ok := byID[r.ID]
+				if !ok {
+					continue
+				}
+				t.Runs = append(t.Runs, r.ID)
+				side := 0
+				if r.From != at {
+					side = 1
+				}
+				torques, ends = once(torques, row.Torques[side]), once(ends, row.Ends[side])
+			}
+			if len(t.Runs) == 0 {
+				continue
+			}
+			if len(torques) > 1 { // one that is told speaks for the terminal
+				told := torques[:0]
+				for _, s := range torques {
+					if s != MakersLabel {
+						told = append(told, s)
+					}
+				}
+				torques = told
+			}
+			t.Torque, t.Ends = strings.Join(torques, "; "), strings.Join(ends, "; ")
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
+func once(all []string, s string) []string {
+	for _, x := range all {
+		if x == s {
+			return all
+		}
+	}
+	return append(all, s)
+}
+
+// TorqueTable is the torque list as a table, with a place for the tick.
+func TorqueTable(rig *solved.Rig) lists.Table {
+	t := lists.Table{Name: "torque", Title: "Torques", Head: []string{"terminal", "on", "runs", "termination", "torque", "tightened", "after the first trip"}}
+	for _, x := range Torques(rig) {
+		t.Add(x.Terminal, x.Part, ids(x.Runs), x.Ends, x.Torque, "", "")
+	}
+	return t
+}
