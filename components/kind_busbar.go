@@ -7,6 +7,7 @@ var Busbar = Kind{
 	Fields: []Field{
 		req(number("rating_a", "Rating", "A", 10, 2000)),
 		def(count("studs", "Studs", 1, 24), Num(4), "a four-stud bar"),
+		help(text("order", "Lugs along the bar"), "The runs in their order from one end to the other, as W4 W7 W9."),
 		def(shapes(choice("pole", "Pole", "+", "-", "G")), Str("+"), "a positive bar"),
 	},
 	Ports: func(s Spec) []Port {

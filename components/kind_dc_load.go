@@ -8,6 +8,8 @@ var DCLoad = Kind{
 		req(number("a", "Current", "A", 0, 500)),
 		number("surge_a", "Starting current", "A", 0, 2000),
 		number("hours_per_day", "Hours a day", "h", 0, 24),
+		def(help(truth("always_on", "Stays on at rest"), "An alarm, a memory, the battery's own electronics: may bypass the disconnect behind its own fuse."), Yes(false), "common practice, no source"),
+		def(help(truth("critical", "Critical"), "Electronics, navigation lights, safety: 3 % of voltage drop at most instead of 10 %."), Yes(false), "common practice, no source"),
 	},
 	Ports: func(Spec) []Port {
 		return []Port{{Name: "in", Poles: []Pole{Pos, Neg}, At: Point{-20, 0}, Side: Left}}

@@ -40,6 +40,7 @@ func acPower() []Field {
 		listing(),
 		help(truth("in_step", "Paired with another unit"), "True where a cable joins two units and they are set as one pair, 180° apart."),
 		help(truth("output_gfci", "Outputs need ground-fault protection"), "True where its manual asks for a ground-fault device on every output circuit."),
+		help(truth("soft_connect", "Limits its inrush"), "Its manual says that its capacitors charge slowly when the battery is connected."),
 		help(number("fault_a", "Output fault current", "A", 10, 2000), "What the maker says it delivers into a short."),
 	}
 }

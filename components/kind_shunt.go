@@ -9,6 +9,8 @@ var Shunt = Kind{
 	Fields: []Field{
 		req(number("rating_a", "Rating", "A", 1, 2000)),
 		def(number("millivolts", "Voltage at rating", "mV", 10, 200), Num(50), "common practice, no source: 50 mV"),
+		help(choice("sense_lead", "Positive sense lead", "fused", "unfused", "none"), "The thin lead to the battery's positive: fused means 1 A or less within 7 in of the post."),
+		help(truth("controls", "Controls charging"), "Charging or a shutdown goes by what the shunt counts."),
 	},
 	Ports: func(Spec) []Port {
 		p := []Pole{Neg}

@@ -20,6 +20,7 @@ var All = []*rules.Rule{
 	CordAmpacity, CordAdapter,
 	SourceLabels, PanelDirectory,
 	ColdVoc, HotVmp, PVConductor, StringFusing, BatteryFirst,
+	BatteryDisconnect, DisconnectRating, Precharge, NotStranded,
 	FarEnd,
 	Unsolved,
 }

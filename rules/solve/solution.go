@@ -10,6 +10,7 @@ package solve
 import (
 	"math"
 	"math/cmplx"
+	"sync"
 
 	"rigline/components"
 	"rigline/rules/circuit"
@@ -32,6 +33,9 @@ type Solution struct {
 	cores   map[int]core // by link
 	ac, dc  side
 	faults  faultCache
+
+	demandOnce sync.Once
+	demand     Demand
 }
 
 // Failure is a state that has no solution, and the device that gives up first.

@@ -4,83 +4,160 @@ import (
 	"math"
 
 	"rigline/components"
+	"rigline/rules/circuit"
+	"rigline/rules/nodal"
 )
 
-// Demand is the largest continuous current of every DC link, in amperes: all
-// inverters at rated power at their lowest input voltage with all DC loads on,
-// and, apart from that, every charge source at its full output with no load
-// drawing. It is worked out once, whatever the state's own loads are.
+// Demand is what the DC side has to carry, apart from what a state happens to
+// use: all inverters at rated power at their lowest input voltage with all DC
+// loads on, every charge source at its full output with no load drawing, and the
+// inverters at their surge power.
 type Demand struct {
-	Amps    map[int]float64
-	Missing map[components.ID]string // parts whose demand is not known
+	Amps     map[int]float64          // largest continuous current by link
+	Surge    map[int]float64          // the same with every inverter at its surge power
+	Drawing  Case                     // loads and inverters on
+	Charging Case                     // charge sources on
+	Missing  map[components.ID]string // parts whose demand is not known
 }
 
-// FullDemand works out the demand on the DC side.
+// Case is one solved way of loading the DC side.
+type Case struct {
+	n *side
+	r *nodal.Result
+}
+
+// Amps is the current of a link in A, positive from its A to its B; 0 where none
+// flows.
+func (k Case) Amps(link int) float64 {
+	if k.r == nil {
+		return 0
+	}
+	b, ok := k.n.branch[link]
+	if !ok {
+		return 0
+	}
+	return real(k.r.I(b))
+}
+
+// Between is the voltage from one terminal to another, in V; ok is false where
+// nothing feeds them.
+func (k Case) Between(a, b circuit.Term) (volts float64, ok bool) {
+	if k.r == nil {
+		return 0, false
+	}
+	x, okA := k.n.node[a]
+	y, okB := k.n.node[b]
+	if !okA || !okB || k.r.Dead(x) || k.r.Dead(y) {
+		return 0, false
+	}
+	return real(k.r.V(x) - k.r.V(y)), true
+}
+
+// FullDemand works out the demand on the DC side, once.
 func (s *Solution) FullDemand() Demand {
-	d := Demand{Amps: map[int]float64{}, Missing: map[components.ID]string{}}
-	for _, drawing := range []bool{true, false} {
-		n := s.lay(inDC, false, s.Circuit.Doc.ConductorTempC)
-		s.banks(&n)
-		any := false
-		for _, p := range s.Circuit.Doc.Parts() {
-			if p.Gone() {
-				continue
-			}
-			port, amps, known := draws(p)
-			if !drawing {
-				port, amps, known = gives(p)
-			}
-			if port == "" {
-				continue
-			}
-			if !known {
-				d.Missing[p.ID] = "its rated current is not known"
-				continue
-			}
-			pos, okP := n.at(s.Circuit, p.ID, port, components.Pos)
-			neg, okN := n.at(s.Circuit, p.ID, port, components.Neg)
-			if !okP || !okN {
-				continue
-			}
-			any = true
-			if drawing {
-				n.net.Current(pos, neg, complex(amps, 0))
-			} else {
-				n.net.Current(neg, pos, complex(amps, 0))
-			}
-		}
-		if !any {
-			continue
-		}
-		f, err := n.net.Factor()
-		if err != nil {
-			continue
-		}
-		r, err := f.Solve()
-		if err != nil {
-			continue
-		}
-		for link, b := range n.branch {
-			d.Amps[link] = math.Max(d.Amps[link], math.Abs(real(r.I(b))))
-		}
+	s.demandOnce.Do(func() { s.demand = s.fullDemand() })
+	return s.demand
+}
+
+func (s *Solution) fullDemand() Demand {
+	d := Demand{Amps: map[int]float64{}, Surge: map[int]float64{}, Missing: map[components.ID]string{}}
+	d.Drawing = s.load(draws, -1, &d)
+	d.Charging = s.load(gives, 1, &d)
+	surge := s.load(surges, -1, &d)
+	for i := range s.Circuit.Links {
+		d.Amps[i] = math.Max(math.Abs(d.Drawing.Amps(i)), math.Abs(d.Charging.Amps(i)))
+		d.Surge[i] = math.Max(math.Abs(surge.Amps(i)), d.Amps[i])
 	}
 	return d
 }
 
-// banks puts the batteries in at their sagging resistance, and a way back for
-// the current of every charge source's own feed.
+// load solves the DC side with the current that each part draws or gives.
+func (s *Solution) load(of func(components.Part) (port string, amps float64, known bool), sign float64, d *Demand) Case {
+	n := s.lay(inDC, false, s.Circuit.Doc.ConductorTempC)
+	s.banks(&n)
+	any := false
+	for _, p := range s.Circuit.Doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		if sign < 0 {
+			s.holdsOutput(&n, p)
+		}
+		port, amps, known := of(p)
+		if port == "" {
+			continue
+		}
+		if !known {
+			d.Missing[p.ID] = "its rated current is not known"
+			continue
+		}
+		pos, okP := n.at(s.Circuit, p.ID, port, components.Pos)
+		neg, okN := n.at(s.Circuit, p.ID, port, components.Neg)
+		if !okP || !okN {
+			continue
+		}
+		any = true
+		n.net.Current(neg, pos, complex(sign*amps, 0))
+	}
+	if !any {
+		return Case{}
+	}
+	f, err := n.net.Factor()
+	if err != nil {
+		return Case{}
+	}
+	r, err := f.Solve()
+	if err != nil {
+		return Case{}
+	}
+	return Case{&n, r}
+}
+
+// holdsOutput makes the output of a step-down the source of what hangs on it. What
+// it draws itself is its rated current, whatever hangs there.
+func (s *Solution) holdsOutput(n *side, p components.Part) {
+	if p.Kind != &components.DCConverter || !p.Figure("out_v").Known() {
+		return
+	}
+	pos, okP := n.at(s.Circuit, p.ID, "out", components.Pos)
+	neg, okN := n.at(s.Circuit, p.ID, "out", components.Neg)
+	if okP && okN {
+		n.net.Source(pos, neg, complex(p.Figure("out_v").Value, 0), stiff)
+	}
+}
+
+// banks puts the batteries in at their sagging resistance. One of unknown make
+// takes the current all the same; beside others its share is then a guess, and the
+// rules that ask for its label say so.
 func (s *Solution) banks(n *side) {
 	for _, p := range s.Circuit.Doc.Parts() {
 		if p.Gone() || p.Kind != &components.Battery {
 			continue
 		}
-		b, _ := bankOf(p, 0.5, false)
+		b, missing := bankOf(p, 0.5, false)
+		if missing != "" {
+			b.emf, b.ohms = s.nominalAt(p.ID, "pos"), unknownBank
+		}
 		pos, okP := n.at(s.Circuit, p.ID, "pos", components.Pos)
 		neg, okN := n.at(s.Circuit, p.ID, "neg", components.Neg)
 		if okP && okN && b.emf > 0 {
 			n.of[n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0))] = p.ID
 		}
 	}
+}
+
+// unknownBank stands for the resistance of a battery whose label has not been
+// read, in ohms.
+const unknownBank = 1e-3
+
+// surges is what a part draws in the moments of its surge, where it has one.
+func surges(p components.Part) (port string, amps float64, known bool) {
+	port, amps, known = draws(p)
+	va, surge := p.Figure("continuous_va"), p.Figure("surge_va")
+	if known && surge.Known() && surge.Value > va.Value {
+		amps *= surge.Value / va.Value
+	}
+	return port, amps, known
 }
 
 // draws is the rated current that a part takes from its DC port at the lowest

@@ -1,0 +1,56 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// demandKey is the figure that a part's DC current follows from.
+func demandKey(q components.Part) string {
+	switch q.Kind {
+	case &components.Inverter, &components.InverterCharger:
+		if q.Figure("continuous_va").Known() {
+			return "dc_v"
+		}
+		return "continuous_va"
+	case &components.DCLoad:
+		return "a"
+	case &components.Charger:
+		return "charge_a"
+	case &components.Alternator:
+		return "rating_a"
+	}
+	return "output_a"
+}
+
+// askDemand asks for the figures of parts whose current would flow through a
+// terminal's net. It tells whether any is missing.
+func askDemand(p *rules.Pass, t circuit.Term, what string) bool {
+	missing := p.Solution.FullDemand().Missing
+	if len(missing) == 0 {
+		return false
+	}
+	asked := false
+	for _, q := range p.Doc.Parts() {
+		if _, ok := missing[q.ID]; !ok {
+			continue
+		}
+		for _, port := range []string{"dc", "in", "out", "battery"} {
+			o, ok := p.Circuit.At(q.ID, port, p.Circuit.Terms[t].Pole)
+			if ok && p.Circuit.Net(o) == p.Circuit.Net(t) {
+				asked = true
+				key := demandKey(q)
+				p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not known, so what %s has to carry is not: read its label", key, q.ID, what), string(p.Circuit.Terms[t].Part))
+				break
+			}
+		}
+	}
+	return asked
+}
+
+// by50 is the next rating in steps of 50 A, as bars, shunts and switches go.
+func by50(amps float64) float64 { return math.Max(50, math.Ceil(amps/50-1e-9)*50) }
