@@ -32,9 +32,10 @@ func receptacleFits(p *rules.Pass) {
 			continue
 		}
 		ahead, ok := loosestAhead(p, hot)
-		if !ok || ahead.Unknown || math.IsInf(ahead.LimitA, 1) {
+		if !ok || ahead.Unknown || ahead.Last.Part != "" && !ahead.Last.RatingA.Known() || math.IsInf(ahead.LimitA, 1) {
 			continue // the ampacity rule asks for the breaker of the run that ends here
 		}
+		ahead = ahead.Branch()
 		outletFits(p, q, ahead)
 		besideOutlet(p, q, hot, ahead)
 	}

@@ -97,6 +97,15 @@ type Feed struct {
 // HasDevice tells whether an overcurrent device stands ahead.
 func (f Feed) HasDevice() bool { return f.Device.Part != "" }
 
+// Branch is the feed as a branch circuit is rated: by the device passed last,
+// however small what stands ahead of it is (NEC 210.3).
+func (f Feed) Branch() Feed {
+	if f.Last.Part != "" {
+		f.Device, f.LimitA, f.Unknown = f.Last, f.Last.RatingA.Value, !f.Last.RatingA.Known()
+	}
+	return f
+}
+
 // String names what protects, with its rating.
 func (f Feed) String() string {
 	if !f.HasDevice() {
