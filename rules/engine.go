@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"rigline/components"
+	"rigline/rules/circuit"
 )
 
 // Check runs the rules over a document in every operating state. It stops early,
@@ -19,10 +20,11 @@ func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report
 	if len(states) == 0 {
 		states = []components.State{{Name: "As drawn", SoC: 0.5}}
 	}
+	laid := circuit.Lay(doc)
 	passes := make([]*Pass, len(states))
 	inParallel(len(states), func(i int) {
 		if ctx.Err() == nil {
-			passes[i] = newPass(doc, states[i])
+			passes[i] = newPass(laid, states[i])
 		}
 	})
 	if err := ctx.Err(); err != nil {

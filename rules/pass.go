@@ -23,9 +23,9 @@ type Pass struct {
 	feeds func() map[int][]circuit.Feed
 }
 
-func newPass(doc *components.Document, s components.State) *Pass {
-	c := circuit.Build(doc, s)
-	p := &Pass{Doc: doc, State: s, Circuit: c, Solution: solve.Solve(c)}
+func newPass(laid *circuit.Layout, s components.State) *Pass {
+	c := laid.In(s)
+	p := &Pass{Doc: laid.Doc, State: s, Circuit: c, Solution: solve.Solve(c)}
 	p.feeds = sync.OnceValue(c.FeedsOf)
 	return p
 }

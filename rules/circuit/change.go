@@ -13,10 +13,11 @@ type Change func(c *Circuit) error
 
 // After gives a copy of the circuit with the changes made.
 func (c *Circuit) After(changes ...Change) (*Circuit, error) {
-	d := *c
+	d, laid := *c, *c.Layout
+	laid.ends = slices.Clone(laid.ends)
+	d.Layout = &laid
 	d.Links = slices.Clone(c.Links)
 	d.Sources = slices.Clone(c.Sources)
-	d.ends = slices.Clone(c.ends)
 	for _, change := range changes {
 		if err := change(&d); err != nil {
 			return nil, err

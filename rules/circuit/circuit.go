@@ -62,93 +62,20 @@ type Source struct {
 
 // Circuit is a document in one state, settled.
 type Circuit struct {
-	Doc       *components.Document
+	*Layout
 	State     components.State
-	Terms     []components.Terminal
 	Links     []Link
 	Positions map[components.ID]Position
 	Unsettled []components.ID // devices that chase each other; Positions holds their last
 	Sources   []Source
 
-	index map[components.Terminal]Term
-	ends  [][]int32 // links at a terminal
-	nets  []int32   // net by terminal, bonds left open
-	live  []bool    // by net
+	nets []int32 // net by terminal, bonds left open
+	live []bool  // by net
 }
 
-// Build settles the document in a state.
-func Build(doc *components.Document, state components.State) *Circuit {
-	c := &Circuit{Doc: doc, State: state, Positions: map[components.ID]Position{}, index: map[components.Terminal]Term{}}
-	c.collect()
-	c.settle()
-	return c
-}
-
-// Term finds a terminal.
-func (c *Circuit) Term(t components.Terminal) (Term, bool) {
-	i, ok := c.index[t]
-	return i, ok
-}
-
-// At finds the terminal of a part's port and pole.
-func (c *Circuit) At(part components.ID, port string, pole components.Pole) (Term, bool) {
-	return c.Term(components.Terminal{PortRef: components.PortRef{Part: part, Port: port}, Pole: pole})
-}
-
-func (c *Circuit) term(t components.Terminal) Term {
-	if i, ok := c.index[t]; ok {
-		return i
-	}
-	i := Term(len(c.Terms))
-	c.index[t] = i
-	c.Terms = append(c.Terms, t)
-	return i
-}
-
-// collect lays out every terminal and link, in tag order, closed or not.
-func (c *Circuit) collect() {
-	var frame []Term
-	for _, p := range c.Doc.Parts() {
-		if p.Gone() {
-			continue
-		}
-		for _, port := range p.Kind.Ports(p.Spec) {
-			for _, pole := range port.Poles {
-				t := c.term(p.Ref(port.Name).At(pole))
-				if p.Kind == &components.Chassis {
-					frame = append(frame, t)
-				}
-			}
-		}
-		for _, j := range p.Kind.Joins(p.Spec) {
-			c.Links = append(c.Links, Link{A: c.term(p.Ref(j.APort).At(j.APole)), B: c.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: j, Bond: j.Bond})
-		}
-		if p.Kind == &components.Shore && isAdapter(c.State.Shore) && components.ThreeWire(p.Word("service")) {
-			c.Links = append(c.Links, Link{A: c.term(p.Ref("out").At(components.L1)), B: c.term(p.Ref("out").At(components.L2)), Part: p.ID,
-				Join: components.Join{APort: "out", APole: components.L1, BPort: "out", BPole: components.L2, When: components.PluggedIn, Via: "adapter"}})
-		}
-	}
-	for i := 1; i < len(frame); i++ { // every chassis stud is the same frame
-		c.Links = append(c.Links, Link{A: frame[0], B: frame[i], Part: c.Terms[frame[0]].Part, Join: components.Join{When: components.Fixed, Via: "frame"}})
-	}
-	for _, r := range c.Doc.Runs() {
-		if r.Gone() {
-			continue
-		}
-		for _, core := range c.Doc.CoresOf(r) {
-			a, okA := c.index[r.From.At(core.From)]
-			b, okB := c.index[r.To.At(core.To)]
-			if okA && okB {
-				c.Links = append(c.Links, Link{A: a, B: b, Run: r.ID, Core: core, Closed: true, Bond: crossesToGround(core)})
-			}
-		}
-	}
-	c.ends = make([][]int32, len(c.Terms))
-	for i, l := range c.Links {
-		c.ends[l.A] = append(c.ends[l.A], int32(i))
-		c.ends[l.B] = append(c.ends[l.B], int32(i))
-	}
-}
+// Build settles a document in one state. Whoever asks for several states lays
+// the document out once and settles that.
+func Build(doc *components.Document, state components.State) *Circuit { return Lay(doc).In(state) }
 
 func isAdapter(shore string) bool {
 	for _, a := range components.Adapters {
@@ -164,9 +91,6 @@ func crossesToGround(c components.Core) bool {
 	g := func(p components.Pole) bool { return p == components.G }
 	return g(c.From) != g(c.To)
 }
-
-// LinksAt are the links at a terminal.
-func (c *Circuit) LinksAt(t Term) []int32 { return c.ends[t] }
 
 // Other is the far end of a link.
 func (l Link) Other(t Term) Term {
@@ -220,7 +144,7 @@ func (c *Circuit) close() {
 		case components.Inverting:
 			l.Closed = c.Positions[l.Part] == Inverting
 		case components.PluggedIn:
-			l.Closed = c.State.Shore != ""
+			l.Closed = c.State.Shore != "" && (l.Join.Via != adapter || isAdapter(c.State.Shore))
 		}
 	}
 	c.nets = c.union(func(l *Link) bool { return l.Closed && !l.Bond })

@@ -94,6 +94,9 @@ type Network struct {
 // New makes a network of n nodes without branches.
 func New(n int) *Network { return &Network{nodes: n} }
 
+// Grow makes room for so many more branches.
+func (w *Network) Grow(branches int) { w.elements = slices.Grow(w.elements, branches) }
+
 func (w *Network) add(a, b Node, e element) Branch {
 	e.a, e.b = end(a), end(b)
 	w.elements = append(w.elements, e)

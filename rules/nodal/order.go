@@ -241,7 +241,7 @@ func (q *quotient) eliminate(p, round int32) {
 // keep copies a short list into memory that is handed out in large pieces.
 func (q *quotient) keep(list []int32) []int32 {
 	if len(q.spare) < len(list) {
-		q.spare = make([]int32, max(1<<14, len(list)))
+		q.spare = make([]int32, max(min(4*len(q.mark), 1<<14), len(list)))
 	}
 	kept := q.spare[:len(list):len(list)]
 	q.spare = q.spare[len(list):]

@@ -20,8 +20,8 @@ func phasor(volts, degrees float64) complex128 {
 func (s *Solution) acSources(n *side, inverters bool) {
 	c := s.Circuit
 	for _, src := range c.Sources {
-		hot, okH := n.node[src.Hot]
-		ret, okR := n.node[src.Return]
+		hot, okH := n.node(src.Hot)
+		ret, okR := n.node(src.Return)
 		if !okH || !okR || c.Terms[src.Hot].Pole.DC() { // a miswired outlet drives its neutral
 			continue
 		}
@@ -30,7 +30,7 @@ func (s *Solution) acSources(n *side, inverters bool) {
 			continue // a fault current that nothing is known to limit is not a figure
 		}
 		b := n.net.Source(hot, ret, phasor(src.Volts, src.Degrees), s.sourceImpedance(p, src.Volts))
-		n.of[b] = src.Part
+		n.put(b, src.Part)
 	}
 }
 
@@ -113,7 +113,7 @@ func (s *Solution) acLoads(n *side) {
 		} else {
 			br = n.net.Power(a, b, load, volts)
 		}
-		n.of[br] = p.ID
+		n.put(br, p.ID)
 	}
 }
 
@@ -136,5 +136,7 @@ func (s *Solution) loadEnds(n *side, p components.Part) (a, b nodal.Node, volts 
 			return 0, 0, 0, false
 		}
 	}
-	return n.node[x], n.node[y], volts, true
+	a, _ = n.node(x)
+	b, _ = n.node(y)
+	return a, b, volts, true
 }

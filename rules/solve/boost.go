@@ -39,14 +39,14 @@ func (s *Solution) boosters() []*boost {
 			continue
 		}
 		b := &boost{part: p, dc: s.dc.net.Power(pos, neg, 0, s.nominalAt(p.ID, "dc"))}
-		s.dc.of[b.dc] = p.ID
+		s.dc.put(b.dc, p.ID)
 		for i, l := range c.Links {
 			if l.Part != p.ID || l.Join.When != components.Passing || !l.Join.APole.Hot() || l.Join.BPort != "ac-out" || !c.Live(l.A) {
 				continue
 			}
-			hot := s.ac.node[l.B]
+			hot, _ := s.ac.node(l.B)
 			leg := boostLeg{link: i, hot: hot, n: n, branch: s.ac.net.Power(hot, n, 0, 120)}
-			s.ac.of[leg.branch] = p.ID
+			s.ac.put(leg.branch, p.ID)
 			b.legs = append(b.legs, leg)
 		}
 		all = append(all, b)
@@ -67,7 +67,8 @@ func (s *Solution) assist(b *boost, k *coupled) float64 {
 	moved, total := 0.0, 0.0
 	for i := range b.legs {
 		leg := &b.legs[i]
-		amps := cmplx.Abs(s.ac.res.I(s.ac.branch[leg.link]))
+		contact, _ := s.ac.branch(leg.link)
+		amps := cmplx.Abs(s.ac.res.I(contact))
 		v := cmplx.Abs(s.ac.res.V(leg.hot) - s.ac.res.V(leg.n))
 		old := leg.addWatts
 		if !charging || old > 0 {

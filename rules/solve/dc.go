@@ -91,7 +91,7 @@ func (s *Solution) dcNetwork(dc, ac *side) *coupled {
 			pos, okP := dc.at(c, p.ID, "pos", components.Pos)
 			neg, okN := dc.at(c, p.ID, "neg", components.Neg)
 			if okP && okN && b.emf > 0 {
-				dc.of[dc.net.Source(pos, neg, complex(b.emf, 0), complex(max(b.ohms, stiff), 0))] = p.ID
+				dc.put(dc.net.Source(pos, neg, complex(b.emf, 0), complex(max(b.ohms, stiff), 0)), p.ID)
 			}
 		case &components.DCLoad:
 			a := p.Figure("a")
@@ -101,7 +101,7 @@ func (s *Solution) dcNetwork(dc, ac *side) *coupled {
 				s.Assumed[p.ID] = "its current is not known"
 			} else if okP && okN && s.on(p.ID) && a.Value > 0 {
 				v := s.nominalAt(p.ID, "in")
-				dc.of[dc.net.Power(pos, neg, complex(a.Value*v, 0), v)] = p.ID
+				dc.put(dc.net.Power(pos, neg, complex(a.Value*v, 0), v), p.ID)
 			}
 		case &components.Inverter, &components.InverterCharger:
 			s.inverterDC(dc, k, p)
@@ -134,7 +134,7 @@ func (s *Solution) dcNetwork(dc, ac *side) *coupled {
 				neg, okN := dc.at(c, p.ID, "out", components.Neg)
 				v := p.Figure("series").Value * p.Figure("vmp_v").Value
 				if okP && okN && v > 0 {
-					dc.of[dc.net.Source(pos, neg, complex(v, 0), stiff)] = p.ID
+					dc.put(dc.net.Source(pos, neg, complex(v, 0), stiff), p.ID)
 				}
 			}
 		}
@@ -163,7 +163,7 @@ func (s *Solution) inverterDC(dc *side, k *coupled, p components.Part) {
 		return
 	}
 	inv := inverter{part: p, branch: dc.net.Power(pos, neg, 0, s.nominalAt(p.ID, "dc"))}
-	dc.of[inv.branch] = p.ID
+	dc.put(inv.branch, p.ID)
 	k.inverters = append(k.inverters, inv)
 }
 
@@ -187,7 +187,7 @@ func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port s
 	ch := &charge{part: p, pos: t, amps: limit.Value, eff: eff, share: 1, feeds: -1, volts: s.holds(p, t)}
 	ch.holding = !s.banked(t) // a current into loads alone would drive them to any voltage
 	ch.branch = dc.net.Source(pos, neg, 0, norton)
-	dc.of[ch.branch] = p.ID
+	dc.put(ch.branch, p.ID)
 	switch {
 	case fromAC:
 		ch.ac = true
@@ -196,7 +196,7 @@ func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port s
 			n, okN := ac.at(c, p.ID, "ac-in", components.N)
 			if okH && okN {
 				ch.feeds = ac.net.Power(hot, n, 0, 120)
-				ac.of[ch.feeds] = p.ID
+				ac.put(ch.feeds, p.ID)
 				break
 			}
 		}
@@ -209,7 +209,7 @@ func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port s
 		im, okM := dc.at(c, p.ID, in, components.Neg)
 		if okP && okM {
 			ch.feeds = dc.net.Power(ip, im, 0, s.nominalAt(p.ID, in))
-			dc.of[ch.feeds] = p.ID
+			dc.put(ch.feeds, p.ID)
 		}
 	}
 	if p.Kind == &components.SolarController {

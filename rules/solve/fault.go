@@ -84,14 +84,14 @@ func (s *Solution) faultBank(n *side, p components.Part, highest bool) {
 	pos, okP := n.at(s.Circuit, p.ID, "pos", components.Pos)
 	neg, okN := n.at(s.Circuit, p.ID, "neg", components.Neg)
 	if okP && okN {
-		n.of[n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0))] = p.ID
+		n.put(n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0)), p.ID)
 	}
 }
 
 // between is the bolted current between two terminals of one network.
 func (f *faultSide) between(a, b circuit.Term) (Prospective, bool) {
-	x, okA := f.node[a]
-	y, okB := f.node[b]
+	x, okA := f.node(a)
+	y, okB := f.node(b)
 	if !okA || !okB || f.open == nil || f.open.Dead(x) || f.open.Dead(y) {
 		return Prospective{}, false
 	}
@@ -185,9 +185,9 @@ func (s *Solution) Faults() map[components.PortRef]map[string]FaultRange {
 func (s *Solution) FaultThrough(link int, a, b circuit.Term) (Prospective, bool) {
 	s.faults.once.Do(s.prepareFaults)
 	for _, f := range []*faultSide{&s.faults.ac, &s.faults.dc} {
-		x, okA := f.node[a]
-		y, okB := f.node[b]
-		br, okL := f.branch[link]
+		x, okA := f.node(a)
+		y, okB := f.node(b)
+		br, okL := f.branch(link)
 		if !okA || !okB || !okL || f.open == nil || f.open.Dead(x) || f.open.Dead(y) {
 			continue
 		}

@@ -1,13 +1,9 @@
 package solve
 
 import (
-	"errors"
-	"fmt"
-
 	"rigline/components"
 	"rigline/rules/circuit"
 	"rigline/rules/nodal"
-	"rigline/rules/tables"
 )
 
 // stiff is the impedance of a source that holds its voltage, in ohms: small
@@ -23,87 +19,88 @@ func inDC(p components.Pole) bool { return p.DC() || p == components.G }
 // it. tempC is the conductors' temperature.
 func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64) side {
 	c := s.Circuit
-	n := side{node: map[circuit.Term]nodal.Node{}, branch: map[int]nodal.Branch{}, of: map[nodal.Branch]components.ID{}}
+	n := side{nodes: make([]nodal.Node, len(c.Terms)), branches: make([]nodal.Branch, len(c.Links))}
+	count := nodal.Node(0)
 	for t, term := range c.Terms {
+		n.nodes[t] = none
 		if in(term.Pole) {
-			n.node[circuit.Term(t)] = nodal.Node(len(n.node))
+			n.nodes[t] = count
+			count++
 		}
 	}
-	n.net = nodal.New(len(n.node))
-	for i, l := range c.Links {
-		a, okA := n.node[l.A]
-		b, okB := n.node[l.B]
-		if !l.Closed || !okA || !okB {
+	n.net = nodal.New(int(count))
+	n.net.Grow(len(c.Links) + len(c.Sources))
+	for i := range c.Links {
+		l := &c.Links[i]
+		a, b := n.nodes[l.A], n.nodes[l.B]
+		n.branches[i] = none
+		if !l.Closed || a < 0 || b < 0 {
 			continue
 		}
 		z := complex128(0)
 		if l.Run != "" {
-			z = s.impedance(i, l, ac, tempC)
+			core := c.Impedance(i)
+			if core.Missing != "" {
+				s.Assumed[l.Run] = core.Missing
+			}
+			z = core.Ohms(tempC, ac)
 		}
-		n.branch[i] = n.net.Branch(a, b, z)
+		n.branches[i] = n.net.Branch(a, b, z)
 	}
 	for t, term := range c.Terms {
 		if q, _ := c.Doc.Part(term.Part); q.Kind == &components.Chassis {
-			n.net.Reference(n.node[circuit.Term(t)])
+			n.net.Reference(n.nodes[t])
 			break
 		}
 	}
 	return n
 }
 
-// core is what is known of one core's impedance: its resistance is linear in its
-// temperature, so two points hold it for all.
-type core struct {
-	at0, at100 float64 // Ω, DC resistance at 0 and at 100 °C
-	x          float64 // Ω at 60 Hz
+// none stands for no node and for no branch.
+const none = -1
+
+// node is the node of a terminal; ok is false where it is in the other network.
+func (n *side) node(t circuit.Term) (nodal.Node, bool) {
+	k := n.nodes[t]
+	return k, k >= 0
 }
 
-// impedance is one core's, in ohms, at a conductor temperature.
-func (s *Solution) impedance(link int, l circuit.Link, ac bool, tempC float64) complex128 {
-	w, ok := s.cores[link]
-	if !ok {
-		w = s.coreOf(l)
-		s.cores[link] = w
+// branch is the branch of a link; ok is false where it is open or in the other
+// network.
+func (n *side) branch(link int) (nodal.Branch, bool) {
+	if link < 0 || link >= len(n.branches) || n.branches[link] < 0 {
+		return none, false
 	}
-	r := w.at0 + (w.at100-w.at0)*tempC/100
-	if ac {
-		return complex(r, w.x)
-	}
-	return complex(r, 0)
+	return n.branches[link], true
 }
 
-// coreOf looks a core up. One whose size or length is not told is ideal, and its
-// run is named in Assumed.
-func (s *Solution) coreOf(l circuit.Link) core {
-	r, _ := s.Circuit.Doc.Run(l.Run)
-	size, ok := r.Size(l.Core.From)
-	length := r.Figure("length_ft")
-	if !ok || !length.Known() {
-		what := "length"
-		if !ok {
-			what = "size"
+// drawn are the sources and loads: which part each branch stands for.
+type drawn struct {
+	branch nodal.Branch
+	part   components.ID
+}
+
+// put notes the part that a branch stands for.
+func (n *side) put(b nodal.Branch, part components.ID) nodal.Branch {
+	n.drawn = append(n.drawn, drawn{b, part})
+	return b
+}
+
+// partOf is the part that a branch of a source or a load stands for.
+func (n *side) partOf(b nodal.Branch) components.ID {
+	for _, d := range n.drawn {
+		if d.branch == b {
+			return d.part
 		}
-		s.Assumed[r.ID] = fmt.Sprintf("the %s of %s is not known", what, r.ID)
-		return core{}
 	}
-	cable, _ := r.Cable()
-	solid := cable.SolidTo10 && size.Cmil() <= 10380
-	cold, err := tables.Resistance(size, length.Value, 0, solid)
-	hot, errHot := tables.Resistance(size, length.Value, 100, solid)
-	if err != nil || errHot != nil {
-		s.Assumed[r.ID] = errors.Join(err, errHot).Error()
-		return core{}
-	}
-	sets := max(1, r.Figure("sets").Value)
-	return core{cold / sets, hot / sets, tables.Reactance(size, length.Value) / sets}
+	return ""
 }
 
 // at finds the node of a part's terminal.
 func (n *side) at(c *circuit.Circuit, part components.ID, port string, pole components.Pole) (nodal.Node, bool) {
 	t, ok := c.At(part, port, pole)
 	if !ok {
-		return 0, false
+		return none, false
 	}
-	node, ok := n.node[t]
-	return node, ok
+	return n.node(t)
 }

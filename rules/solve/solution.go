@@ -30,7 +30,6 @@ type Solution struct {
 	Limited map[components.ID]string // what holds a charger below its full current
 
 	options Options
-	cores   map[int]core // by link
 	ac, dc  side
 	faults  faultCache
 
@@ -55,18 +54,18 @@ type Flow struct {
 
 // side is one network, AC or DC, over the circuit's terminals.
 type side struct {
-	net    *nodal.Network
-	res    *nodal.Result
-	node   map[circuit.Term]nodal.Node
-	branch map[int]nodal.Branch           // by link
-	of     map[nodal.Branch]components.ID // part of a source or load
+	net      *nodal.Network
+	res      *nodal.Result
+	nodes    []nodal.Node   // by terminal
+	branches []nodal.Branch // by link
+	drawn    []drawn        // sources and loads
 }
 
 // Current is the current of a link from A to B; ok is false where the link is
 // in no solved network. A ground link in both networks gives the AC current.
 func (s *Solution) Current(link int) (i complex128, ok bool) {
 	for _, n := range []*side{&s.ac, &s.dc} {
-		if b, found := n.branch[link]; found && n.res != nil {
+		if b, found := n.branch(link); found && n.res != nil {
 			return n.res.I(b), true
 		}
 	}
@@ -78,7 +77,7 @@ func (s *Solution) Current(link int) (i complex128, ok bool) {
 func (s *Solution) Amps(link int) (float64, bool) {
 	squares, ok := 0.0, false
 	for _, n := range []*side{&s.ac, &s.dc} {
-		if b, found := n.branch[link]; found && n.res != nil {
+		if b, found := n.branch(link); found && n.res != nil {
 			i := cmplx.Abs(n.res.I(b))
 			squares, ok = squares+i*i, true
 		}
@@ -92,8 +91,8 @@ func (s *Solution) Between(a, b circuit.Term) (complex128, bool) {
 		if n.res == nil {
 			continue
 		}
-		x, okA := n.node[a]
-		y, okB := n.node[b]
+		x, okA := n.node(a)
+		y, okB := n.node(b)
 		if okA && okB && !n.res.Dead(x) {
 			return n.res.V(x) - n.res.V(y), true
 		}

@@ -25,7 +25,7 @@ type Options struct {
 
 // SolveWith solves a settled circuit in another way than the usual.
 func SolveWith(c *circuit.Circuit, o Options) *Solution {
-	s := &Solution{Circuit: c, options: o, cores: map[int]core{}, Assumed: map[components.ID]string{}, Flows: map[components.ID]Flow{}, Limited: map[components.ID]string{}}
+	s := &Solution{Circuit: c, options: o, Assumed: map[components.ID]string{}, Flows: map[components.ID]Flow{}, Limited: map[components.ID]string{}}
 	temp := c.Doc.ConductorTempC
 	s.ac = s.lay(inAC, true, temp)
 	s.dc = s.lay(inDC, false, temp)
@@ -103,7 +103,7 @@ func (s *Solution) iterate(k *coupled) error {
 			break // after a fault a low voltage is the answer
 		}
 		for _, b := range n.res.Collapsing {
-			p := n.of[b]
+			p := n.partOf(b)
 			return &Failure{At: p, Reason: fmt.Sprintf("the supply of %s falls below 70 %% of its rated voltage: what feeds it cannot carry it", p)}
 		}
 	}
@@ -114,7 +114,7 @@ func (s *Solution) iterate(k *coupled) error {
 func (s *Solution) explain(n *side, err error) error {
 	var no *nodal.NoSolution
 	if errors.As(err, &no) {
-		p := n.of[no.Worst]
+		p := n.partOf(no.Worst)
 		return &Failure{At: p, Reason: fmt.Sprintf("the voltage at %s collapses to %.3g V: what feeds it cannot carry it", p, no.Volts)}
 	}
 	return err
@@ -124,9 +124,9 @@ func (s *Solution) explain(n *side, err error) error {
 // output over efficiency. It tells by how much that moved, relatively.
 func (s *Solution) loadInverter(inv inverter) float64 {
 	out := 0.0
-	for b, p := range s.ac.of {
-		if p == inv.part.ID {
-			out -= real(s.ac.res.S(b))
+	for _, d := range s.ac.drawn {
+		if d.part == inv.part.ID {
+			out -= real(s.ac.res.S(d.branch))
 		}
 	}
 	p := inv.part.Figure("idle_w").Value + math.Max(0, out)/inv.part.Figure("efficiency").Value
@@ -155,11 +155,12 @@ func (s *Solution) setCharge(ch *charge) {
 // follow moves a charge source between its two ways and takes its power to its
 // input.
 func (s *Solution) follow(ch *charge) float64 {
-	n, _ := s.dc.node[ch.pos]
+	n, _ := s.dc.node(ch.pos)
 	e := s.dc.res
 	v := real(e.V(n))
 	if neg, ok := s.Circuit.At(ch.part.ID, s.Circuit.Terms[ch.pos].Port, components.Neg); ok {
-		v -= real(e.V(s.dc.node[neg]))
+		m, _ := s.dc.node(neg)
+		v -= real(e.V(m))
 	}
 	amps := -real(e.I(ch.branch))
 	switched := 0.0
@@ -189,16 +190,16 @@ func (s *Solution) follow(ch *charge) float64 {
 }
 
 func (s *Solution) collectFlows() {
-	for b, p := range s.ac.of {
-		f := s.Flows[p]
-		f.AC += s.ac.res.S(b)
-		s.Flows[p] = f
+	for _, d := range s.ac.drawn {
+		f := s.Flows[d.part]
+		f.AC += s.ac.res.S(d.branch)
+		s.Flows[d.part] = f
 	}
-	for b, p := range s.dc.of {
-		f := s.Flows[p]
-		f.DC += real(s.dc.res.S(b))
-		f.DCAmps += real(s.dc.res.I(b))
-		s.Flows[p] = f
+	for _, d := range s.dc.drawn {
+		f := s.Flows[d.part]
+		f.DC += real(s.dc.res.S(d.branch))
+		f.DCAmps += real(s.dc.res.I(d.branch))
+		s.Flows[d.part] = f
 	}
 }
 
@@ -213,7 +214,7 @@ func (s *Solution) limitInput(ch *charge, dcVolts float64) float64 {
 	}
 	through := complex128(0)
 	for i, l := range s.Circuit.Links {
-		if b, ok := s.ac.branch[i]; ok && l.Part == ch.part.ID && l.Join.When == components.Passing && l.Join.APole.Hot() && l.Join.APole != components.L2 {
+		if b, ok := s.ac.branch(i); ok && l.Part == ch.part.ID && l.Join.When == components.Passing && l.Join.APole.Hot() && l.Join.APole != components.L2 {
 			through += s.ac.res.I(b)
 		}
 	}

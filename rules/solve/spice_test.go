@@ -22,7 +22,7 @@ func agree(t *testing.T, program, what string, n *side, within float64) (compare
 	if n.res == nil || len(n.res.Elements()) == 0 {
 		return 0
 	}
-	deck, alias := spice.Deck(n.res, len(n.node))
+	deck, alias := spice.Deck(n.res, len(n.nodes))
 	a := spice.Run(t, program, deck)
 	largestV, largestI := 0.0, 0.0
 	for _, v := range a.V {
@@ -34,7 +34,7 @@ func agree(t *testing.T, program, what string, n *side, within float64) (compare
 	if largestI < 1e-3 {
 		return 0
 	}
-	for k := range len(n.node) {
+	for k := range len(n.nodes) {
 		v, ok := a.V[alias(k)]
 		if !ok {
 			continue // a reference, or dead

@@ -32,7 +32,7 @@ func (k Case) Amps(link int) float64 {
 	if k.r == nil {
 		return 0
 	}
-	b, ok := k.n.branch[link]
+	b, ok := k.n.branch(link)
 	if !ok {
 		return 0
 	}
@@ -45,8 +45,8 @@ func (k Case) Between(a, b circuit.Term) (volts float64, ok bool) {
 	if k.r == nil {
 		return 0, false
 	}
-	x, okA := k.n.node[a]
-	y, okB := k.n.node[b]
+	x, okA := k.n.node(a)
+	y, okB := k.n.node(b)
 	if !okA || !okB || k.r.Dead(x) || k.r.Dead(y) {
 		return 0, false
 	}
@@ -141,7 +141,7 @@ func (s *Solution) banks(n *side) {
 		pos, okP := n.at(s.Circuit, p.ID, "pos", components.Pos)
 		neg, okN := n.at(s.Circuit, p.ID, "neg", components.Neg)
 		if okP && okN && b.emf > 0 {
-			n.of[n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0))] = p.ID
+			n.put(n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0)), p.ID)
 		}
 	}
 }

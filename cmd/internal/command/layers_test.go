@@ -24,7 +24,7 @@ var layers = map[string][]string{
 	"rules/tables":         {"components/units"},
 	"rules/nodal":          {},
 	"rules/nodal/spice":    {"rules/nodal"},
-	"rules/circuit":        {"components"},
+	"rules/circuit":        {"components", "rules/tables"},
 	"rules/solve":          {"components", "components/units", "rules/circuit", "rules/nodal", "rules/tables"},
 	"rules":                {"components", "rules/circuit", "rules/solve"},
 	"rules/checks":         {"components", "components/units", "rules", "rules/circuit", "rules/solve", "rules/tables"},

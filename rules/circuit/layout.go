@@ -1,0 +1,148 @@
+package circuit
+
+import (
+	"slices"
+	"sync"
+
+	"rigline/components"
+)
+
+// Layout is what a document gives whatever the state: every terminal, and every
+// link between them, closed or not.
+type Layout struct {
+	Doc   *components.Document
+	Terms []components.Terminal
+
+	links      []Link
+	index      map[components.Terminal]Term
+	ends       [][]int32 // links at a terminal
+	impedances func() []Impedance
+}
+
+// Lay lays a document out, in tag order.
+func Lay(doc *components.Document) *Layout {
+	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}}
+	frame := l.parts()
+	for i := 1; i < len(frame); i++ { // every chassis stud is the same frame
+		l.links = append(l.links, Link{A: frame[0], B: frame[i], Part: l.Terms[frame[0]].Part, Join: components.Join{When: components.Fixed, Via: "frame"}})
+	}
+	l.runs()
+	l.gather()
+	l.impedances = sync.OnceValue(func() []Impedance { return l.impedance() })
+	return l
+}
+
+// In settles the document in a state.
+func (l *Layout) In(state components.State) *Circuit {
+	c := &Circuit{Layout: l, State: state, Links: slices.Clone(l.links), Positions: map[components.ID]Position{}}
+	c.settle()
+	return c
+}
+
+// parts lays out terminals and contacts and gives back the studs of the frame.
+func (l *Layout) parts() (frame []Term) {
+	for _, p := range l.Doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		for _, port := range p.Kind.Ports(p.Spec) {
+			for _, pole := range port.Poles {
+				t := l.term(p.Ref(port.Name).At(pole))
+				if p.Kind == &components.Chassis {
+					frame = append(frame, t)
+				}
+			}
+		}
+		for _, j := range p.Kind.Joins(p.Spec) {
+			l.links = append(l.links, Link{A: l.term(p.Ref(j.APort).At(j.APole)), B: l.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: j, Bond: j.Bond})
+		}
+		if p.Kind == &components.Shore && components.ThreeWire(p.Word("service")) {
+			l.links = append(l.links, Link{A: l.term(p.Ref("out").At(components.L1)), B: l.term(p.Ref("out").At(components.L2)), Part: p.ID,
+				Join: components.Join{APort: "out", APole: components.L1, BPort: "out", BPole: components.L2, When: components.PluggedIn, Via: adapter}})
+		}
+	}
+	return frame
+}
+
+// adapter is the way by which a bridging adapter joins the legs of a supply.
+const adapter = "adapter"
+
+// runs lays out the cores of every run that is there.
+func (l *Layout) runs() {
+	for _, r := range l.Doc.Runs() {
+		if r.Gone() {
+			continue
+		}
+		for _, core := range l.Doc.CoresOf(r) {
+			a, okA := l.index[r.From.At(core.From)]
+			b, okB := l.index[r.To.At(core.To)]
+			if okA && okB {
+				l.links = append(l.links, Link{A: a, B: b, Run: r.ID, Core: core, Closed: true, Bond: crossesToGround(core)})
+			}
+		}
+	}
+}
+
+// gather lists the links at every terminal, in one piece of memory.
+func (l *Layout) gather() {
+	count := make([]int32, len(l.Terms)+1)
+	for _, k := range l.links {
+		count[k.A+1]++
+		count[k.B+1]++
+	}
+	for t := range l.Terms {
+		count[t+1] += count[t]
+	}
+	all := make([]int32, 2*len(l.links))
+	l.ends = make([][]int32, len(l.Terms))
+	for t := range l.Terms {
+		l.ends[t] = all[count[t]:count[t]:count[t+1]]
+	}
+	for i, k := range l.links {
+		l.ends[k.A] = append(l.ends[k.A], int32(i))
+		l.ends[k.B] = append(l.ends[k.B], int32(i))
+	}
+}
+
+func (l *Layout) impedance() []Impedance {
+	all := make([]Impedance, len(l.links))
+	for i, k := range l.links {
+		if k.Run != "" {
+			r, _ := l.Doc.Run(k.Run)
+			all[i] = impedanceOf(r, k.Core)
+		}
+	}
+	return all
+}
+
+// Impedance is a link's; a contact has none.
+func (l *Layout) Impedance(link int) Impedance {
+	if all := l.impedances(); link < len(all) {
+		return all[link]
+	}
+	return Impedance{}
+}
+
+// Term finds a terminal.
+func (l *Layout) Term(t components.Terminal) (Term, bool) {
+	i, ok := l.index[t]
+	return i, ok
+}
+
+// At finds the terminal of a part's port and pole.
+func (l *Layout) At(part components.ID, port string, pole components.Pole) (Term, bool) {
+	return l.Term(components.Terminal{PortRef: components.PortRef{Part: part, Port: port}, Pole: pole})
+}
+
+// LinksAt are the links at a terminal.
+func (l *Layout) LinksAt(t Term) []int32 { return l.ends[t] }
+
+func (l *Layout) term(t components.Terminal) Term {
+	if i, ok := l.index[t]; ok {
+		return i
+	}
+	i := Term(len(l.Terms))
+	l.index[t] = i
+	l.Terms = append(l.Terms, t)
+	return i
+}
