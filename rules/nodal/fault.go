@@ -1,5 +1,7 @@
 package nodal
 
+import "sync"
+
 // Thevenin is the impedance between two nodes in ohms, with every EMF shorted
 // and every current source and power load at rest; a load that alone holds one
 // side to the other counts with its rated impedance. ok is false where the nodes
@@ -8,27 +10,45 @@ func (f *Factored) Thevenin(a, b Node) (z complex128, ok bool) {
 	if f.err != nil || !f.SameIsland(a, b) || f.Dead(a) {
 		return 0, false
 	}
-	x := f.unit(a, b)
+	if f.at(a) == f.at(b) {
+		return 0, true
+	}
+	n := len(f.base.ohms)
+	room := scratch.Get().(*[]complex128)
+	defer scratch.Put(room)
+	if cap(*room) < 2*n {
+		*room = make([]complex128, 2*n)
+	}
+	x := (*room)[:n]
+	clear(x)
+	f.ampere(x, a, b)
+	f.solve(x, (*room)[n:2*n])
 	return voltage(x, f.at(a), f.at(b)), true
 }
+
+// scratch is memory for questions that are asked again and again.
+var scratch = sync.Pool{New: func() any { return new([]complex128) }}
 
 func (f *Factored) at(n Node) int32 { return f.row[f.top.group[n]] }
 
 // unit are the voltages that an ampere makes, driven into a and out of b.
 func (f *Factored) unit(a, b Node) []complex128 {
 	x := make([]complex128, len(f.base.ohms))
-	ra, rb := f.at(a), f.at(b)
-	if ra == rb {
-		return x
+	if f.at(a) != f.at(b) {
+		f.ampere(x, a, b)
+		f.solve(x, nil)
 	}
-	if ra >= 0 {
-		x[ra]++
-	}
-	if rb >= 0 {
-		x[rb]--
-	}
-	f.solve(x, nil)
 	return x
+}
+
+// ampere puts an ampere into a and takes it out of b.
+func (f *Factored) ampere(x []complex128, a, b Node) {
+	if k := f.at(a); k >= 0 {
+		x[k]++
+	}
+	if k := f.at(b); k >= 0 {
+		x[k]--
+	}
 }
 
 // Fault is what flows when two nodes are joined. Power loads are at rest: they

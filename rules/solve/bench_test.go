@@ -7,7 +7,6 @@ import (
 
 	"rigline/components"
 	"rigline/projects"
-	"rigline/rules/circuit"
 	"rigline/rules/solve"
 )
 
@@ -30,10 +29,7 @@ func BenchmarkStates(b *testing.B) {
 	doc := usual(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		laid := circuit.Lay(doc)
-		for _, st := range doc.Operating() {
-			solve.Solve(laid.In(st)).Faults()
-		}
+		solve.StatesAndFaults(doc, doc.Operating())
 	}
 }
 
@@ -47,9 +43,6 @@ func BenchmarkEdit(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		laid := circuit.Lay(next)
-		for _, st := range next.Operating() {
-			solve.Solve(laid.In(st)).Faults()
-		}
+		solve.StatesAndFaults(next, next.Operating())
 	}
 }
