@@ -21,12 +21,15 @@ const (
 	Spares     Section = "spares"
 	Cable      Section = "cable"
 	Lugs       Section = "lugs and terminals"
+	Shrink     Section = "heat shrink and boots"
+	Fittings   Section = "clamps, connectors, grommets"
+	Marking    Section = "labels"
 	Kept       Section = "kept"
 	Out        Section = "comes out"
 )
 
 // Sections is every section in the order of the list.
-var Sections = []Section{Equipment, Protection, Spares, Cable, Lugs, Kept, Out}
+var Sections = []Section{Equipment, Protection, Spares, Cable, Lugs, Shrink, Fittings, Marking, Kept, Out}
 
 // Bought tells whether the section is of things to buy.
 func (s Section) Bought() bool { return s != Kept && s != Out }
@@ -42,6 +45,9 @@ type Row struct {
 	For         []components.ID // the tags it serves
 	Price       float64         // of one, in the project's money; 0 is not given
 	Note        string
+	Net         float64 // of cable: the length in the drawing, before waste; 0 of other things
+	Sold        string  // of cable: how it is sold
+	Plan        Plan    // where no price is given
 }
 
 // Rows are the lines of the list. The same document gives the same rows.
@@ -54,10 +60,12 @@ func Rows(doc *components.Document) []Row {
 		l.run(r)
 	}
 	l.windUp()
+	l.marking()
 	rows := make([]Row, 0, len(l.rows))
 	for _, r := range l.rows {
 		slices.SortFunc(r.For, components.CompareIDs)
 		r.For = slices.Compact(r.For)
+		r.Plan = planOf(doc, *r)
 		rows = append(rows, *r)
 	}
 	slices.SortFunc(rows, func(a, b Row) int {
@@ -99,6 +107,7 @@ func (l *list) add(r Row) {
 		return
 	}
 	old.Quantity += r.Quantity
+	old.Net += r.Net
 	old.For = append(old.For, r.For...)
 }
 

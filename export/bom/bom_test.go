@@ -81,15 +81,201 @@ func TestRowsCountedByHand(t *testing.T) {
 		"cable | ? ft | battery cable, 105 °C | 2/0 AWG | W4",
 		"cable | 4 ft | battery cable, 105 °C | size not known | W6", // 3.3 → 4
 		// 2/0 over 3/8: F1 both ends (2), F2.line by two sets (2), F2.load (1).
-		"lugs and terminals | 5 pc | Tinned copper lug with adhesive heat shrink | 2/0 AWG, 3/8 in stud | W1 W2 W3 W4",
+		"lugs and terminals | 5 pc | Tinned copper lug | 2/0 AWG, 3/8 in stud | W1 W2 W3 W4",
 		// 2/0 over 5/16: both posts (2), BUS1 by W2 (1) and W3's two sets (2), BUS2 by W5 (1), the inverter by W4 (1).
-		"lugs and terminals | 7 pc | Tinned copper lug with adhesive heat shrink | 2/0 AWG, 5/16 in stud | W1 W2 W3 W4 W5",
-		"lugs and terminals | 2 pc | Tinned copper lug with adhesive heat shrink | size not known, 5/16 in stud | W6",
+		"lugs and terminals | 7 pc | Tinned copper lug | 2/0 AWG, 5/16 in stud | W1 W2 W3 W4 W5",
+		"lugs and terminals | 2 pc | Tinned copper lug | size not known, 5/16 in stud | W6",
+		// Heat shrink is one a lug: 5 + 7, and 2.
+		"heat shrink and boots | 12 pc | Adhesive-lined heat shrink, one length a lug | for 2/0 AWG | W1 W2 W3 W4 W5",
+		"heat shrink and boots | 2 pc | Adhesive-lined heat shrink, one length a lug | size not known | W6",
+		"heat shrink and boots | 1 pc | Terminal boot, black | for 2/0 AWG | W5", // BAT1.neg
+		"heat shrink and boots | 1 pc | Terminal boot, red | for 2/0 AWG | W1",   // BAT1.pos
+		// A clamp each 18 in: W1 of 1 ft none, W2 of 4 ft 2, W3 of 2 ft 1 for each of
+		// its two sets, W5 of 10 ft 6; W6 of 3 ft 2; W4 cannot be told.
+		"clamps, connectors, grommets | ? pc | Cushioned clamp | for 2/0 AWG | W4",
+		"clamps, connectors, grommets | 10 pc | Cushioned clamp | for 2/0 AWG | W2 W3 W5",
+		"clamps, connectors, grommets | 2 pc | Cushioned clamp | size not known | W6",
+		"clamps, connectors, grommets | ? pc | Grommet or bushing | to fit the hole | W1 W2 W3 W4 W5 W6",
+		"labels | 9 pc | Part label |  | BAT1 BJ1 BUS1 BUS2 F1 F2 INV1 PV1 SW1", // ten parts but the one that comes out
+		"labels | 14 pc | Run tag, heat-shrink or wrap-around |  | W1 W2 W3 W4 W5 W6 W7",
 		"kept | 7 ft | battery cable, 105 °C | 4 AWG | W7", // what is there is not bought: no waste
 		"kept | 1 pc | DC disconnect | 300 A | SW1",
 		"comes out | 1 pc | DC disconnect | 100 A | OLD1",
 	}
 	assert.Equal(t, want, told(read(t, counted)))
+}
+
+// shack is a 30 A trailer's AC side, counted by hand.
+const shack = `format: rigline/1
+title: AC side
+parts:
+  - {id: SH1, kind: shore, at: [100, 100], spec: {service: 30a-120}}
+  - {id: INL1, kind: inlet, at: [200, 100], status: existing, spec: {rating_a: 30}}
+  - {id: PNL1, kind: panel, at: [400, 100], spec: {bus_a: 60, main_a: 30, legs: 1, circuits: [{leg: L1, breaker_a: 20, gfci: true}, {leg: L1, breaker_a: 15}, {leg: L1, breaker_a: 15}]}}
+  - {id: R1, kind: receptacle, at: [600, 100], spec: {rating_a: 20}}
+  - {id: LD1, kind: ac-load, at: [600, 200], spec: {va: 600}}
+  - {id: LD2, kind: ac-load, at: [600, 300], status: remove, spec: {va: 600}}
+  - {id: CH1, kind: chassis, at: [600, 400]}
+runs:
+  - {id: W1, from: SH1.out, to: INL1.site, size: 10 AWG, cable: cord-shore, length_ft: 25}
+  - {id: W2, from: INL1.rig, to: PNL1.main, size: 10 AWG, cable: nm-b, length_ft: 12}
+  - {id: W3, from: PNL1.c1, to: R1.in, size: 12 AWG, cable: nm-b, length_ft: 21}
+  - {id: W4, from: PNL1.c2, to: LD1.in, size: 14 AWG, cable: nm-b, length_ft: 47}
+  - {id: W5, from: PNL1.c3, to: LD2.in, size: 14 AWG, cable: nm-b, length_ft: 9, status: remove}
+  - {id: W6, from: PNL1.main, to: CH1.stud, cores: [G], size: 8 AWG, cable: bare-copper, length_ft: 5}
+`
+
+func TestShackCountedByHand(t *testing.T) {
+	want := []string{
+		"equipment | 1 pc | AC load | 600 VA | LD1",
+		"equipment | 1 pc | Panel | main 30 A, 60 A bus | PNL1",
+		"equipment | 1 pc | Receptacle | 20 A | R1",
+		"protection | 2 pc | Panel breaker | 15 A, 1-pole | PNL1",
+		"protection | 1 pc | Panel breaker, ground-fault protected | 20 A, 1-pole | PNL1",
+		"protection | 1 pc | Panel breaker, main | 30 A, 1-pole | PNL1",
+		"cable | 6 ft | bare copper strap or wire | 8 AWG | W6", // 5.5
+		"cable | 1 pc | listed shore cord set | 10 AWG, 3 cores, 25 ft | W1",
+		"cable | 14 ft | nonmetallic-sheathed cable NM-B | 10 AWG, 3 cores | W2", // 13.2
+		"cable | 24 ft | nonmetallic-sheathed cable NM-B | 12 AWG, 3 cores | W3", // 23.1
+		"cable | 52 ft | nonmetallic-sheathed cable NM-B | 14 AWG, 3 cores | W4", // 51.7
+		"lugs and terminals | 1 pc | Tinned copper lug | 8 AWG, stud not known | W6",
+		"heat shrink and boots | 1 pc | Adhesive-lined heat shrink, one length a lug | for 8 AWG | W6",
+		// Both ends of W2, W3 and W4 go into a box.
+		"clamps, connectors, grommets | 2 pc | Box connector with strain relief | for 10 AWG, 3 cores | W2",
+		"clamps, connectors, grommets | 2 pc | Box connector with strain relief | for 12 AWG, 3 cores | W3",
+		"clamps, connectors, grommets | 2 pc | Box connector with strain relief | for 14 AWG, 3 cores | W4",
+		// One each 4.5 ft and two for the ends: 12 ft 2 + 2, 21 ft 4 + 2, 47 ft 10 + 2;
+		// the bare 5 ft 1 + 2.
+		"clamps, connectors, grommets | 3 pc | Cushioned clamp | for 8 AWG | W6",
+		"clamps, connectors, grommets | 4 pc | Cushioned clamp | for 10 AWG, 3 cores | W2",
+		"clamps, connectors, grommets | 6 pc | Cushioned clamp | for 12 AWG, 3 cores | W3",
+		"clamps, connectors, grommets | 12 pc | Cushioned clamp | for 14 AWG, 3 cores | W4",
+		"clamps, connectors, grommets | ? pc | Grommet or bushing | to fit the hole | W1 W2 W3 W4 W6",
+		"labels | 5 pc | Part label |  | CH1 INL1 LD1 PNL1 R1",
+		"labels | 10 pc | Run tag, heat-shrink or wrap-around |  | W1 W2 W3 W4 W6",
+		"kept | 1 pc | Shore inlet | 30 A | INL1",
+		"comes out | 1 pc | AC load | 600 VA | LD2",
+		"comes out | 9 ft | nonmetallic-sheathed cable NM-B | 14 AWG, 3 cores | W5",
+	}
+	assert.Equal(t, want, told(read(t, shack)))
+	sold := map[string]string{}
+	for _, r := range bom.Rows(read(t, shack)) {
+		if r.Section == bom.Cable {
+			sold[r.Rating] = r.Sold
+		}
+	}
+	assert.Equal(t, "one coil of 25 ft", sold["10 AWG, 3 cores"])
+	assert.Equal(t, "one coil of 100 ft", sold["14 AWG, 3 cores"], "52 ft is more than a coil of 50")
+}
+
+// roof is a 48 V rig with an array, in metres, counted by hand.
+const roof = `format: rigline/1
+title: Roof
+units: metric
+parts:
+  - {id: PV1, kind: solar-array, at: [100, 100], spec: {series: 2, parallel: 3, voc_v: 24, isc_a: 10, vmp_v: 20, imp_a: 9}}
+  - {id: F1, kind: fuse, at: [200, 100], spec: {family: pv-gpv-10x38, rating_a: 20}}
+  - {id: CC1, kind: solar-controller, at: [300, 100], spec: {max_pv_v: 100, output_a: 30}}
+  - {id: F2, kind: fuse, at: [400, 100], spec: {family: blade-maxi, rating_a: 40}}
+  - {id: BAT1, kind: battery, at: [500, 100], spec: {chemistry: lfp, nominal_v: 51.2, capacity_ah: 100}}
+  - {id: INV1, kind: inverter, at: [700, 100], spec: {continuous_va: 3000, dc_v: 51.2}}
+  - {id: DCP1, kind: dc-panel, at: [700, 300], spec: {bus_a: 60, circuits: [{fuse_a: 10}, {fuse_a: 10}, {fuse_a: 5}]}}
+runs:
+  - {id: W1, from: PV1.out, to: F1.line, cores: ["+"], size: 10 AWG, cable: pv-90, length_m: 6}
+  - {id: W2, from: F1.load, to: CC1.pv, cores: ["+"], size: 10 AWG, cable: pv-90, length_m: 1}
+  - {id: W3, from: PV1.out, to: CC1.pv, cores: ["-"], size: 10 AWG, cable: pv-90, length_m: 7}
+  - {id: W4, from: CC1.battery, to: F2.line, cores: ["+"], size: 8 AWG, cable: primary-105, length_m: 2}
+  - {id: W5, from: F2.load, to: BAT1.pos, size: 8 AWG, cable: primary-105, length_m: 0.5}
+  - {id: W6, from: CC1.battery, to: BAT1.neg, cores: ["-"], size: 8 AWG, cable: primary-105, length_m: 2.5, color: black}
+  - {id: W7, from: BAT1.pos, to: INV1.dc, cores: ["+"], size: 1/0 AWG, cable: battery-105, length_m: 1, sets: 2}
+  - {id: W8, from: BAT1.neg, to: INV1.dc, cores: ["-"], size: 1/0 AWG, cable: battery-105, length_m: 1, sets: 2}
+  - {id: W9, from: BAT1.pos, to: DCP1.feed, cores: ["+"], size: 8 AWG, cable: duplex-105, length_m: 2}
+`
+
+func TestRoofCountedByHand(t *testing.T) {
+	want := []string{
+		"equipment | 1 pc | Battery | lfp, 51.2 V, 100 Ah | BAT1",
+		"equipment | 1 pc | DC fuse block | 60 A bus | DCP1",
+		"equipment | 1 pc | Inverter | 3 kVA, 51.2 V DC | INV1",
+		"equipment | 1 pc | Pre-charge resistor | 50 Ω, 25 W, for a bank of 51.2 V | ",
+		"equipment | 1 pc | Solar controller | 30 A, 100 V PV | CC1",
+		"equipment | 6 pc | Solar module | Voc 24 V, Isc 10 A, Vmp 20 V, Imp 9 A, 2 in series, 3 in parallel | PV1",
+		"protection | 1 pc | Fuse | 20 A gPV | F1",
+		"protection | 1 pc | Fuse | 40 A maxi blade | F2",
+		"protection | 1 pc | Fuse holder | for 20 A gPV | F1",
+		"protection | 1 pc | Fuse holder | for 40 A maxi blade | F2",
+		"protection | 1 pc | Panel fuse | 5 A | DCP1",
+		"protection | 2 pc | Panel fuse | 10 A | DCP1",
+		"spares | 1 pc | Fuse | 20 A gPV | F1",
+		"spares | 1 pc | Fuse | 40 A maxi blade | F2",
+		"spares | 1 pc | Panel fuse | 5 A | DCP1",
+		"spares | 1 pc | Panel fuse | 10 A | DCP1",           // one for the two that are alike
+		"cable | 3 m | battery cable, 105 °C | 1/0 AWG | W8", // 1 m by two sets: 2.2
+		"cable | 3 m | battery cable, 105 °C | 1/0 AWG | W7",
+		"cable | 3 m | primary wire, 105 °C | 8 AWG | W6",                // 2.75
+		"cable | 3 m | primary wire, 105 °C | 8 AWG | W4 W5",             // 2.75
+		"cable | 8 m | PV wire, 90 °C wet | 10 AWG | W3",                 // 7.7
+		"cable | 8 m | PV wire, 90 °C wet | 10 AWG | W1 W2",              // 7.7
+		"cable | 3 m | two-core boat cable, 105 °C | 8 AWG, 1 core | W9", // 2.2
+		// Into clamps: both ends of W4 and one of W5 at F2; W4 and W6 at CC1. PV wire is
+		// no free-air DC cable and takes nothing.
+		"lugs and terminals | 4 pc | Ferrule or crimp terminal, as the device takes | 8 AWG | W4 W5 W6",
+		"lugs and terminals | 8 pc | Tinned copper lug | 1/0 AWG, M8 stud | W7 W8", // two sets, both ends, two runs
+		"lugs and terminals | 3 pc | Tinned copper lug | 8 AWG, M8 stud | W5 W6 W9",
+		"lugs and terminals | 1 pc | Tinned copper lug | 8 AWG, stud not known | W9",
+		"heat shrink and boots | 8 pc | Adhesive-lined heat shrink, one length a lug | for 1/0 AWG | W7 W8",
+		"heat shrink and boots | 4 pc | Adhesive-lined heat shrink, one length a lug | for 8 AWG | W5 W6 W9",
+		"heat shrink and boots | 2 pc | Terminal boot, black | for 1/0 AWG | W8",
+		"heat shrink and boots | 1 pc | Terminal boot, black | for 8 AWG | W6",
+		"heat shrink and boots | 2 pc | Terminal boot, red | for 1/0 AWG | W7",
+		"heat shrink and boots | 2 pc | Terminal boot, red | for 8 AWG | W5 W9",
+		// 1 m is 3.28 ft: 2 clamps 18 in apart, by two sets and two runs 8. PV wire is
+		// held as building wire: 6 m 4 + 2, 1 m 0 + 2, 7 m 5 + 2. 8 AWG singles: 2 m 4,
+		// 0.5 m 1, 2.5 m 5. W9: 2 m 4.
+		"clamps, connectors, grommets | 8 pc | Cushioned clamp | for 1/0 AWG | W7 W8",
+		"clamps, connectors, grommets | 10 pc | Cushioned clamp | for 8 AWG | W4 W5 W6",
+		"clamps, connectors, grommets | 4 pc | Cushioned clamp | for 8 AWG, 1 core | W9",
+		"clamps, connectors, grommets | 15 pc | Cushioned clamp | for 10 AWG | W1 W2 W3",
+		"clamps, connectors, grommets | ? pc | Grommet or bushing | to fit the hole | W1 W2 W3 W4 W5 W6 W7 W8 W9",
+		"labels | 7 pc | Part label |  | BAT1 CC1 DCP1 F1 F2 INV1 PV1",
+		"labels | 18 pc | Run tag, heat-shrink or wrap-around |  | W1 W2 W3 W4 W5 W6 W7 W8 W9",
+	}
+	assert.ElementsMatch(t, want, told(read(t, roof)))
+}
+
+// The lengths of the cable rows before waste come to the lengths of the runs, core
+// by core where they are single.
+func TestCableComesToTheRuns(t *testing.T) {
+	docs := []*components.Document{read(t, counted), read(t, shack), read(t, roof)}
+	for _, s := range append(projects.Samples(), projects.Starts()...) {
+		docs = append(docs, s.Document())
+	}
+	for _, doc := range docs {
+		drawn, listed := 0.0, 0.0
+		for _, r := range doc.Runs() {
+			cable, _ := r.Cable()
+			feet, sets := r.Figure("length_ft"), r.Figure("sets")
+			if !feet.Known() || !sets.Known() || cable.ID == "cord-shore" {
+				continue
+			}
+			cores := float64(len(doc.CoresOf(r)))
+			if cable.Multi {
+				cores = 1
+			}
+			drawn += feet.Value * sets.Value * cores
+		}
+		for _, r := range bom.Rows(doc) {
+			if r.Section == bom.Cable && r.Net > 0 {
+				assert.GreaterOrEqual(t, r.Quantity, r.Net, doc.Title)
+			}
+			if r.Unit == "m" {
+				r.Net /= 0.3048
+			}
+			listed += r.Net
+		}
+		assert.InDelta(t, drawn, listed, 0.05, doc.Title)
+		assert.Equal(t, drawn > 0, listed > 0, doc.Title)
+	}
 }
 
 func TestMetricLengths(t *testing.T) {
@@ -118,16 +304,21 @@ func TestPricesAndTotal(t *testing.T) {
 		assert.Len(t, r, len(records[0]))
 		switch {
 		case r[3] == "Battery": // two blocks share the part's 640
-			assert.Equal(t, []string{"320.00", "640.00"}, r[7:])
+			assert.Equal(t, []string{"320.00", "640.00"}, r[7:9])
 			assert.Equal(t, "'@local", r[6])
 		case r[3] == "Fuse" && r[0] == "spares":
-			assert.Equal(t, []string{"45.00", "45.00"}, r[7:])
+			assert.Equal(t, []string{"45.00", "45.00"}, r[7:9])
 		case r[0] == "total":
 			total = r
 		}
 	}
-	// 640 + 2·45 + the spare's 45. The 12 other rows to buy have no price.
-	assert.Equal(t, []string{"total", "", "", "rows to buy with a price: 3; without: 12", "", "", "", "", "775.00"}, total)
+	// 640 + 2·45 + the spare's 45. The 22 other rows to buy have no price, and 14 of
+	// them a range: the holder (2 × 25 to 90), two lengths of 2/0 (21 ft × 4 to 9),
+	// three rows of lugs (14 × 1 to 6), two of shrink (14 × 0.3 to 2), two of boots (2
+	// × 1 to 5), two of clamps (12 × 0.5 to 3), part labels (9 × 0.1 to 2), run tags
+	// (14 × 0.1 to 1): 50 + 84 + 14 + 4.2 + 2 + 6 + 0.9 + 1.4 = 162.50, and 180 + 189 +
+	// 84 + 28 + 10 + 36 + 18 + 14 = 559.
+	assert.Equal(t, []string{"total", "", "", "rows to buy with a price: 3; without: 22", "", "", "", "", "775.00", "", "", "162.50", "559.00", "of 14 of the rows without a price; " + bom.PlanSays}, total)
 	assert.Contains(t, text, "Mains voltage kills.")
 	assert.Contains(t, text, "about,,,'=SUM(A1:A9),revision B,2026-11-25")
 	assert.Contains(t, text, "cable,not known,ft,")

@@ -56,6 +56,7 @@ func (l *list) run(r components.Run) {
 	}
 	if section == Cable {
 		l.lugs(r, n)
+		l.fittings(r, cores, cable, n)
 	}
 }
 
@@ -108,11 +109,38 @@ func (l *list) windUp() {
 		}
 		const hair = 1e-6 // 11.000000000000002 ft is 11 ft
 		row.Quantity = math.Ceil(length - hair)
+		row.Net = c.feet
+		if l.metric() {
+			row.Net *= metresPerFoot
+		}
+		row.Net = math.Round(row.Net*1000) / 1000
+		if key.section == Cable && !key.unknown {
+			row.Sold = l.sold(key.construction, row.Quantity)
+		}
 		if key.unknown {
-			row.Quantity, row.Note = 0, join("; ", key.hue, "length not known: measure")
+			row.Quantity, row.Net, row.Note = 0, 0, join("; ", key.hue, "length not known: measure")
 		}
 		l.add(row)
 	}
+}
+
+// coils are the lengths that sheathed building cable is sold in, in feet (common
+// practice, no source); other cable is cut to length by the foot.
+var coils = []float64{25, 50, 100, 250}
+
+// sold tells how a length of a construction is bought.
+func (l *list) sold(construction string, length float64) string {
+	nm, _ := components.FindConstruction("nm-b")
+	if construction != nm.Title || l.metric() {
+		return "cut to length, in one piece where it can be"
+	}
+	for _, c := range coils {
+		if length <= c {
+			return fmt.Sprintf("one coil of %g ft", c)
+		}
+	}
+	last := coils[len(coils)-1]
+	return fmt.Sprintf("%g coils of %g ft", math.Ceil(length/last), last)
 }
 
 // size is the size of a core, or that it is not known.

@@ -1,46 +1,45 @@
 package bom
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"strings"
 
 	"rigline/components"
+	"rigline/export/lists"
 )
 
 // header names the columns.
-var header = []string{"section", "quantity", "unit", "description", "rating", "for", "note", "price of one", "price"}
+var header = []string{"section", "quantity", "unit", "description", "rating", "for", "note", "price of one", "price", "before waste", "sold as", "planning from", "planning to", "range is"}
 
-// Write writes the list as CSV: the rows, the total of those with a price, and
-// what the list belongs to. The same project gives the same bytes.
+// Write writes the list as CSV: the rows, the totals, and what the list belongs
+// to. The same project gives the same bytes.
 func Write(w io.Writer, doc *components.Document, about ...string) error {
-	c := csv.NewWriter(w)
+	if err := lists.Records(w, Records(doc, about...)); err != nil {
+		return fmt.Errorf("write the list: %w", err)
+	}
+	return nil
+}
+
+// WriteXLSX writes the same rows as a workbook.
+func WriteXLSX(w io.Writer, doc *components.Document, about ...string) error {
+	return lists.XLSX(w, []lists.Sheet{{Name: "Bill of materials", Records: Records(doc, about...)}}, lists.About{Title: doc.Title, Date: doc.Rig.Date})
+}
+
+// Records are the cells of the list, row by row: the head, the rows, the totals of
+// each section and of all, and what the list belongs to.
+func Records(doc *components.Document, about ...string) [][]string {
 	rows := Rows(doc)
 	records := [][]string{header}
 	for _, r := range rows {
 		records = append(records, r.record())
 	}
-	if t := total(rows); t != nil {
-		records = append(records, t)
-	}
+	records = append(records, totals(rows)...)
 	records = append(records, line("about", "", "", doc.Title, "revision "+blank(doc.Rig.Revision), blank(doc.Rig.Date), "rule set "+doc.Basis))
 	for _, a := range about {
 		records = append(records, line("about", "", "", a))
 	}
-	for _, rec := range records {
-		for i := range rec {
-			rec[i] = Safe(rec[i])
-		}
-		if err := c.Write(rec); err != nil {
-			return fmt.Errorf("write the list: %w", err)
-		}
-	}
-	c.Flush()
-	if err := c.Error(); err != nil {
-		return fmt.Errorf("write the list: %w", err)
-	}
-	return nil
+	return records
 }
 
 // line is a record with its last columns empty.
@@ -72,34 +71,73 @@ func (r Row) record() []string {
 			sum = fmt.Sprintf("%.2f", r.Price*r.Quantity)
 		}
 	}
-	return line(string(r.Section), quantity, r.Unit, r.Description, r.Rating, strings.Join(tags, " "), r.Note, one, sum)
+	rec := line(string(r.Section), quantity, r.Unit, r.Description, r.Rating, strings.Join(tags, " "), r.Note, one, sum)
+	if r.Net > 0 {
+		rec[9] = fmt.Sprintf("%g", r.Net)
+	}
+	rec[10] = r.Sold
+	if r.Plan.Known {
+		rec[11], rec[12], rec[13] = fmt.Sprintf("%.2f", r.Plan.Low), fmt.Sprintf("%.2f", r.Plan.High), PlanSays
+	}
+	return rec
 }
 
-// total sums what is to be bought and has a price, and says how many rows have
-// none; nil where no row has one.
-func total(rows []Row) []string {
-	sum, with, without := 0.0, 0, 0
+// sum is what a group of rows comes to.
+type sum struct {
+	price, low, high          float64
+	priced, planned, unpriced int
+}
+
+func (t *sum) add(r Row) {
+	switch {
+	case r.Price > 0 && r.Known:
+		t.price += r.Price * r.Quantity
+		t.priced++
+		return
+	case r.Plan.Known:
+		t.low, t.high = t.low+r.Plan.Low, t.high+r.Plan.High
+		t.planned++
+	}
+	t.unpriced++
+}
+
+func (t sum) record(name, what string) []string {
+	rec := line(name, "", "", fmt.Sprintf("%srows to buy with a price: %d; without: %d", what, t.priced, t.unpriced))
+	if t.priced > 0 {
+		rec[8] = fmt.Sprintf("%.2f", t.price)
+	}
+	if t.planned > 0 {
+		rec[11], rec[12], rec[13] = fmt.Sprintf("%.2f", t.low), fmt.Sprintf("%.2f", t.high), fmt.Sprintf("of %d of the rows without a price; %s", t.planned, PlanSays)
+	}
+	return rec
+}
+
+// totals are the roll-ups of the sections to buy, and of all of them.
+func totals(rows []Row) [][]string {
+	var all sum
+	bySection := map[Section]*sum{}
 	for _, r := range rows {
-		switch {
-		case !r.Section.Bought():
-		case r.Price > 0 && r.Known:
-			sum += r.Price * r.Quantity
-			with++
-		default:
-			without++
+		if !r.Section.Bought() {
+			continue
+		}
+		if bySection[r.Section] == nil {
+			bySection[r.Section] = &sum{}
+		}
+		bySection[r.Section].add(r)
+		all.add(r)
+	}
+	var records [][]string
+	for _, s := range Sections {
+		if t := bySection[s]; t != nil {
+			records = append(records, t.record("subtotal", string(s)+", "))
 		}
 	}
-	if with == 0 {
-		return nil
+	if all.priced+all.unpriced > 0 {
+		records = append(records, all.record("total", ""))
 	}
-	return line("total", "", "", fmt.Sprintf("rows to buy with a price: %d; without: %d", with, without), "", "", "", "", fmt.Sprintf("%.2f", sum))
+	return records
 }
 
-// Safe makes a cell that a spreadsheet would run as a formula into text: one that
-// begins with = + - @, a tab or a line break gets an apostrophe in front.
-func Safe(cell string) string {
-	if cell != "" && strings.ContainsRune("=+-@\t\r\n", rune(cell[0])) {
-		return "'" + cell
-	}
-	return cell
-}
+// Safe makes a cell that a spreadsheet would run as a formula into text, as
+// lists.Safe does.
+func Safe(cell string) string { return lists.Safe(cell) }

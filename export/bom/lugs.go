@@ -1,6 +1,10 @@
 package bom
 
-import "rigline/components"
+import (
+	"fmt"
+
+	"rigline/components"
+)
 
 // hole is a stud that a lug goes over, in inches and by its metric neighbour.
 type hole struct{ inch, metric string }
@@ -65,7 +69,7 @@ func endOf(doc *components.Document, r components.Run, p components.Part, port s
 		}
 		return e
 	}
-	e.What, e.On, e.Note = "Tinned copper lug with adhesive heat shrink", h.inch+" stud", studsNote
+	e.What, e.On, e.Note = "Tinned copper lug", h.inch+" stud", studsNote
 	if doc.Units == "metric" {
 		e.On = h.metric + " stud"
 	}
@@ -74,6 +78,10 @@ func endOf(doc *components.Document, r components.Run, p components.Part, port s
 	}
 	return e
 }
+
+// shrinkFeet is the length of heat shrink on one lug, over its barrel and the
+// jacket: 2 in (common practice, no source).
+const shrinkFeet = 2.0 / 12
 
 // lugs lists what goes on the ends of a run's cores.
 func (l *list) lugs(r components.Run, sets float64) {
@@ -89,6 +97,25 @@ func (l *list) lugs(r components.Run, sets float64) {
 		row := pieces(Lugs, sets, e.What, rating, r.ID)
 		row.Note = e.Note
 		l.add(row)
+		if e.On == "" {
+			continue
+		}
+		shrink := pieces(Shrink, sets, "Adhesive-lined heat shrink, one length a lug", fitting(e.Size), r.ID)
+		shrink.Note = fmt.Sprintf("about %s each (common practice, no source)", l.length(shrinkFeet))
+		l.add(shrink)
+	}
+	for i, at := range []components.PortRef{r.From, r.To} {
+		p, _ := l.doc.Part(at.Part)
+		if p.Kind != &components.Battery && p.Kind != &components.Alternator {
+			continue
+		}
+		for _, e := range [][]End{from, to}[i] {
+			colour := "red"
+			if e.Pole == components.Neg {
+				colour = "black"
+			}
+			l.add(pieces(Shrink, sets, "Terminal boot, "+colour, fitting(e.Size), r.ID))
+		}
 	}
 }
 

@@ -30,6 +30,8 @@ func (l *list) part(p components.Part) {
 		row.Description = "Solar module"
 		row.Rating = fmt.Sprintf("Voc %s V, Isc %s A, Vmp %s V, Imp %s A", known(p.Spec["voc_v"]), known(p.Spec["isc_a"]), known(p.Spec["vmp_v"]), known(p.Spec["imp_a"]))
 		row.many(p, "module")
+	case &components.Fuse:
+		row.Rating = fuseRating(p, row.Rating)
 	case &components.BondKind:
 		row.Description, row.Rating = "Bonding jumper", bonds(p)
 	}
@@ -49,6 +51,16 @@ func (l *list) part(p components.Part) {
 		l.holder(p, row)
 	}
 	l.inside(p)
+}
+
+// fuseRating tells the forms of blade and strip fuses apart, which fit different holders and
+// stand under one word on the sheet.
+func fuseRating(p components.Part, usual string) string {
+	form := map[string]string{"blade-atc": "regular blade", "blade-mini": "mini blade", "blade-maxi": "maxi blade", "strip-sf51": "SF51 strip, 51 mm", "strip-sf30": "SF30 strip, 30 mm"}[p.Word("family")]
+	if form == "" {
+		return usual
+	}
+	return known(p.Spec["rating_a"]) + " A " + form
 }
 
 // many counts the blocks of a bank or the modules of an array, and says how they

@@ -52,28 +52,43 @@ func given(s string) string {
 	return s
 }
 
-// CSV writes a table: the head in the first row, so that a spreadsheet can sort
-// and filter, then the rows, then, after an empty row, what it belongs to.
-func CSV(w io.Writer, t Table, about About) error {
-	c := csv.NewWriter(w)
-	records := append([][]string{t.Head}, t.Rows...)
-	records = append(records, nil)
-	records = append(records, about.Lines()...)
+// records are the head in the first row, so that a spreadsheet can sort and
+// filter, the rows, and, after an empty row, what the table belongs to.
+func (t Table) records(about About) [][]string {
+	all := append([][]string{t.Head}, t.Rows...)
+	all = append(all, nil)
+	all = append(all, about.Lines()...)
 	width := max(len(t.Head), 4)
-	for _, r := range records {
+	for i, r := range all {
 		rec := make([]string, width)
+		copy(rec, r)
+		all[i] = rec
+	}
+	return all
+}
+
+// CSV writes a table.
+func CSV(w io.Writer, t Table, about About) error {
+	if err := Records(w, t.records(about)); err != nil {
+		return fmt.Errorf("write %s: %w", t.Name, err)
+	}
+	return nil
+}
+
+// Records writes records as CSV, every cell made safe.
+func Records(w io.Writer, records [][]string) error {
+	c := csv.NewWriter(w)
+	for _, r := range records {
+		rec := make([]string, len(r))
 		for i, cell := range r {
 			rec[i] = Safe(Plain(cell))
 		}
 		if err := c.Write(rec); err != nil {
-			return fmt.Errorf("write %s: %w", t.Name, err)
+			return err
 		}
 	}
 	c.Flush()
-	if err := c.Error(); err != nil {
-		return fmt.Errorf("write %s: %w", t.Name, err)
-	}
-	return nil
+	return c.Error()
 }
 
 // Safe makes a cell that a spreadsheet would run as a formula into text: one

@@ -53,7 +53,7 @@ func TestRunsWorkedByHand(t *testing.T) {
 
 	assert.Equal(t, "10 N·m (89 in-lb)", w1.Torques[0], "10 N·m is 88.5 in-lb")
 	assert.Equal(t, MakersLabel, w1.Torques[1])
-	assert.Equal(t, "Tinned copper lug with adhesive heat shrink, 5/16 in stud", w1.Ends[0])
+	assert.Equal(t, "Tinned copper lug, 5/16 in stud", w1.Ends[0])
 	assert.Equal(t, []string{"no device; fed by BAT1"}, w1.Protection)
 	assert.Equal(t, []string{"F1, 15 A"}, w2.Protection)
 

@@ -92,6 +92,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 	rig := solved.Of(doc)
 	sites := cards.Of(doc)
 	about := aboutOf(d)
+	bomAbout := append([]string{"rule set " + about.Rules}, about.Cautions...)
 	steps := []struct {
 		file  string
 		write func(io.Writer) error
@@ -102,9 +103,8 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		{name + "-marked.svg", func(w io.Writer) error {
 			return svg.Write(w, scene.Draw(doc, scene.Options{Frame: true, Meta: marked, Marks: marks(r), List: true}))
 		}},
-		{"bom.csv", func(w io.Writer) error {
-			return bom.Write(w, doc, append([]string{"rule set " + d.Project.Rules}, strings.Split(strings.TrimSpace(assets.Cautions), "\n")...)...)
-		}},
+		{"bom.csv", func(w io.Writer) error { return bom.Write(w, doc, bomAbout...) }},
+		{"bom.xlsx", func(w io.Writer) error { return bom.WriteXLSX(w, doc, bomAbout...) }},
 		{"runs.csv", func(w io.Writer) error { return lists.CSV(w, schedule.RunsTable(rig), about) }},
 		{"devices.csv", func(w io.Writer) error { return lists.CSV(w, schedule.DevicesTable(rig), about) }},
 		{"panels.csv", func(w io.Writer) error { return lists.CSV(w, schedule.PanelsTable(rig), about) }},

@@ -31,7 +31,7 @@ var layers = map[string][]string{
 	"rules/rulestest":      {"components", "projects", "rules"},
 	"export/scene":         {"components", "components/units", "rules", "assets"},
 	"export/svg":           {"export/scene", "assets"},
-	"export/bom":           {"components", "components/units"},
+	"export/bom":           {"components", "components/units", "export/lists"},
 	"export/cards":         {"components", "export/solved", "export/lists", "rules/circuit", "rules/solve", "rules/tables"},
 	"export/schedule":      {"components", "components/units", "export/bom", "export/cards", "export/solved", "export/lists", "rules/checks", "rules/circuit", "rules/tables"},
 	"export/solved":        {"components", "rules/circuit", "rules/solve"},

@@ -1,0 +1,110 @@
+package bom
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+)
+
+// How far apart cable is held: single and boat cable 18 in (marine practice, from
+// memory), sheathed and multi-core cable 4.5 ft and within 12 in of each box (NEC
+// 334.30, from memory).
+const (
+	supportDC = 1.5
+	supportAC = 4.5
+)
+
+// fitting is the rating of a thing that fits a size.
+func fitting(size string) string {
+	if size == "size not known" {
+		return size
+	}
+	return "for " + size
+}
+
+// fittings lists what holds a run and what it enters boxes through. Bundles share
+// their clamps, so the count is on the high side. Holes are not on the drawing.
+func (l *list) fittings(r components.Run, cores []components.Core, cable components.Construction, sets float64) {
+	size, feet := size(r, components.L), r.Figure("length_ft")
+	if cable.Multi {
+		size = makeUp(r, cores)
+	}
+	apart, ends := supportDC, 0.0
+	note := "one each 18 in (marine practice, from memory); bundles share them"
+	if cable.Table != components.FreeAirDC {
+		apart, ends = supportAC, 2
+		note = "one each 4.5 ft and one within 12 in of each end (NEC 334.30, from memory); bundles share them"
+	}
+	clamps := pieces(Fittings, 0, "Cushioned clamp", fitting(size), r.ID)
+	clamps.Note = note
+	if feet.Known() {
+		clamps.Quantity = (math.Floor(feet.Value/apart+1e-9) + ends) * sets
+	} else {
+		clamps.Known = false
+		clamps.Note = "length not known: " + note
+	}
+	if clamps.Quantity > 0 || !clamps.Known {
+		l.add(clamps)
+	}
+	if cable.Multi && cable.Table != components.FreeAirDC {
+		for _, at := range []components.PortRef{r.From, r.To} {
+			if p, ok := l.doc.Part(at.Part); ok && boxed(p.Kind) {
+				l.add(pieces(Fittings, sets, "Box connector with strain relief", fitting(size), r.ID))
+			}
+		}
+	}
+}
+
+// boxed tells whether a cable enters an enclosure there, and not a bare stud.
+func boxed(k *components.Kind) bool {
+	switch k {
+	case &components.Shore, &components.Chassis, &components.BondKind, &components.Busbar:
+		return false
+	}
+	return true
+}
+
+// marking lists what is printed and hung: tags at both ends of every run that
+// stays, one on each part, and what the drawing cannot count.
+func (l *list) marking() {
+	tags := Row{Section: Marking, Known: true, Unit: "pc", Description: "Run tag, heat-shrink or wrap-around", Note: "both ends of each run; the words are in labels.csv"}
+	parts := Row{Section: Marking, Known: true, Unit: "pc", Description: "Part label", Note: "the words, and the warnings, are in labels.csv"}
+	var metal []components.ID
+	bank := 0.0
+	inverter := false
+	for _, r := range l.doc.Runs() {
+		if !r.Gone() {
+			tags.Quantity += 2
+			tags.For = append(tags.For, r.ID)
+			if r.Status != components.Existing {
+				metal = append(metal, r.ID)
+			}
+		}
+	}
+	for _, p := range l.doc.Parts() {
+		if p.Gone() || p.Kind == &components.Shore || p.Kind == &components.Splice {
+			continue
+		}
+		parts.Quantity++
+		parts.For = append(parts.For, p.ID)
+		switch p.Kind {
+		case &components.Battery:
+			bank = max(bank, p.Figure("nominal_v").Value*p.Figure("series").Value)
+		case &components.Inverter, &components.InverterCharger:
+			inverter = true
+		}
+	}
+	if tags.Quantity > 0 {
+		l.add(tags)
+	}
+	if parts.Quantity > 0 {
+		l.add(parts)
+	}
+	if len(metal) > 0 {
+		l.add(Row{Section: Fittings, Unit: "pc", Description: "Grommet or bushing", Rating: "to fit the hole", For: metal, Note: "one for each hole in metal or wood that a cable passes: the drawing does not show them, so count them"})
+	}
+	if inverter && bank >= 36 {
+		l.add(Row{Section: Equipment, Quantity: 1, Known: true, Unit: "pc", Description: "Pre-charge resistor", Rating: fmt.Sprintf("50 Ω, 25 W, for a bank of %g V", bank), Note: "common practice, no source: charges the inverter's capacitors before the disconnect closes"})
+	}
+}
