@@ -20,6 +20,8 @@ var All = []*rules.Rule{
 	CordAmpacity, CordAdapter,
 	SourceLabels, PanelDirectory,
 	ColdVoc, HotVmp, PVConductor, StringFusing, BatteryFirst,
+	BusbarRating, FourPerStud,
+	AllThrough, NoBypass, ShuntRating,
 	BatteryDisconnect, DisconnectRating, Precharge, NotStranded,
 	FarEnd,
 	Unsolved,
