@@ -30,6 +30,8 @@ type look struct {
 	scale float64 // pixels of the picture for each of the window
 	dark  bool
 	view  session.View
+	shade shading
+	live  *session.Live
 }
 
 // slow is how many shapes in sight make a picture too slow to draw in one frame.
@@ -42,6 +44,8 @@ func (b *base) draw(board *Board, now look, preview session.Preview) {
 	now.view.Holds, now.view.W, now.view.H = 0, 0, 0
 	drawing := board.s.Drawing()
 	old := b.look
+	now.live = drawing.Live
+	now.shade = board.shade
 	defer func() { b.look, b.drawing, b.hidden = now, drawing, preview.Hide }()
 	whole := func() {
 		if b.img == nil || b.img.Rect.Dx() != now.w || b.img.Rect.Dy() != now.h {
@@ -51,7 +55,7 @@ func (b *base) draw(board *Board, now look, preview session.Preview) {
 		b.rough = false
 		b.fill(board, now, drawing, preview.Hide, b.img.Rect)
 	}
-	if b.img == nil || old.w != now.w || old.h != now.h || old.scale != now.scale || old.dark != now.dark {
+	if b.img == nil || old.w != now.w || old.h != now.h || old.scale != now.scale || old.dark != now.dark || old.shade != now.shade || old.live != now.live {
 		whole()
 		return
 	}
@@ -125,6 +129,7 @@ func (b *base) fill(board *Board, now look, d session.Drawing, hidden map[compon
 	}
 	p := newPainter(part, now.view.At, now.view.Zoom*now.scale, sheetColours())
 	p.desk(d.Sheet.Paper)
+	p.shade(d, now.shade, now.scale)
 	p.shapes(board.s, d, hidden)
 }
 

@@ -45,6 +45,7 @@ type Board struct {
 	lastDown time.Time
 	downAt   fyne.Position
 	focused  bool
+	shade    shading
 	bare     bool // something else tells how to begin
 }
 
@@ -107,7 +108,7 @@ func (b *Board) paint(w, h int) image.Image {
 	}
 	scale := float64(w) / float64(b.Size().Width)
 	preview := b.s.Preview()
-	b.base.draw(b, look{w, h, scale, dark(), b.s.View}, preview)
+	b.base.draw(b, look{w: w, h: h, scale: scale, dark: dark(), view: b.s.View}, preview)
 	copy(b.out.Pix, b.base.img.Pix)
 	p := newPainter(b.out, b.s.View.At, b.s.View.Zoom*scale, sheetColours())
 	b.overlay(p, preview, scale)

@@ -86,6 +86,7 @@ func commands() []command {
 		{menu: "View", name: "To the selection", shortcut: ctrl(fyne.Key2), rune: '2', run: func(e *Editor) { e.s.FitSelection() }},
 		{menu: "View", name: "Nearer", icon: icon(theme.IconNameViewZoomIn), shortcut: ctrl(fyne.KeyEqual), rune: '+', run: func(e *Editor) { e.s.ZoomTo(e.s.View.Zoom * session.ZoomStep) }},
 		{menu: "View", name: "Farther", icon: icon(theme.IconNameViewZoomOut), shortcut: ctrl(fyne.KeyMinus), rune: '-', run: func(e *Editor) { e.s.ZoomTo(e.s.View.Zoom / session.ZoomStep) }},
+		{menu: "View", name: "What if it fails", shortcut: ctrl(fyne.KeyW), run: (*Editor).askWhatIf, can: selecting, parted: true},
 		{menu: "View", name: "Next finding", shortcut: ctrl(fyne.KeyF8), key: fyne.KeyF8, run: func(e *Editor) { e.s.StepFinding(1) }, parted: true},
 		{menu: "View", name: "Finding before", shortcut: ctrl(fyne.KeyF7), key: fyne.KeyF7, run: func(e *Editor) { e.s.StepFinding(-1) }},
 		{menu: "View", name: "To the next column", shortcut: ctrl(fyne.KeyF6), key: fyne.KeyF6, run: (*Editor).nextColumn},

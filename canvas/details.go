@@ -66,7 +66,7 @@ func (d *details) shapeOf() string {
 		for i, id := range sel {
 			ids[i] = string(id)
 		}
-		return "many " + strings.Join(ids, " ") + "\x00" + s.State()
+		return fmt.Sprintf("many %s\x00%s %v", strings.Join(ids, " "), s.State(), s.OwnStates())
 	}
 	shape := string(sel[0]) + " " + s.Doc().Units
 	if p, ok := s.Doc().Part(sel[0]); ok {
@@ -432,7 +432,9 @@ func (d *details) project() {
 	s := d.e.s
 	d.title.SetText("The rig")
 	if s.State() != "" {
+		d.title.SetText("In the state " + s.State())
 		d.story()
+		d.state(s.State())
 		d.head("Project")
 	}
 	set := func(what string, change func(*components.SetProject)) error {
@@ -477,7 +479,6 @@ func (d *details) project() {
 // meet.
 func (d *details) story() {
 	s := d.e.s
-	d.head("In the state " + s.State())
 	live := widget.NewLabel("")
 	live.Wrapping = fyne.TextWrapWord
 	show := func() {

@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"slices"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -94,6 +95,28 @@ func (e *Editor) askWish() {
 	d.Resize(fyne.NewSize(420, 200))
 	e.show(d)
 	e.win.Canvas().Focus(text)
+}
+
+// askWhatIf offers what may go wrong at what is selected, for a hand that has no
+// pointer.
+func (e *Editor) askWhatIf() {
+	sel := e.s.Selected()
+	var faults []session.Fault
+	if len(sel) == 1 && len(e.s.Doc().Operating()) > 0 {
+		faults = e.s.Faults(sel[0])
+	}
+	if len(faults) == 0 {
+		e.s.Tell(session.Plain, "Select a run, a device, a panel or the site supply of a rig with a source to see what follows from a fault there")
+		return
+	}
+	var d *dialog.CustomDialog
+	box := container.NewVBox()
+	for _, f := range faults {
+		text := f.String()
+		box.Add(widget.NewButton(strings.ToUpper(text[:1])+text[1:], func() { d.Hide(); e.s.Suppose(f) }))
+	}
+	d = dialog.NewCustom("What if", "Nothing", box, e.win)
+	e.show(d)
 }
 
 // askConnect draws a run by its two ports' names, for a hand that has no pointer.

@@ -29,6 +29,8 @@ type row struct {
 
 const titleWidth = 132
 
+const wrapWord = fyne.TextWrapWord
+
 // newRow lays a title beside a control, its note under both.
 func newRow(title, unit string, control fyne.CanvasObject) *row {
 	r := &row{title: title, control: control, says: &widget.TextSegment{Style: widget.RichTextStyle{SizeName: theme.SizeNameCaptionText, ColorName: theme.ColorNamePlaceHolder}}}

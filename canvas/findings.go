@@ -32,7 +32,8 @@ func newFindings(e *Editor) *findings {
 	f.title.TextStyle.Bold = true
 	f.title.Truncation = fyne.TextTruncateEllipsis
 	f.roll = container.NewVScroll(besideBar(f.list))
-	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), f.title, f.newSieve()), nil, nil, nil, f.roll)
+	sieve := f.newSieve()
+	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), container.NewBorder(nil, nil, nil, f.sieve.mine, f.title), sieve), nil, nil, nil, f.roll)
 	f.refresh()
 	return f
 }

@@ -165,7 +165,29 @@ func (e *Editor) contextMenu(at fyne.Position) {
 		item.Disabled = c.can != nil && !c.can(e)
 		items = append(items, item)
 	}
+	if ifs := e.whatIfs(); ifs != nil {
+		items = append(items, fyne.NewMenuItemSeparator(), ifs)
+	}
 	widget.ShowPopUpMenuAtPosition(fyne.NewMenu("", items...), e.win.Canvas(), at)
+}
+
+// whatIfs is the menu of what may go wrong at the one thing that is selected.
+func (e *Editor) whatIfs() *fyne.MenuItem {
+	sel := e.s.Selected()
+	if len(sel) != 1 || len(e.s.Doc().Operating()) == 0 {
+		return nil
+	}
+	faults := e.s.Faults(sel[0])
+	if len(faults) == 0 {
+		return nil
+	}
+	sub := fyne.NewMenu("")
+	for _, f := range faults {
+		sub.Items = append(sub.Items, fyne.NewMenuItem(f.String(), func() { e.s.Suppose(f) }))
+	}
+	item := fyne.NewMenuItem("What if", nil)
+	item.ChildMenu = sub
+	return item
 }
 
 // keyText is how a shortcut is told in the list of keys.

@@ -66,6 +66,8 @@ func (b *Board) overlay(p *painter, v session.Preview, scale float64) {
 	if len(b.s.Doc().Parts()) == 0 && len(v.Shapes) == 0 && !b.bare {
 		b.invite(p, scale)
 	}
+	b.tags(p, scale)
+	b.legend(p, scale)
 	if v.Hint != "" && (!v.Calm || b.rests) {
 		p.hint(v, scale)
 	}

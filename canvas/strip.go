@@ -5,6 +5,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"rigline/canvas/session"
@@ -17,6 +18,8 @@ type strip struct {
 	names []string
 	on    string
 	phase *widget.Select
+	shade *widget.Select
+	what  *widget.Button // the what-if that is shown; it ends it
 	box   fyne.CanvasObject
 }
 
@@ -32,7 +35,17 @@ func newStrip(e *Editor) *strip {
 		e.s.ShowPhase(session.Phase(slices.Index(phases, name)))
 	})
 	s.phase.SetSelected(phases[0])
-	s.box = container.NewBorder(nil, nil, widget.NewLabel("State"), container.New(&wide{150}, s.phase), container.NewHScroll(s.row))
+	s.shade = widget.NewSelect(shadings, func(name string) {
+		e.board.shade = shading(slices.Index(shadings, name))
+		e.board.Refresh()
+	})
+	s.shade.SetSelected(shadings[0])
+	s.shade.Hide()
+	s.what = widget.NewButtonWithIcon("", theme.CancelIcon(), func() { e.s.Suppose(session.Fault{}) })
+	s.what.Importance = widget.DangerImportance
+	s.what.Hide()
+	right := container.NewHBox(s.shade, container.New(&wide{150}, s.phase))
+	s.box = container.NewBorder(nil, nil, widget.NewLabel("State"), right, container.NewBorder(nil, nil, s.what, nil, container.NewHScroll(s.row)))
 	s.refresh()
 	return s
 }
@@ -41,11 +54,17 @@ func (s *strip) refresh() {
 	if p := phases[s.e.s.Phase()]; s.phase.Selected != p {
 		s.phase.SetSelected(p)
 	}
+	on := s.e.s.State()
+	shown(s.shade, on != "")
+	f := s.e.s.Supposed()
+	shown(s.what, f.What != session.NoMishap)
+	if text := "What if " + f.String() + "? End it"; f.What != session.NoMishap && s.what.Text != text {
+		s.what.SetText(text)
+	}
 	names := []string{asDrawn}
 	for _, st := range s.e.s.Doc().Operating() {
 		names = append(names, st.Name)
 	}
-	on := s.e.s.State()
 	if slices.Equal(names, s.names) && on == s.on {
 		return
 	}
@@ -63,4 +82,14 @@ func (s *strip) refresh() {
 		s.row.Add(b)
 	}
 	s.row.Refresh()
+}
+
+// shown shows or hides something where it is not so already.
+func shown(o fyne.CanvasObject, yes bool) {
+	switch {
+	case yes && !o.Visible():
+		o.Show()
+	case !yes && o.Visible():
+		o.Hide()
+	}
 }

@@ -16,6 +16,7 @@ type checking struct {
 	failed string        // why the last check gave no report
 	state  string        // the operating state that is shown, "" for none
 	live   *Live         // of the present document and state, or an older one
+	fault  Fault         // the what-if that is shown
 }
 
 // look is what the work behind the session is about: where any of it has changed
@@ -24,9 +25,10 @@ type look struct {
 	doc   *components.Document
 	state string
 	phase Phase
+	fault Fault
 }
 
-func (s *Session) look() look { return look{s.Doc(), s.checks.state, s.phase} }
+func (s *Session) look() look { return look{s.Doc(), s.checks.state, s.phase, s.checks.fault} }
 
 // check works behind the session: it solves the chosen state, runs the rules and
 // draws the sheet with what came of it. The next edit cancels it. A report of the
@@ -56,7 +58,7 @@ func (s *Session) check() {
 		defer cancel()
 		var live *Live
 		if at.state != "" {
-			live = liveNamed(at.doc, at.state)
+			live = liveNamed(at.doc, at.state, at.fault)
 		}
 		var err error
 		if report == nil {
@@ -84,7 +86,7 @@ func (s *Session) take(at look, report *rules.Report, err error, live *Live) {
 		s.checks.report, s.checks.failed = nil, err.Error()
 	}
 	if at.state != "" && live == nil { // the state went with the part that made it
-		s.checks.state = ""
+		s.checks.state, s.checks.fault = "", Fault{}
 	}
 	s.changed(CheckedChanged)
 }

@@ -102,6 +102,7 @@ type Drawing struct {
 	Sheet *scene.Sheet
 	Boxes []scene.Box
 	Marks bool
+	Live  *Live // whose figures it shows, nil for none
 	of    *drawn
 }
 
@@ -109,7 +110,7 @@ type Drawing struct {
 func (s *Session) Drawing() Drawing {
 	sheet := s.Sheet()
 	report, current := s.Report()
-	return Drawing{sheet, s.drawn.boxes, current && s.drawn.report == report, s.drawn}
+	return Drawing{sheet, s.drawn.boxes, current && s.drawn.report == report, s.drawn.live, s.drawn}
 }
 
 // Since are the areas that differ from an older drawing; ok is false where the
@@ -191,7 +192,7 @@ func patched(old *drawn, at look) *drawn {
 			delete(sheet.Paths, q.ID)
 		}
 	}
-	d := &drawn{at: at, report: old.report, quick: true}
+	d := &drawn{at: at, report: old.report, live: old.live, quick: true}
 	add := func(sh scene.Shape, box scene.Box) {
 		sheet.Shapes = append(sheet.Shapes, sh)
 		d.boxes = append(d.boxes, box)

@@ -8,6 +8,7 @@ import (
 
 	"rigline/components"
 	"rigline/export/scene"
+	"rigline/rules"
 	"rigline/rules/circuit"
 	"rigline/rules/solve"
 )
@@ -18,7 +19,20 @@ type Live struct {
 	State  string
 	On     map[components.ID]scene.LiveRun // every part and run
 	Lines  []string                        // what feeds what, and where neutral meets ground
+	By     map[components.ID]components.ID // the source that feeds a run or part
+	Order  []components.ID                 // the sources that feed anything, in tag order
+	Lost   map[components.ID]float64       // voltage lost from the source to a run's far end, in per cent
+	Tags   []Tag                           // words at places on the sheet
+	Fault  Fault                           // what has gone wrong, the zero Fault for nothing
 	Failed string                          // why there are no figures, "" where there are
+}
+
+// Tag is a word at a part or run of the sheet: where neutral and ground meet, or
+// what a load gets when something is wrong.
+type Tag struct {
+	At    string // an address
+	Text  string
+	Level rules.Level // 0: no cause for alarm
 }
 
 // ChooseState shows an operating state by name, or none.
@@ -26,7 +40,7 @@ func (s *Session) ChooseState(name string) {
 	if s.checks.state == name {
 		return
 	}
-	s.checks.state, s.checks.live = name, nil
+	s.checks.state, s.checks.live, s.checks.fault = name, nil, Fault{}
 	s.check()
 	s.changed(CheckedChanged)
 }
@@ -38,30 +52,43 @@ func (s *Session) State() string { return s.checks.state }
 // figures are still on the way.
 func (s *Session) Live() (*Live, bool) {
 	l := s.checks.live
-	return l, l != nil && l.State == s.checks.state && l.Doc == s.Doc()
+	return l, l != nil && l.State == s.checks.state && l.Fault == s.checks.fault && l.Doc == s.Doc()
 }
 
 // liveNamed solves a document in one of its states; nil where it has none of that
 // name.
-func liveNamed(doc *components.Document, name string) *Live {
+func liveNamed(doc *components.Document, name string, fault Fault) *Live {
 	for _, st := range doc.Operating() {
 		if st.Name == name {
-			return liveIn(doc, st)
+			return liveIn(doc, st, fault)
 		}
 	}
 	return nil
 }
 
 // liveIn settles and solves a document in a state.
-func liveIn(doc *components.Document, state components.State) (live *Live) {
-	live = &Live{Doc: doc, State: state.Name, On: map[components.ID]scene.LiveRun{}}
+func liveIn(doc *components.Document, state components.State, fault Fault) (live *Live) {
+	live = &Live{Doc: doc, State: state.Name, Fault: fault, On: map[components.ID]scene.LiveRun{},
+		By: map[components.ID]components.ID{}, Lost: map[components.ID]float64{}}
 	defer func() {
 		if r := recover(); r != nil {
 			live.Failed = fmt.Sprintf("the solver failed: %v", r)
 		}
 	}()
 	c := circuit.Build(doc, state)
-	sol := solve.Solve(c)
+	var sol *solve.Solution
+	var after *solve.Outcome
+	if fault.What == NoMishap {
+		sol = solve.Solve(c)
+	} else {
+		var err error
+		if after, err = solve.WhatIf(c, fault.change()); err != nil {
+			live.Failed = err.Error()
+			return live
+		}
+		sol = after.After
+		c = sol.Circuit
+	}
 	if sol.Failure != nil {
 		live.Failed = sol.Failure.Reason
 	}
@@ -117,6 +144,11 @@ func liveIn(doc *components.Document, state components.State) (live *Live) {
 		live.On[id] = scene.LiveRun{Figure: f.String()}
 	}
 	live.Lines = append(story(c), energies(c, sol)...)
+	live.shade(c, sol)
+	live.bonds(c)
+	if after != nil {
+		live.follows(after)
+	}
 	return live
 }
 

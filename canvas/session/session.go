@@ -73,6 +73,7 @@ func (s *Session) begin(doc *components.Document, path string) {
 	s.selected, s.question, s.wish, s.drawn, s.tryout = nil, nil, nil, nil, nil
 	s.tool = &Hand{}
 	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
+	s.checks.fault = Fault{}
 	s.phase = Everything
 	s.redraw()
 	s.check()
@@ -128,7 +129,7 @@ func (s *Session) RedoLabel() string { return s.history.RedoLabel() }
 
 // moved follows the history to another document.
 func (s *Session) moved() {
-	s.question, s.tryout = nil, nil
+	s.question, s.tryout, s.checks.fault = nil, nil, Fault{}
 	s.redraw()
 	kept := slices.DeleteFunc(slices.Clone(s.selected), func(id components.ID) bool { return !s.has(id) })
 	change := DocChanged | FileChanged | CheckedChanged | PreviewChanged

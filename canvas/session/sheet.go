@@ -67,6 +67,9 @@ func drawSheet(at look, report *rules.Report, live *Live) *drawn {
 	if live != nil {
 		o.Live = live.On
 		o.Meta.Subtitle = "State: " + live.State
+		if live.Fault.What != NoMishap {
+			o.Meta.Subtitle += ", what if " + live.Fault.String()
+		}
 	}
 	switch at.phase {
 	case Before:

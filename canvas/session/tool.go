@@ -91,6 +91,8 @@ func (s *Session) Escape() {
 	if h, ok := s.tool.(*Hand); ok {
 		if h.busy() {
 			h.Cancel(s)
+		} else if s.checks.fault.What != NoMishap {
+			s.Suppose(Fault{})
 		} else {
 			s.Select()
 		}

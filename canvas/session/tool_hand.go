@@ -119,6 +119,9 @@ func (h *Hand) Preview(s *Session) Preview {
 // hintOf tells what a part or run is called and what is found there.
 func (s *Session) hintOf(id components.ID) string {
 	lines := []string{s.Sheet().Names[string(id)]}
+	if live, ok := s.Live(); ok {
+		lines = append(lines, live.of(id)...)
+	}
 	if report, current := s.Report(); current {
 		for i, f := range report.Findings {
 			if owner, _ := s.Owner(f.At); owner == id && f.Accepted == nil {
@@ -126,8 +129,9 @@ func (s *Session) hintOf(id components.ID) string {
 			}
 		}
 	}
-	if len(lines) > 5 {
-		lines = append(lines[:4], fmt.Sprintf("and %d more", len(lines)-4))
+	const most = 7
+	if len(lines) > most {
+		lines = append(lines[:most-1], fmt.Sprintf("and %d more", len(lines)-most+1))
 	}
 	return strings.Join(lines, "\n")
 }

@@ -1,0 +1,175 @@
+package canvas
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+
+	"rigline/canvas/session"
+	"rigline/components"
+	"rigline/export/scene"
+	"rigline/rules"
+)
+
+// shading is what the colour behind the live runs tells.
+type shading int
+
+// The shadings.
+const (
+	bySource shading = iota
+	byDrop
+	noShade
+)
+
+// shadings are their names, in the state strip.
+var shadings = []string{"Shade by source", "Shade by voltage lost", "No shade"}
+
+// tints are the colours of sources: apart from each other, and from those of
+// selection and findings, for an eye that tells red from green badly too. They lie
+// faintly behind the lines, whose own colour and dash stay what they are.
+var tints = []color.RGBA{{0x00, 0x9e, 0x8e, 0xff}, {0xe0, 0x8a, 0x1e, 0xff}, {0x8a, 0x4f, 0xc7, 0xff}, {0xc2, 0x3b, 0x8f, 0xff}, {0x7a, 0x8b, 0x1c, 0xff}, {0x4a, 0x7f, 0xb5, 0xff}}
+
+// The drops at which a run is shaded amber and red, in per cent from the source:
+// the informational notes of NEC 210.19(A) and 215.2(A) advise 3 % and 5 %.
+const (
+	fairDrop = 3
+	poorDrop = 5
+)
+
+func tintOf(live *session.Live, src components.ID) color.RGBA {
+	for i, id := range live.Order {
+		if id == src {
+			return tints[i%len(tints)]
+		}
+	}
+	return tints[len(tints)-1]
+}
+
+func (p *painter) dropTint(lost float64) color.RGBA {
+	switch {
+	case lost > poorDrop:
+		return over(p.colours[scene.Danger], p.colours[scene.Paper])
+	case lost > fairDrop:
+		return color.RGBA{0xe0, 0x8a, 0x1e, 0xff}
+	}
+	return over(p.colours[scene.Ground], p.colours[scene.Paper])
+}
+
+// shade lays a colour behind every live run.
+func (p *painter) shade(d session.Drawing, by shading, scale float64) {
+	live := d.Live
+	if live == nil || by == noShade {
+		return
+	}
+	wide := math.Max(5*scale, 8*p.zoom)
+	for id, src := range live.By {
+		path := d.Sheet.Paths[id]
+		if len(path) < 2 || live.On[id].Dead {
+			continue
+		}
+		c := tintOf(live, src)
+		if by == byDrop {
+			lost, known := live.Lost[id]
+			if !known {
+				continue
+			}
+			c = p.dropTint(lost)
+		}
+		// Mixed with the paper once, so that pieces that overlap do not add up.
+		c = over(color.NRGBA{c.R, c.G, c.B, 0x50}, p.colours[scene.Paper])
+		for i := 1; i < len(path); i++ {
+			p.piece(path[i-1], path[i], wide, true, c)
+		}
+	}
+}
+
+// legend tells what the shades mean, at the lower left of the window.
+func (b *Board) legend(p *painter, scale float64) {
+	live, ok := b.s.Live()
+	if !ok || b.shade == noShade {
+		return
+	}
+	type line struct {
+		c    color.RGBA
+		text string
+	}
+	var lines []line
+	if b.shade == bySource {
+		for _, id := range live.Order {
+			lines = append(lines, line{tintOf(live, id), "net of " + b.nameOf(id)})
+		}
+	} else {
+		lines = []line{{p.dropTint(0), fmt.Sprintf("less than %d %% lost", fairDrop)}, {p.dropTint(fairDrop + 1), fmt.Sprintf("%d to %d %%", fairDrop, poorDrop)}, {p.dropTint(poorDrop + 1), fmt.Sprintf("over %d %%", poorDrop)}}
+	}
+	if live.Failed != "" {
+		lines = nil
+	}
+	if len(lines) == 0 {
+		return
+	}
+	size, pad := 12*scale, 6*scale
+	lead := size * 1.5
+	w := 0.0
+	for _, l := range lines {
+		w = math.Max(w, p.letters.width(l.text, size, false))
+	}
+	x, y := 10*scale, float64(p.img.Rect.Dy())-lead*float64(len(lines))-2*pad-10*scale
+	ink := over(p.colours[scene.Ink], p.colours[scene.Paper])
+	back := over(p.colours[scene.Paper], p.colours[scene.Paper])
+	p.rect(x, y, x+w+size+4*pad, y+lead*float64(len(lines))+2*pad, back)
+	p.frame(x, y, x+w+size+4*pad, y+lead*float64(len(lines))+2*pad, scale, over(p.colours[scene.Faint], p.colours[scene.Paper]))
+	for i, l := range lines {
+		top := y + pad + lead*float64(i)
+		p.rect(x+pad, top+2*scale, x+pad+size, top+size, over(color.NRGBA{l.c.R, l.c.G, l.c.B, 0x90}, p.colours[scene.Paper]))
+		p.letters.draw(p.img, l.text, x+2*pad+size, top+size, size, false, false, ink)
+	}
+}
+
+func (p *painter) frame(x0, y0, x1, y1, scale float64, c color.RGBA) {
+	t := math.Ceil(scale)
+	for _, e := range [][4]float64{{x0, y0, x1, y0 + t}, {x0, y1 - t, x1, y1}, {x0, y0, x0 + t, y1}, {x1 - t, y0, x1, y1}} {
+		p.rect(e[0], e[1], e[2], e[3], c)
+	}
+}
+
+func (b *Board) nameOf(id components.ID) string {
+	if p, ok := b.s.Doc().Part(id); ok && p.Name != "" {
+		return string(id) + ", " + p.Name
+	}
+	return string(id)
+}
+
+// tags writes the words of the chosen state at their places: where neutral and
+// ground meet, and what a fault leaves the loads.
+func (b *Board) tags(p *painter, scale float64) {
+	live, ok := b.s.Live()
+	if !ok {
+		return
+	}
+	size, pad := 11.5*scale, 3*scale
+	at := map[components.ID]int{}
+	for _, t := range live.Tags {
+		id, ok := b.s.Owner(t.At)
+		if !ok {
+			continue
+		}
+		box, ok := b.s.BoxOf(id)
+		if !ok {
+			continue
+		}
+		x, y := p.px(scene.Pt{X: (box.Min.X + box.Max.X) / 2, Y: box.Max.Y})
+		w := p.letters.width(t.Text, size, true) + 2*pad
+		h := size*1.2 + 2*pad
+		x, y = x-w/2, y+2*scale+float64(at[id])*(h+scale)
+		at[id]++
+		ink, back := over(p.colours[scene.Paper], p.colours[scene.Paper]), over(p.colours[scene.Ground], p.colours[scene.Paper])
+		switch t.Level {
+		case rules.Danger:
+			back = over(p.colours[scene.Danger], p.colours[scene.Paper])
+		case rules.Violation, rules.Advice:
+			back = over(p.colours[scene.Advice], p.colours[scene.Paper])
+		}
+		p.rect(x, y, x+w, y+h, back)
+		p.letters.draw(p.img, t.Text, x+pad, y+pad+size*0.95, size, true, false, ink)
+	}
+}

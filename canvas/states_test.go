@@ -1,0 +1,161 @@
+package canvas
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/canvas/session"
+	"rigline/components"
+	"rigline/projects"
+)
+
+// tagOf is what the chosen state writes at an address.
+func (h *hand) tagOf(at string) string {
+	live, ok := h.s.Live()
+	require.True(h.t, ok)
+	for _, tag := range live.Tags {
+		if tag.At == at {
+			return tag.Text
+		}
+	}
+	return ""
+}
+
+// On a two-leg rig an open neutral ahead of the panel leaves 240 V across the
+// loads of both legs in series: the larger load gets less, the smaller more, and
+// the two still add up.
+func TestAnOpenNeutralShowsWhatTheLoadsGet(t *testing.T) {
+	h := newHand(t)
+	s, ok := projects.FindSample("library-bus")
+	require.True(t, ok)
+	h.s.Start(s.Document())
+	h.s.ChooseState("Shore")
+	h.settle()
+	live, _ := h.s.Live()
+	assert.NotEmpty(t, live.By["W1"], "every live run knows its source")
+	assert.NotEmpty(t, h.tagOf("SH1"), "the bond of neutral and ground is marked")
+	before := h.paintNow()
+
+	h.s.Select("W1")
+	menu := h.whatIfs()
+	require.NotNil(t, menu)
+	var open *fyne.MenuItem
+	for _, item := range menu.ChildMenu.Items {
+		if strings.Contains(item.Label, "the neutral of W1") {
+			open = item
+		}
+	}
+	require.NotNil(t, open)
+	open.Action()
+	h.settle()
+	live, _ = h.s.Live()
+	low, high := 0, 0
+	for _, tag := range live.Tags {
+		var v float64
+		if p, ok := h.s.Doc().Part(components.ID(tag.At)); !ok || p.Kind != &components.ACLoad {
+			continue
+		}
+		_, err := sscan(tag.Text, &v)
+		require.NoError(t, err, tag.Text)
+		if v < 104 {
+			low++
+		}
+		if v > 127 {
+			high++
+		}
+	}
+	assert.Positive(t, low, "some load gets too little")
+	assert.Positive(t, high, "and some too much")
+	assert.True(t, h.strip.what.Visible())
+	assert.Contains(t, h.strip.what.Text, "the neutral of W1 is open")
+	assert.NotEqual(t, before, h.paintNow())
+	h.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	h.settle()
+	assert.Equal(t, session.Fault{}, h.s.Supposed())
+	assert.False(t, h.strip.what.Visible())
+}
+
+func TestALostLegLeavesItsLoadsDead(t *testing.T) {
+	h := newHand(t)
+	s, _ := projects.FindSample("library-bus")
+	h.s.Start(s.Document())
+	h.s.ChooseState("Shore")
+	h.settle()
+	h.s.Suppose(session.Fault{What: session.Opened, On: "W1", Pole: components.L1})
+	h.settle()
+	live, _ := h.s.Live()
+	dead := 0
+	for _, tag := range live.Tags {
+		if tag.Text == "0 V" {
+			dead++
+		}
+	}
+	assert.Positive(t, dead)
+}
+
+func (h *hand) paintNow() string {
+	h.board.paint(int(h.board.Size().Width), int(h.board.Size().Height))
+	return string(h.board.out.Pix)
+}
+
+// A state that was worked out becomes the rig's own when it is changed, in one
+// step that can be taken back.
+func TestStatesAreEditedInTheDetails(t *testing.T) {
+	h := newHand(t)
+	s, _ := projects.FindSample("library-bus")
+	h.s.Start(s.Document())
+	h.settle()
+	worked := len(h.s.Doc().Operating())
+	told := len(h.s.Doc().States)
+	h.press("Off grid")
+	h.settle()
+	h.write("Bank charged to", "80")
+	st, ok := h.s.StateNamed("Off grid")
+	require.True(t, ok)
+	assert.InDelta(t, 0.8, st.SoC, 1e-9)
+	assert.Len(t, h.s.Doc().States, worked)
+	assert.Equal(t, "Off grid", h.s.State())
+	h.write("Name", "Parked")
+	assert.Equal(t, "Parked", h.s.State())
+	h.write("Switched off", "LD1")
+	st, _ = h.s.StateNamed("Parked")
+	assert.Equal(t, []components.ID{"LD1"}, st.Off)
+	h.write("Switched off", "NONE9")
+	assert.Contains(t, h.note("Switched off"), "there is no part NONE9")
+	h.press("Another like this")
+	assert.Equal(t, "Parked 2", h.s.State())
+	assert.Len(t, h.s.Doc().Operating(), worked+1)
+	h.press("Remove it")
+	assert.Len(t, h.s.Doc().Operating(), worked)
+	for h.s.UndoLabel() != "" {
+		h.s.Undo()
+	}
+	assert.Len(t, h.s.Doc().States, told)
+	h.settle()
+}
+
+func TestShadesAreChosenInTheStrip(t *testing.T) {
+	h := newHand(t)
+	s, _ := projects.FindSample("library-bus")
+	h.s.Start(s.Document())
+	h.settle()
+	assert.False(t, h.strip.shade.Visible())
+	h.press("Shore")
+	h.settle()
+	assert.True(t, h.strip.shade.Visible())
+	pictures := map[string]bool{}
+	for _, name := range shadings {
+		h.strip.shade.SetSelected(name)
+		pictures[h.paintNow()] = true
+	}
+	assert.Len(t, pictures, len(shadings))
+	assert.IsType(t, &widget.Select{}, h.strip.shade)
+}
+
+func sscan(text string, v *float64) (int, error) { return fmt.Sscanf(text, "%g V", v) }
