@@ -42,6 +42,15 @@ var menus = []string{"File", "Edit", "Arrange", "View", "Help"}
 func selecting(e *Editor) bool      { return len(e.s.Selected()) > 0 }
 func selectingParts(e *Editor) bool { return len(e.s.SelectedParts()) > 0 }
 
+func (e *Editor) allPinned() bool {
+	for _, p := range e.s.SelectedParts() {
+		if !e.s.Pinned(p.ID) {
+			return false
+		}
+	}
+	return selectingParts(e)
+}
+
 // commands is every command, in the order of the menus.
 func commands() []command {
 	return []command{
@@ -79,6 +88,8 @@ func commands() []command {
 		{menu: "Arrange", name: "Space evenly across", run: func(e *Editor) { e.s.Distribute(true) }, can: selectingParts, parted: true},
 		{menu: "Arrange", name: "Space evenly down", run: func(e *Editor) { e.s.Distribute(false) }, can: selectingParts},
 		{menu: "Arrange", name: "Tidy the sheet", run: func(e *Editor) { e.s.Tidy() }, parted: true},
+		{menu: "Arrange", name: "Tidy the selected parts", run: func(e *Editor) { e.s.TidySelected() }, can: selectingParts},
+		{menu: "Arrange", name: "Pin in place", run: func(e *Editor) { e.s.Pin() }, can: selectingParts, on: (*Editor).allPinned},
 		{menu: "Arrange", name: "Straighten the run", run: func(e *Editor) { e.s.Straighten() }, can: selecting},
 
 		{menu: "View", name: "Whole sheet", icon: icon(theme.IconNameViewZoomFit), shortcut: ctrl(fyne.Key0), rune: 'f', run: func(e *Editor) { e.s.Fit() }},

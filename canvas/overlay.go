@@ -29,6 +29,11 @@ func (b *Board) overlay(p *painter, v session.Preview, scale float64) {
 			p.shape(sh)
 		}
 	}
+	for id, body := range b.s.PinnedBodies() {
+		if !v.Hide[id] {
+			p.disc(scene.Pt{X: body.Min.X, Y: body.Min.Y}, 4/b.s.View.Zoom, accent)
+		}
+	}
 	for id := range v.Lit {
 		b.outline(p, id, faded(accent, 0x70), scale)
 	}

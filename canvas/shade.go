@@ -160,7 +160,11 @@ func (b *Board) tags(p *painter, scale float64) {
 		x, y := p.px(scene.Pt{X: (box.Min.X + box.Max.X) / 2, Y: box.Max.Y})
 		w := p.letters.width(t.Text, size, true) + 2*pad
 		h := size*1.2 + 2*pad
+		_, top := p.px(box.Min)
 		x, y = x-w/2, y+2*scale+float64(at[id])*(h+scale)
+		if above := top - 2*scale - h - float64(at[id])*(h+scale); p.words(b.base.drawing, x, above, w, h) < p.words(b.base.drawing, x, y, w, h) {
+			y = above
+		}
 		at[id]++
 		ink, back := over(p.colours[scene.Paper], p.colours[scene.Paper]), over(p.colours[scene.Ground], p.colours[scene.Paper])
 		switch t.Level {
@@ -172,4 +176,24 @@ func (b *Board) tags(p *painter, scale float64) {
 		p.rect(x, y, x+w, y+h, back)
 		p.letters.draw(p.img, t.Text, x+pad, y+pad+size*0.95, size, true, false, ink)
 	}
+}
+
+// words counts the texts of the sheet that lie under a place of the picture. On a
+// sheet with very many it does not look.
+func (p *painter) words(d session.Drawing, x, y, w, h float64) int {
+	if d.Sheet == nil || len(d.Boxes) > 20000 {
+		return 0
+	}
+	n := 0
+	for i, b := range d.Boxes {
+		if d.Sheet.Shapes[i].Form != scene.Text {
+			continue
+		}
+		x0, y0 := p.px(b.Min)
+		x1, y1 := p.px(b.Max)
+		if x0 < x+w && x1 > x && y0 < y+h && y1 > y {
+			n++
+		}
+	}
+	return n
 }

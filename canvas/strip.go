@@ -44,7 +44,7 @@ func newStrip(e *Editor) *strip {
 	s.what = widget.NewButtonWithIcon("", theme.CancelIcon(), func() { e.s.Suppose(session.Fault{}) })
 	s.what.Importance = widget.DangerImportance
 	s.what.Hide()
-	right := container.NewHBox(s.shade, container.New(&wide{150}, s.phase))
+	right := container.NewHBox(container.New(&wide{180}, s.shade), container.New(&wide{150}, s.phase))
 	s.box = container.NewBorder(nil, nil, widget.NewLabel("State"), right, container.NewBorder(nil, nil, s.what, nil, container.NewHScroll(s.row)))
 	s.refresh()
 	return s

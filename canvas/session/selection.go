@@ -115,14 +115,17 @@ func (s *Session) boxOf(ids []components.ID) (scene.Box, bool) {
 	return box, found
 }
 
-// Drawn is the area of all that is drawn; false where nothing is.
-func (s *Session) Drawn() (scene.Box, bool) {
-	var ids []components.ID
-	for _, p := range s.Doc().Parts() {
-		ids = append(ids, p.ID)
+// Drawn is the area of all that is drawn, words included; false where nothing is.
+func (s *Session) Drawn() (box scene.Box, found bool) {
+	s.Sheet()
+	for owner, sum := range s.drawn.sums {
+		switch {
+		case owner == "" || !s.has(components.ID(owner)):
+		case found:
+			box = union(box, sum.box)
+		default:
+			box, found = sum.box, true
+		}
 	}
-	for _, r := range s.Doc().Runs() {
-		ids = append(ids, r.ID)
-	}
-	return s.boxOf(ids)
+	return box, found
 }

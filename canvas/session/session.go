@@ -48,7 +48,8 @@ type Session struct {
 	question *Question
 	wish     *Wish
 	told     News
-	tryout   *Preview // of a repair, nil for none
+	pinned   map[components.ID]bool // parts that tidying leaves alone
+	tryout   *Preview               // of a repair, nil for none
 
 	drawn  *drawn    // of the present document, nil when it must be drawn again
 	paper  scene.Box // of the last sheet
@@ -73,7 +74,7 @@ func (s *Session) begin(doc *components.Document, path string) {
 	s.selected, s.question, s.wish, s.drawn, s.tryout = nil, nil, nil, nil, nil
 	s.tool = &Hand{}
 	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
-	s.checks.fault = Fault{}
+	s.checks.fault, s.pinned = Fault{}, nil
 	s.phase = Everything
 	s.redraw()
 	s.check()

@@ -3,6 +3,7 @@ package session
 import (
 	"cmp"
 	"maps"
+	"math"
 	"slices"
 
 	"rigline/components"
@@ -11,30 +12,132 @@ import (
 
 // Tidy lays the whole sheet out from source to load, as one step: AC above, the
 // devices between AC and DC where the AC side puts them, DC below with the bank on
-// the left, charge sources along the bottom, the frame at the lower right. Bend
-// points that a person placed go.
-func (s *Session) Tidy() {
-	edits := tidyEdits(s.Doc())
-	if len(edits) == 0 {
-		s.Tell(Plain, "The sheet is as tidy as this gets")
+// the left, charge sources along the bottom, the frame at the lower right. Pinned
+// parts stay where they are, and what ends at them comes to them. Bend points that
+// a person placed go.
+func (s *Session) Tidy() { s.tidy("Tidy the sheet", s.Pinned) }
+
+// TidySelected lays the selected parts out among the others, which stay.
+func (s *Session) TidySelected() {
+	keep := map[components.ID]bool{}
+	for _, p := range s.SelectedParts() {
+		keep[p.ID] = true
+	}
+	if len(keep) < 2 {
+		s.Tell(Plain, "Select two parts or more to tidy them among the others")
 		return
 	}
-	if s.Do("Tidy the sheet", edits...) == nil {
-		s.FitDrawn()
-	}
+	s.tidy("Tidy "+count(len(keep), "part"), func(id components.ID) bool { return !keep[id] || s.Pinned(id) })
 }
 
-// tidyEdits are the moves that lay a document out.
-func tidyEdits(doc *components.Document) []components.Edit {
-	places := tidied(doc)
-	var edits []components.Edit
+// tidy works the places out behind the session; an edit meanwhile ends it.
+func (s *Session) tidy(label string, pinned func(components.ID) bool) {
+	doc := s.Doc()
+	fixed := map[components.ID]bool{}
 	for _, p := range doc.Parts() {
-		if at, ok := places[p.ID]; ok && at != p.At {
-			edits = append(edits, components.MovePart{ID: p.ID, At: at, Turn: p.Turn})
+		if pinned(p.ID) {
+			fixed[p.ID] = true
+		}
+	}
+	places := tidied(doc)
+	if len(fixed) > 0 { // begin with how the parts lie now, so that all stay near what is pinned
+		places = map[components.ID]components.Point{}
+	}
+	s.Tell(Plain, "Tidying …")
+	go func() {
+		edits := layout(doc, places, func(id components.ID) bool { return fixed[id] })
+		s.post(func() {
+			switch {
+			case s.Doc() != doc:
+				s.Tell(Plain, "The rig has changed meanwhile: tidy it again")
+			case len(edits) == 0:
+				s.Tell(Plain, "The sheet is as tidy as this gets")
+			case s.Do(label, edits...) == nil:
+				s.Tell(Plain, "%s: done. Undo brings the old places back", label)
+				s.FitDrawn()
+			}
+		})
+	}()
+}
+
+// Pinned tells whether a part stays where it is when the sheet is tidied.
+func (s *Session) Pinned(id components.ID) bool { return s.pinned[id] }
+
+// PinnedBodies are the areas of the pinned parts.
+func (s *Session) PinnedBodies() map[components.ID]scene.Box {
+	all := map[components.ID]scene.Box{}
+	for id := range s.pinned {
+		if b, ok := s.Sheet().Bodies[id]; ok {
+			all[id] = b
+		}
+	}
+	return all
+}
+
+// Pin pins the selected parts where they are, or lets them go where all are pinned.
+func (s *Session) Pin() {
+	parts := s.SelectedParts()
+	all := true
+	for _, p := range parts {
+		all = all && s.pinned[p.ID]
+	}
+	if s.pinned == nil {
+		s.pinned = map[components.ID]bool{}
+	}
+	for _, p := range parts {
+		if s.pinned[p.ID] = !all; all {
+			delete(s.pinned, p.ID)
+		}
+	}
+	word := "pinned: tidying leaves them where they are, until the window closes"
+	if all {
+		word = "free again"
+	}
+	s.Tell(Plain, "%s %s", namesOf(parts), word)
+	s.changed(SelectionChanged)
+}
+
+// tidyEdits are the moves and turns that lay a document out.
+func tidyEdits(doc *components.Document) []components.Edit {
+	return layout(doc, tidied(doc), func(components.ID) bool { return false })
+}
+
+// most bounds the parts of a rig whose layout is improved move by move; a larger
+// one keeps its columns.
+const mostImproved = 200
+
+// layout improves the places of the parts that are not fixed, and moves everything
+// clear of the sheet's upper left corner where nothing is fixed.
+func layout(doc *components.Document, places map[components.ID]components.Point, fixed func(components.ID) bool) []components.Edit {
+	g := newPlan(doc, places, fixed)
+	if n := len(g.parts); n > 0 && n <= mostImproved {
+		g.improve(300 * n)
+	}
+	var edits []components.Edit
+	by := components.Point{}
+	if !slices.ContainsFunc(g.parts, func(p lpart) bool { return p.fixed }) && len(g.parts) > 0 {
+		const left, top = 140, 120
+		low := components.Point{X: math.MaxInt, Y: math.MaxInt}
+		for k := range g.parts {
+			b := g.parts[k].body[g.at[k].turn]
+			low.X, low.Y = min(low.X, g.at[k].at.X+b.Min.X), min(low.Y, g.at[k].at.Y+b.Min.Y)
+		}
+		by = components.Point{X: onModule(left - low.X), Y: onModule(top - low.Y)}
+	}
+	for k, p := range doc.Parts() {
+		if g.parts[k].fixed {
+			continue
+		}
+		to := components.MovePart{ID: p.ID, At: g.at[k].at.Add(by), Turn: p.Turn}
+		if g.at[k].turn != g.parts[k].upright {
+			to.Turn = g.at[k].turn * 90
+		}
+		if to.At != p.At || to.Turn != p.Turn {
+			edits = append(edits, to)
 		}
 	}
 	for _, r := range doc.Runs() {
-		if len(r.Path) > 0 {
+		if len(r.Path) > 0 && !(fixed(r.From.Part) && fixed(r.To.Part)) {
 			e := r.Rerouted()
 			e.Path = nil
 			edits = append(edits, e)

@@ -86,7 +86,8 @@ func (s *Session) FitDrawn() {
 		s.Fit()
 		return
 	}
-	s.show(grown(box), 1.5)
+	const rim = 16
+	s.show(scene.Box{Min: scene.Pt{X: box.Min.X - rim, Y: box.Min.Y - rim}, Max: scene.Pt{X: box.Max.X + rim, Y: box.Max.Y + rim}}, 1.5)
 	s.View.Holds = AllDrawn
 }
 

@@ -1,0 +1,237 @@
+package session
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/components"
+	"rigline/export/scene"
+	"rigline/projects"
+)
+
+// figures count what a person minds in a drawing.
+type figures struct{ crossings, bends int }
+
+// The same graph, laid out by Graphviz, is the yardstick, and nothing lies on
+// anything. Graphviz's orthogonal edges know no ports: a line may leave a part
+// wherever it likes, where a lead has to end at its own terminal on its own side.
+// So its places are taken, the runs are routed between them to the ports as on any
+// sheet, and a tidied sheet has no more crossings and bends together than that.
+// What Graphviz counts for its own lines without ports is printed beside it.
+func TestTidyAgainstDot(t *testing.T) {
+	_, missing := exec.LookPath("dot")
+	if missing != nil {
+		if os.Getenv("CI") != "" {
+			t.Fatal("Graphviz is missing: the yardstick of the layout (Debian: graphviz)")
+		}
+		t.Log("NOT COMPARED WITH GRAPHVIZ: dot is missing (Debian: graphviz). Only overlaps are looked for")
+	}
+	docs := map[string]*components.Document{}
+	var names []string
+	for _, s := range projects.Samples() {
+		names = append(names, s.Name)
+		docs[s.Name] = s.Document()
+	}
+	files, err := filepath.Glob("../../testdata/topologies/*.yaml")
+	require.NoError(t, err)
+	require.Len(t, files, 15)
+	for _, f := range files {
+		doc, _, err := projects.Load(f)
+		require.NoError(t, err)
+		name := strings.TrimSuffix(filepath.Base(f), ".yaml")
+		names = append(names, name)
+		docs[name] = doc
+	}
+	var table strings.Builder
+	fmt.Fprintf(&table, "%-18s %6s %6s  %-14s %-14s %-14s %-14s\n", "crossings, bends", "parts", "runs", "as drawn", "tidied", "dot's places", "dot, no ports")
+	var ours, theirs figures
+	for _, name := range names {
+		doc := docs[name]
+		tidy, err := doc.Apply(tidyEdits(doc)...)
+		require.NoError(t, err)
+		sheet := scene.Draw(tidy, scene.Options{Frame: true})
+		apart(t, name, sheet)
+		mine := tally(paths(sheet))
+		hand := tally(paths(scene.Draw(doc, scene.Options{Frame: true})))
+		line := fmt.Sprintf("%-18s %6d %6d  %5d %5d    %5d %5d   ", name, len(doc.Parts()), len(doc.Runs()), hand.crossings, hand.bends, mine.crossings, mine.bends)
+		if missing == nil {
+			placed, free := dotLays(t, tidy)
+			dot := tally(paths(scene.Draw(placed, scene.Options{Frame: true})))
+			line += fmt.Sprintf(" %5d %5d   ", dot.crossings, dot.bends)
+			if free == nil {
+				line += "   none: its router gave up"
+			} else {
+				own := tally(free)
+				line += fmt.Sprintf(" %5d %5d", own.crossings, own.bends)
+			}
+			assert.LessOrEqual(t, mine.crossings+mine.bends, dot.crossings+dot.bends, name)
+			theirs.crossings += dot.crossings
+			theirs.bends += dot.bends
+		}
+		ours.crossings += mine.crossings
+		ours.bends += mine.bends
+		fmt.Fprintln(&table, line)
+	}
+	fmt.Fprintf(&table, "%-18s %6s %6s  %5s %5s    %5d %5d    %5d %5d\n", "together", "", "", "", "", ours.crossings, ours.bends, theirs.crossings, theirs.bends)
+	t.Log("\n" + table.String())
+}
+
+// apart holds a sheet to having no symbol on another and no text on a text or a
+// symbol.
+func apart(t *testing.T, name string, sheet *scene.Sheet) {
+	t.Helper()
+	meet := func(a, b scene.Box) bool {
+		const graze = 0.5
+		return a.Min.X+graze < b.Max.X && b.Min.X+graze < a.Max.X && a.Min.Y+graze < b.Max.Y && b.Min.Y+graze < a.Max.Y
+	}
+	for id, x := range sheet.Bodies {
+		for other, y := range sheet.Bodies {
+			if components.CompareIDs(id, other) < 0 && meet(x, y) {
+				t.Errorf("%s: %s lies on %s", name, id, other)
+			}
+		}
+	}
+	var texts []scene.Shape
+	for _, sh := range sheet.Shapes {
+		if sh.Form == scene.Text && sh.Layer == scene.LabelLayer {
+			texts = append(texts, sh)
+		}
+	}
+	for i, a := range texts {
+		for _, b := range texts[:i] {
+			if meet(a.Box(), b.Box()) {
+				t.Errorf("%s: %q at %s lies on %q at %s", name, a.Text, a.Address, b.Text, b.Address)
+			}
+		}
+		for id, body := range sheet.Bodies {
+			if string(id) != ownerOf(a.Address) && meet(a.Box(), body) {
+				t.Errorf("%s: %q at %s lies on %s", name, a.Text, a.Address, id)
+			}
+		}
+	}
+}
+
+func paths(sheet *scene.Sheet) [][]scene.Pt {
+	var all [][]scene.Pt
+	for _, p := range sheet.Paths {
+		all = append(all, p)
+	}
+	return all
+}
+
+// tally counts the crossings between lines, and the bends of each.
+func tally(all [][]scene.Pt) figures {
+	var f figures
+	for i, a := range all {
+		a = straightened(a)
+		f.bends += max(0, len(a)-2)
+		for _, b := range all[:i] {
+			for k := 1; k < len(a); k++ {
+				for l := 1; l < len(b); l++ {
+					if crosses(a[k-1], a[k], b[l-1], b[l]) {
+						f.crossings++
+					}
+				}
+			}
+		}
+	}
+	return f
+}
+
+// straightened leaves out the points at which a line goes straight on.
+func straightened(p []scene.Pt) []scene.Pt {
+	var q []scene.Pt
+	for i, at := range p {
+		if i > 0 && dist(at, p[i-1]) < 1e-6 {
+			continue
+		}
+		for len(q) > 1 {
+			a, b := q[len(q)-2], q[len(q)-1]
+			if cross := (b.X-a.X)*(at.Y-b.Y) - (b.Y-a.Y)*(at.X-b.X); cross < -0.5 || cross > 0.5 {
+				break
+			}
+			q = q[:len(q)-1]
+		}
+		q = append(q, at)
+	}
+	return q
+}
+
+// crosses tells whether two pieces cut through each other, touching ends left out.
+func crosses(a, b, c, d scene.Pt) bool {
+	side := func(p, q, r scene.Pt) float64 { return (q.X-p.X)*(r.Y-p.Y) - (q.Y-p.Y)*(r.X-p.X) }
+	const least = 1e-3
+	s1, s2, s3, s4 := side(a, b, c), side(a, b, d), side(c, d, a), side(c, d, b)
+	return (s1 > least && s2 < -least || s1 < -least && s2 > least) && (s3 > least && s4 < -least || s3 < -least && s4 > least)
+}
+
+// dotLays lays the same parts, at their sizes, and the same runs out with Graphviz,
+// left to right: the document with its parts at those places, and Graphviz's own
+// orthogonal lines, nil where its router gives up.
+func dotLays(t *testing.T, doc *components.Document) (placed *components.Document, lines [][]scene.Pt) {
+	t.Helper()
+	graph := func(splines string) []byte {
+		var g bytes.Buffer
+		fmt.Fprintf(&g, "digraph rig { graph [rankdir=LR splines=%s nodesep=0.9 ranksep=1.5]; node [shape=box fixedsize=true label=\"\"]; edge [dir=none]\n", splines)
+		for _, p := range doc.Parts() {
+			b := bodyOf(p)
+			fmt.Fprintf(&g, "%q [width=%.3f height=%.3f]\n", p.ID, float64(b.Max.X-b.Min.X)/72, float64(b.Max.Y-b.Min.Y)/72)
+		}
+		for _, r := range doc.Runs() {
+			fmt.Fprintf(&g, "%q -> %q\n", r.From.Part, r.To.Part)
+		}
+		fmt.Fprintln(&g, "}")
+		cmd := exec.Command("dot", "-Tplain")
+		cmd.Stdin = &g
+		out, err := cmd.Output()
+		if err != nil {
+			return nil
+		}
+		return out
+	}
+	number := func(word string) float64 {
+		v, err := strconv.ParseFloat(word, 64)
+		require.NoError(t, err)
+		return 72 * v
+	}
+	out := graph("line")
+	require.NotEmpty(t, out)
+	var edits []components.Edit
+	for _, line := range strings.Split(string(out), "\n") {
+		words := strings.Fields(line)
+		if len(words) < 4 || words[0] != "node" {
+			continue
+		}
+		p, ok := doc.Part(components.ID(strings.Trim(words[1], "\"")))
+		require.True(t, ok, words[1])
+		at := onGrid(scene.Pt{X: 200 + number(words[2]), Y: 200 - number(words[3])})
+		b := bodyOf(p)
+		mid := components.Point{X: (b.Min.X + b.Max.X) / 2, Y: (b.Min.Y + b.Max.Y) / 2}
+		edits = append(edits, components.MovePart{ID: p.ID, At: onGrid(scene.Pt{X: float64(at.X - mid.X), Y: float64(at.Y - mid.Y)}), Turn: p.Turn})
+	}
+	placed, err := doc.Apply(edits...)
+	require.NoError(t, err)
+	for _, line := range strings.Split(string(graph("ortho")), "\n") {
+		words := strings.Fields(line)
+		if len(words) < 5 || words[0] != "edge" {
+			continue
+		}
+		n, err := strconv.Atoi(words[3])
+		require.NoError(t, err)
+		var path []scene.Pt
+		for i := 0; i < n; i += 3 { // of a spline's points every third lies on it; straight pieces have their ends there
+			path = append(path, scene.Pt{X: number(words[4+2*i]), Y: number(words[5+2*i])})
+		}
+		lines = append(lines, path)
+	}
+	return placed, lines
+}
