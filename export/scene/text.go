@@ -76,6 +76,15 @@ func (f *face) advance(r rune) float64 {
 	return w
 }
 
+// HasLetter tells whether the sheet's letters hold a character.
+func HasLetter(r rune) bool {
+	f := faces()[0]
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	g, err := f.font.GlyphIndex(&f.buf, r)
+	return err == nil && g != 0
+}
+
 func faceOf(bold bool) *face {
 	if bold {
 		return faces()[1]

@@ -14,6 +14,7 @@ import (
 	"rigline/export/bom"
 	"rigline/export/cards"
 	"rigline/export/lists"
+	"rigline/export/pdf"
 	"rigline/export/report"
 	"rigline/export/scene"
 	"rigline/export/schedule"
@@ -27,7 +28,7 @@ import (
 
 var export = &Command{
 	Name: "export", Args: "FILE --out DIR",
-	Does:    "The hand-off: drawing, marked drawing, shopping list, findings, states.",
+	Does:    "The hand-off: drawing as SVG and PDF, marked drawing, shopping list, findings, states.",
 	Example: "export kitchen.yaml --out handoff",
 	Run: func(c *call) (int, error) {
 		out := c.String("out", "", "the folder to write; an older hand-off there is replaced")
@@ -102,6 +103,12 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		}},
 		{name + "-marked.svg", func(w io.Writer) error {
 			return svg.Write(w, scene.Draw(doc, scene.Options{Frame: true, Meta: marked, Marks: marks(r), List: true}))
+		}},
+		{name + ".pdf", func(w io.Writer) error {
+			book := pdf.New(about)
+			book.Sheet(scene.Draw(doc, scene.Options{Frame: true, Meta: meta}), "Sheet")
+			book.Sheet(scene.Draw(doc, scene.Options{Frame: true, Meta: marked, Marks: marks(r), List: true}), "Findings marked")
+			return book.Write(w)
 		}},
 		{"bom.csv", func(w io.Writer) error { return bom.Write(w, doc, bomAbout...) }},
 		{"bom.xlsx", func(w io.Writer) error { return bom.WriteXLSX(w, doc, bomAbout...) }},

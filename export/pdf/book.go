@@ -1,0 +1,160 @@
+// Package pdf writes the hand-off as one PDF that stands alone: text as text in the
+// sheet's own embedded letters, every drawing from the same scene as the SVG, and
+// no clock in it.
+package pdf
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"time"
+
+	"codeberg.org/go-pdf/fpdf"
+
+	"rigline/assets"
+	"rigline/export/lists"
+	"rigline/export/scene"
+)
+
+const (
+	family       = "sheet"
+	pointsInAnMM = 72 / 25.4
+)
+
+// Book is a PDF in the making.
+type Book struct {
+	pdf   *fpdf.Fpdf
+	about lists.About
+	pen   pen
+}
+
+// pen is how the last line was drawn, so that only changes are written.
+type pen struct {
+	set   bool
+	color [3]int
+	width float64
+	dash  scene.Dash
+	scale float64
+	fill  [3]int
+	ink   [3]int
+	style string
+	size  float64
+}
+
+// New begins a book. Its dates are the project's date, or the first day of 1980
+// where the project gives none, so that the same project gives the same bytes.
+func New(about lists.About) *Book {
+	f := fpdf.New("P", "mm", "A4", "")
+	f.SetCatalogSort(true)
+	f.SetAutoPageBreak(false, 0)
+	f.SetMargins(0, 0, 0)
+	f.SetCompression(true)
+	f.SetProducer("rigline", false)
+	f.SetTitle(clean(about.Title), true)
+	f.SetSubject(clean("Revision "+about.Revision+", rule set "+about.Rules), true)
+	day := dayOf(about.Date)
+	f.SetCreationDate(day)
+	f.SetModificationDate(day)
+	f.SetLang("en")
+	f.AddUTF8FontFromBytes(family, "", bytes.Clone(assets.FontRegular))
+	f.AddUTF8FontFromBytes(family, "B", bytes.Clone(assets.FontBold))
+	f.SetLineCapStyle("butt")
+	f.SetLineJoinStyle("miter")
+	return &Book{pdf: f, about: about}
+}
+
+// dayOf reads the project's date.
+func dayOf(date string) time.Time {
+	if t, err := time.Parse("2006-01-02", date); err == nil {
+		return t
+	}
+	return time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
+}
+
+// Write writes the book. Nothing is written to w before the whole file stands.
+func (b *Book) Write(w io.Writer) error {
+	var out bytes.Buffer
+	if err := b.pdf.Output(&out); err != nil {
+		return fmt.Errorf("make PDF: %w", err)
+	}
+	if _, err := w.Write(out.Bytes()); err != nil {
+		return fmt.Errorf("write PDF: %w", err)
+	}
+	return nil
+}
+
+// page begins a page of a size in millimetres, with a bookmark where it has a name.
+func (b *Book) page(width, height float64, mark string) {
+	b.pdf.AddPageFormat("P", fpdf.SizeType{Wd: width, Ht: height})
+	b.pen = pen{}
+	if mark != "" {
+		b.pdf.Bookmark(clean(mark), 0, 0)
+	}
+}
+
+// stroke readies the pen for a line. scale is millimetres a sheet unit, by which
+// the lengths of dashes are told.
+func (b *Book) stroke(color [3]int, width float64, dash scene.Dash, scale float64) {
+	p := &b.pen
+	if !p.set || p.color != color {
+		b.pdf.SetDrawColor(color[0], color[1], color[2])
+	}
+	if !p.set || p.width != width {
+		b.pdf.SetLineWidth(width)
+	}
+	if !p.set || p.dash != dash || p.scale != scale {
+		var lengths []float64
+		for _, l := range dash.Pattern() {
+			lengths = append(lengths, l*scale)
+		}
+		b.pdf.SetDashPattern(lengths, 0)
+	}
+	if !p.set {
+		p.fill, p.ink = [3]int{-1}, [3]int{-1}
+	}
+	p.set, p.color, p.width, p.dash, p.scale = true, color, width, dash, scale
+}
+
+func (b *Book) filling(color [3]int) {
+	if b.pen.fill != color || !b.pen.set {
+		b.pdf.SetFillColor(color[0], color[1], color[2])
+		b.pen.fill = color
+	}
+}
+
+// text writes on a base line; height is that of capitals, x and y are in
+// millimetres. angle is 0 or 90, to be read from the right.
+func (b *Book) text(x, y, height float64, text string, bold bool, color [3]int, anchor scene.Anchor, angle int) {
+	text = visual(clean(text))
+	if text == "" {
+		return
+	}
+	style := ""
+	if bold {
+		style = "B"
+	}
+	size := scene.FontSize(height, bold) * pointsInAnMM
+	if b.pen.style != style || b.pen.size != size {
+		b.pdf.SetFont(family, style, size)
+		b.pen.style, b.pen.size = style, size
+	}
+	if b.pen.ink != color || !b.pen.set {
+		b.pdf.SetTextColor(color[0], color[1], color[2])
+		b.pen.ink = color
+	}
+	back := 0.0
+	switch anchor {
+	case scene.Middle:
+		back = scene.TextWidth(text, height, bold) / 2
+	case scene.End:
+		back = scene.TextWidth(text, height, bold)
+	}
+	if angle == 90 {
+		b.pdf.TransformBegin()
+		b.pdf.TransformRotate(90, x, y)
+		b.pdf.Text(x-back, y, text)
+		b.pdf.TransformEnd()
+		return
+	}
+	b.pdf.Text(x-back, y, text)
+}

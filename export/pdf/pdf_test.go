@@ -1,0 +1,106 @@
+package pdf
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/components"
+	"rigline/export/lists"
+	"rigline/export/scene"
+	"rigline/projects"
+)
+
+// tool finds a program that a test needs. Without it the test is skipped, but not
+// where every test must run.
+func tool(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		if os.Getenv("CI") != "" {
+			t.Fatalf("%s is not installed", name)
+		}
+		t.Skipf("SKIPPED: %s is not installed, so the PDF is not read back", name)
+	}
+	return path
+}
+
+func bookOf(t testing.TB, doc *components.Document) []byte {
+	b := New(lists.About{Title: doc.Title, Revision: doc.Rig.Revision, Date: doc.Rig.Date, Rules: doc.Basis})
+	b.Sheet(scene.Draw(doc, scene.Options{Frame: true}), "Sheet")
+	var out bytes.Buffer
+	require.NoError(t, b.Write(&out))
+	return out.Bytes()
+}
+
+// read gives what a PDF reader makes of a file.
+func read(t *testing.T, file []byte, program string, args ...string) string {
+	path := filepath.Join(t.TempDir(), "book.pdf")
+	require.NoError(t, os.WriteFile(path, file, 0o644))
+	cmd := exec.Command(tool(t, program), append(args, path)...)
+	if program == "pdftotext" {
+		cmd.Args = append(cmd.Args, "-")
+	}
+	out, err := cmd.CombinedOutput()
+	require.NoError(t, err, string(out))
+	return string(out)
+}
+
+func TestEveryTagIsText(t *testing.T) {
+	for _, s := range projects.Samples() {
+		doc := s.Document()
+		text := read(t, bookOf(t, doc), "pdftotext", "-layout")
+		for _, p := range doc.Parts() {
+			assert.Contains(t, text, string(p.ID), s.Name)
+		}
+		for _, r := range doc.Runs() {
+			assert.Contains(t, text, string(r.ID), s.Name)
+		}
+	}
+}
+
+func TestLettersAreEmbedded(t *testing.T) {
+	fonts := read(t, bookOf(t, projects.Samples()[0].Document()), "pdffonts")
+	assert.Regexp(t, `TrueType.*yes +(yes|no) +yes`, fonts)
+	assert.NotRegexp(t, `Type 3|Helvetica`, fonts)
+}
+
+func TestSameProjectSameBytes(t *testing.T) {
+	for _, s := range projects.Samples() {
+		assert.Equal(t, bookOf(t, s.Document()), bookOf(t, s.Document()), s.Name)
+	}
+}
+
+func TestDateIsTheProjects(t *testing.T) {
+	doc := projects.Samples()[0].Document()
+	assert.Contains(t, read(t, bookOf(t, doc), "pdfinfo", "-rawdates"), "D:20261125000000")
+}
+
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errors.New("no space left on device") }
+
+func TestFullDisk(t *testing.T) {
+	assert.EqualError(t, New(lists.About{}).Write(full{}), "write PDF: no space left on device")
+}
+
+// What the letters cannot show becomes a box; what commands a reader goes.
+func TestLetters(t *testing.T) {
+	for in, want := range map[string]string{
+		"BAT1 · 2/0 AWG": "BAT1 · 2/0 AWG",
+		"a\x00b\x1b[0m":  "ab[0m",
+		"one\ntwo":       "one two",
+		"⚡🔋 lit":         "□□ lit",
+		"\u202eevil":     "evil",
+		"bad \xff byte":  "bad □ byte",
+	} {
+		assert.Equal(t, want, clean(in), "%q", in)
+	}
+	assert.Equal(t, "pump תיב", visual("pump בית"), "Hebrew is printed from its end")
+}
