@@ -14,10 +14,22 @@ func phasor(volts, degrees float64) complex128 {
 	return cmplx.Rect(volts, degrees*math.Pi/180)
 }
 
+// strength is how a site's available fault current is taken. What is told is its
+// size, not how much of it is reactance. As a resistance it costs a load the most
+// voltage and a far fault the most current; as a reactance it stands square to a
+// cable's resistance and leaves a far fault the most.
+type strength int
+
+const (
+	working strength = iota // solved with loads and inverters: a resistance
+	lowest                  // a fault: sites and machines alone, a resistance
+	highest                 // a fault: sites and machines alone, a reactance
+)
+
 // acSources puts the AC EMFs in: the site behind its available fault current,
-// a generator behind its subtransient reactance, and, unless only machines and
-// sites are asked for, an inverter stiff.
-func (s *Solution) acSources(n *side, inverters bool) {
+// a generator behind its subtransient reactance, and, where it works, an inverter
+// stiff.
+func (s *Solution) acSources(n *side, as strength) {
 	c := s.Circuit
 	for _, src := range c.Sources {
 		hot, okH := n.node(src.Hot)
@@ -26,10 +38,10 @@ func (s *Solution) acSources(n *side, inverters bool) {
 			continue
 		}
 		p, _ := c.Doc.Part(src.Part)
-		if !inverters && (p.Kind.Role == components.Converts || unknownStrength(p)) {
+		if as != working && (p.Kind.Role == components.Converts || unknownStrength(p)) {
 			continue // a fault current that nothing is known to limit is not a figure
 		}
-		b := n.net.Source(hot, ret, phasor(src.Volts, src.Degrees), s.sourceImpedance(p, src.Volts))
+		b := n.net.Source(hot, ret, phasor(src.Volts, src.Degrees), s.sourceImpedance(p, src.Volts, as))
 		n.put(b, src.Part)
 	}
 }
@@ -47,10 +59,13 @@ func unknownStrength(p components.Part) bool {
 }
 
 // sourceImpedance is that of one leg, in ohms.
-func (s *Solution) sourceImpedance(p components.Part, volts float64) complex128 {
+func (s *Solution) sourceImpedance(p components.Part, volts float64, as strength) complex128 {
 	switch p.Kind {
 	case &components.Shore:
 		if f := p.Figure("available_fault_a"); f.Known() && f.Value > 0 {
+			if as == highest {
+				return complex(0, volts/f.Value)
+			}
 			return complex(volts/f.Value, 0)
 		}
 		s.Assumed[p.ID] = "the fault current at the site is not known"

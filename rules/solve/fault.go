@@ -30,7 +30,7 @@ type faultSide struct {
 // one source alone, at its sagging resistance.
 func (s *Solution) prepareFaults() {
 	s.faults.ac = faultSide{side: s.lay(inAC, true, 20)}
-	s.acSources(&s.faults.ac.side, false)
+	s.acSources(&s.faults.ac.side, highest)
 	s.faults.dc = faultSide{side: s.lay(inDC, false, 20)}
 	for _, p := range s.batteries() {
 		s.faultBank(&s.faults.dc.side, p, true)
@@ -52,7 +52,7 @@ func (s *Solution) batteries() []components.Part {
 func (s *Solution) prepareLow() {
 	hot := s.Circuit.Doc.ConductorTempC
 	low := faultSide{side: s.lay(inAC, true, hot)}
-	s.acSources(&low.side, false)
+	s.acSources(&low.side, lowest)
 	s.faults.low = append(s.faults.low, low)
 	for _, p := range s.batteries() {
 		one := faultSide{side: s.lay(inDC, false, hot)}

@@ -29,7 +29,7 @@ func SolveWith(c *circuit.Circuit, o Options) *Solution {
 	temp := c.Doc.ConductorTempC
 	s.ac = s.lay(inAC, true, temp)
 	s.dc = s.lay(inDC, false, temp)
-	s.acSources(&s.ac, true)
+	s.acSources(&s.ac, working)
 	s.acLoads(&s.ac)
 	k := s.dcNetwork(&s.dc, &s.ac)
 	k.boosts = s.boosters()

@@ -1,8 +1,6 @@
 package solve
 
 import (
-	"fmt"
-	"math"
 	"math/cmplx"
 	"testing"
 
@@ -122,26 +120,6 @@ func TestOpenNeutral(t *testing.T) {
 	assert.InDelta(t, 80, got["LD2"], 0.05)
 }
 
-// A second bond shares the neutral current by resistances: 30 ft, neutral 6 AWG,
-// ground 8 AWG, share 0.3869 (parallel resistances, Chapter 9 Table 8).
-func TestDoubleBond(t *testing.T) {
-	s := &sketch{t: t}
-	s.part("SH1", &components.Shore, components.Spec{"service": str("30a-120"), "available_fault_a": num(100000)})
-	s.part("PNL1", &components.Panel, components.Spec{"bus_a": num(50), "legs": num(1), "circuits": components.Table(components.Spec{"breaker_a": num(20)})})
-	s.part("LD1", &components.ACLoad, components.Spec{"va": num(2400), "behaves": str("resistance")})
-	s.run("W1", "SH1.out", "PNL1.main", "6 AWG", 30)
-	s.run("W2", "PNL1.c1", "LD1.in", "12 AWG", 0)
-	set := components.Set{On: "W1", Key: "ground_size", Value: str("8 AWG")}
-	s.edits = append(s.edits, set)
-	c := s.circuit(components.State{Name: "Shore", Shore: "30a-120"})
-	o, err := WhatIf(c, circuit.ExtraBond("PNL1"))
-	require.NoError(t, err)
-	neutral, ground := amps(t, o.After, "W1", components.N), amps(t, o.After, "W1", components.G)
-	assert.InEpsilon(t, 0.3869, ground/(neutral+ground), 0.01) // table reactances move it by under 1 %
-	assert.True(t, o.SiteTrips)
-	assert.Zero(t, amps(t, o.Before, "W1", components.G))
-}
-
 // Drops in series on one loaded leg (NEC Chapter 9 Table 8): 6 AWG 75 ft at 50 A,
 // 3.682 V there and back.
 func TestFeederDrop(t *testing.T) {
@@ -163,66 +141,6 @@ func TestFeederDrop(t *testing.T) {
 	want := 120 / cmplx.Abs(z+complex(120*120/6000.0, 0))
 	assert.InEpsilon(t, want, i, 1e-5)
 	assert.InEpsilon(t, want*120*120/6000, cmplx.Abs(v), 1e-5)
-}
-
-// Batteries in a row share a load by the resistance of their links: both leads on
-// the first battery, or on opposite corners.
-func TestParallelBalance(t *testing.T) {
-	// Four 20 mΩ batteries, 1.5 mΩ links, 100 A: the published network, solved by
-	// Kirchhoff's laws.
-	for _, c := range []struct {
-		neg  string
-		want [4]float64
-	}{
-		{"BAT1", [4]float64{35.753, 26.116, 20.396, 17.736}},
-		{"BAT4", [4]float64{26.744, 23.256, 23.256, 26.744}},
-	} {
-		s := &sketch{t: t}
-		s.edits = append(s.edits, components.Edit(components.SetProject{Title: "bank", Basis: "us-rv", Units: "us", AmbientC: 30, ConductorTempC: 75}))
-		feet := 1.5e-3 / (0.0608 / 1000) // of 4/0 AWG at 75 °C
-		for k := 1; k <= 4; k++ {
-			s.part(fmt.Sprintf("BAT%d", k), &components.Battery, components.Spec{"chemistry": str("agm"), "nominal_v": num(12), "capacity_ah": num(22.5)}) // 4.5 mΩ · 100/22.5 = 20 mΩ
-			if k > 1 {
-				s.run(fmt.Sprintf("W%d", k), fmt.Sprintf("BAT%d.pos", k-1), fmt.Sprintf("BAT%d.pos", k), "4/0 AWG", feet)
-				s.run(fmt.Sprintf("W1%d", k), fmt.Sprintf("BAT%d.neg", k-1), fmt.Sprintf("BAT%d.neg", k), "4/0 AWG", feet)
-			}
-		}
-		s.part("DL1", &components.DCLoad, components.Spec{"a": num(100)})
-		s.run("W20", "BAT1.pos", "DL1.in", "4/0 AWG", 0, "+")
-		s.run("W21", c.neg+".neg", "DL1.in", "4/0 AWG", 0, "-")
-		sol := solved(t, s.circuit(components.State{Name: "Off grid", SoC: 0.5}))
-		total := 0.0
-		for k := range 4 {
-			total += math.Abs(sol.Flows[components.ID(fmt.Sprintf("BAT%d", k+1))].DCAmps)
-		}
-		for k, want := range c.want {
-			got := math.Abs(sol.Flows[components.ID(fmt.Sprintf("BAT%d", k+1))].DCAmps)
-			assert.InEpsilon(t, want/100, got/total, 0.001, "%s battery %d", c.neg, k+1)
-		}
-	}
-}
-
-// Two 300 Ah lithium blocks and 4.0 m of 4/0 with 0.2 mΩ of joints: 11.56 kA
-// (direct application of the published formula; the joints are left out here, so
-// 13.6 V / (0.333 + 0.656·…) mΩ is worked out beside it).
-func TestBankFault(t *testing.T) {
-	s := &sketch{t: t}
-	s.part("BAT1", &components.Battery, components.Spec{"chemistry": str("lfp"), "nominal_v": num(12.8), "capacity_ah": num(300), "parallel": num(2)})
-	s.part("BUS1", &components.Busbar, components.Spec{"rating_a": num(400)})
-	feet := 2 / 0.3048
-	s.run("W1", "BAT1.pos", "BUS1.bar", "4/0 AWG", feet)
-	c := s.circuit(components.State{Name: "Off grid", SoC: 0.5})
-	sol := solved(t, c)
-	at, _ := c.At("BUS1", "bar", components.Pos)
-	neg, _ := c.At("BAT1", "neg", components.Neg)
-	f, ok := sol.HighestFault(at, neg)
-	require.True(t, ok)
-	r, err := tables.Resistance(mustSize(t, "4/0 AWG"), feet, 20, false)
-	require.NoError(t, err)
-	assert.InEpsilon(t, 13.6/(2.0e-3/3/2+r), f.Amps, 1e-6)
-	pos, _ := c.At("BAT1", "pos", components.Pos)
-	f, _ = sol.HighestFault(pos, neg)
-	assert.InEpsilon(t, 40800, f.Amps, 0.001) // at the joined posts
 }
 
 // A current-limited charger: its AC side takes DC power over efficiency.
