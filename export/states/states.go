@@ -96,8 +96,9 @@ type Bond struct {
 
 // Fault is the range of the prospective current between two poles.
 type Fault struct {
-	Highest float64 `json:"highest_a"`
-	Lowest  float64 `json:"lowest_a"`
+	Highest float64                   `json:"highest_a"`
+	Lowest  float64                   `json:"lowest_a"`
+	From    map[components.ID]float64 `json:"from_a,omitempty"` // what each source gives to the highest
 }
 
 // Bank is a battery's current, positive while it charges, and how long it lasts.
@@ -118,11 +119,15 @@ type Check struct {
 func Of(doc *components.Document, file, name string) (Document, error) {
 	out := Document{Format: Format, File: file, States: []State{}}
 	var names []string
+	var chosen []components.State
 	for _, st := range doc.Operating() {
 		names = append(names, st.Name)
 		if name == "" || st.Name == name {
-			out.States = append(out.States, one(solve.Solve(circuit.Build(doc, st))))
+			chosen = append(chosen, st)
 		}
+	}
+	for _, s := range solve.States(doc, chosen) {
+		out.States = append(out.States, one(s))
 	}
 	if name != "" && len(out.States) == 0 {
 		return out, fmt.Errorf("there is no state %q: want one of %s%s", name, strings.Join(names, ", "), components.DidYouMean(name, names))
@@ -158,7 +163,14 @@ func one(s *solve.Solution) State {
 	for ref, byPair := range s.Faults() {
 		st.Faults[ref.String()] = map[string]Fault{}
 		for pair, r := range byPair {
-			st.Faults[ref.String()][pair] = Fault{math.Round(r.Highest), math.Round(r.Lowest)}
+			f := Fault{Highest: math.Round(r.Highest), Lowest: math.Round(r.Lowest)}
+			for _, from := range s.Contributions(r.Between[0], r.Between[1]) {
+				if f.From == nil {
+					f.From = map[components.ID]float64{}
+				}
+				f.From[from.Part] = math.Round(from.Amps)
+			}
+			st.Faults[ref.String()][pair] = f
 		}
 	}
 	if len(s.Assumed) > 0 {
@@ -360,7 +372,7 @@ func (st State) text() string {
 		for _, port := range sorted(st.Faults) {
 			for _, pair := range sorted(st.Faults[port]) {
 				f := st.Faults[port][pair]
-				fmt.Fprintf(&b, "  %-14s %-6s %10.0f %10.0f\n", port, pair, f.Highest, f.Lowest)
+				fmt.Fprintf(&b, "  %-14s %-6s %10.0f %10.0f%s\n", port, pair, f.Highest, f.Lowest, f.from())
 			}
 		}
 	}
@@ -369,6 +381,18 @@ func (st State) text() string {
 	}
 	fmt.Fprintf(&b, "\n  checked: Kirchhoff residual %.1e, power imbalance %.1e, %d rounds\n\n", st.Check.KCL, st.Check.Balance, st.Check.Rounds)
 	return b.String()
+}
+
+// from tells which sources give to a short, where there is more than one.
+func (f Fault) from() string {
+	if len(f.From) < 2 {
+		return ""
+	}
+	var each []string
+	for _, id := range sorted(f.From) {
+		each = append(each, fmt.Sprintf("%s %.0f", id, f.From[id]))
+	}
+	return "   from " + strings.Join(each, ", ")
 }
 
 func times(n int) string {

@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"rigline/components"
@@ -64,6 +65,34 @@ func Blow(part components.ID, place string) Change {
 		}
 		return nil
 	}
+}
+
+// LoseString takes one string out of a battery, as its own fuse or its management
+// system does: one of several in parallel, or all that there is.
+func LoseString(battery components.ID) Change {
+	return func(c *Circuit) error {
+		p, ok := c.Doc.Part(battery)
+		if !ok || p.Kind != &components.Battery || p.Gone() {
+			return fmt.Errorf("%s is no battery of this drawing: no string to lose", battery)
+		}
+		c.strings = maps.Clone(c.strings)
+		if c.strings == nil {
+			c.strings = map[components.ID]float64{}
+		}
+		c.strings[battery] = c.Strings(p) - 1
+		if c.strings[battery] == 0 {
+			c.Sources = slices.DeleteFunc(c.Sources, func(s Source) bool { return s.Part == battery })
+		}
+		return nil
+	}
+}
+
+// Strings is how many parallel strings of a battery are in.
+func (c *Circuit) Strings(battery components.Part) float64 {
+	if n, lost := c.strings[battery.ID]; lost {
+		return n
+	}
+	return battery.Figure("parallel").Value
 }
 
 // ExtraBond joins neutral to ground at a part.

@@ -69,8 +69,9 @@ type Circuit struct {
 	Unsettled []components.ID // devices that chase each other; Positions holds their last
 	Sources   []Source
 
-	nets []int32 // net by terminal, bonds left open
-	live []bool  // by net
+	strings map[components.ID]float64 // of batteries that have lost some
+	nets    []int32                   // net by terminal, bonds left open
+	live    []bool                    // by net
 }
 
 // Build settles a document in one state. Whoever asks for several states lays

@@ -44,6 +44,9 @@ func SetPower(b Branch, s complex128) Change { return Change{kind: setsPower, br
 // first that Add adds has this number.
 func (f *Factored) Branches() int { return len(f.net.elements) }
 
+// Network is the network as it is factored, whose figures may be set.
+func (f *Factored) Network() *Network { return f.net }
+
 // With is the network after a few changes. The one it is made from stays as it
 // was, and setting figures of the Network it was made from no longer reaches it.
 //

@@ -16,13 +16,16 @@ type bank struct {
 // bankOf models a battery at a state of charge; fault asks for the cell-level
 // resistance, without crediting the management system's switch, and the highest
 // rested voltage.
-func bankOf(p components.Part, soc float64, fault bool) (bank, string) {
+func (s *Solution) bankOf(p components.Part, soc float64, fault bool) (bank, string) {
 	chem, ok := tables.BatteryChemistry(p.Word("chemistry"))
 	volts, ah := p.Figure("nominal_v"), p.Figure("capacity_ah")
 	if !ok || !volts.Known() {
 		return bank{}, "its chemistry or voltage is not known"
 	}
-	series, parallel := p.Figure("series").Value, p.Figure("parallel").Value
+	series, parallel := p.Figure("series").Value, s.Circuit.Strings(p)
+	if parallel <= 0 {
+		return bank{}, ""
+	}
 	blocks := volts.Value / chem.NominalVoltage * series // of 12 V
 	b := bank{blocks: blocks, absorb: chem.ChargeVoltage.Absorb * blocks}
 	if fault {
@@ -84,7 +87,7 @@ func (s *Solution) dcNetwork(dc, ac *side) *coupled {
 		}
 		switch p.Kind {
 		case &components.Battery:
-			b, missing := bankOf(p, c.State.SoC, false)
+			b, missing := s.bankOf(p, c.State.SoC, false)
 			if missing != "" {
 				s.Assumed[p.ID] = missing
 			}
@@ -239,7 +242,7 @@ func (s *Solution) holds(p components.Part, t circuit.Term) float64 {
 	}
 	for _, src := range s.Circuit.Feeds(t) {
 		if q, _ := s.Circuit.Doc.Part(src.Part); q.Kind == &components.Battery {
-			b, _ := bankOf(q, s.Circuit.State.SoC, false)
+			b, _ := s.bankOf(q, s.Circuit.State.SoC, false)
 			return b.absorb
 		}
 	}

@@ -1,8 +1,10 @@
 package solve
 
 import (
+	"cmp"
 	"math"
 	"math/cmplx"
+	"slices"
 	"sync"
 
 	"rigline/components"
@@ -76,14 +78,14 @@ func (f *faultSide) factor() {
 // faultBank puts a battery in. One whose figures are missing is left out and
 // named in Assumed.
 func (s *Solution) faultBank(n *side, p components.Part, highest bool) {
-	b, missing := bankOf(p, s.Circuit.State.SoC, highest)
+	b, missing := s.bankOf(p, s.Circuit.State.SoC, highest)
 	if missing != "" {
 		s.Assumed[p.ID] = missing
 		return
 	}
 	pos, okP := n.at(s.Circuit, p.ID, "pos", components.Pos)
 	neg, okN := n.at(s.Circuit, p.ID, "neg", components.Neg)
-	if okP && okN {
+	if okP && okN && b.emf > 0 {
 		n.put(n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0)), p.ID)
 	}
 }
@@ -139,7 +141,10 @@ func (s *Solution) LowestFault(a, b circuit.Term) (Prospective, bool) {
 
 // FaultRange is the highest and the lowest prospective current of a pair of poles
 // at a port, in amperes.
-type FaultRange struct{ Highest, Lowest float64 }
+type FaultRange struct {
+	Highest, Lowest float64
+	Between         [2]circuit.Term
+}
 
 // pairs are the pairs of poles between which a short is asked for.
 var pairs = [][2]components.Pole{{components.L1, components.N}, {components.L2, components.N}, {components.L, components.N},
@@ -161,10 +166,13 @@ func (s *Solution) Faults() map[components.PortRef]map[string]FaultRange {
 					continue
 				}
 				high, ok := s.HighestFault(a, b)
+				low, _ := s.LowestFault(a, b)
+				if amps, unknown := s.InverterFault(a); !ok && amps > 0 && unknown == "" {
+					high.Amps, low.Amps, ok = amps, amps, true
+				}
 				if !ok {
 					continue
 				}
-				low, _ := s.LowestFault(a, b)
 				if all[ref] == nil {
 					all[ref] = map[string]FaultRange{}
 				}
@@ -172,11 +180,82 @@ func (s *Solution) Faults() map[components.PortRef]map[string]FaultRange {
 				if pair[0] == components.Pos {
 					name = "+-"
 				}
-				all[ref][name] = FaultRange{high.Amps, low.Amps}
+				all[ref][name] = FaultRange{high.Amps, low.Amps, [2]circuit.Term{a, b}}
 			}
 		}
 	}
 	return all
+}
+
+// Contribution is what one source gives to a short, in amperes.
+type Contribution struct {
+	Part components.ID
+	Amps float64
+}
+
+// Contributions are what each source gives to the highest prospective current
+// between two terminals, the largest first.
+func (s *Solution) Contributions(a, b circuit.Term) []Contribution {
+	s.faults.once.Do(s.prepareFaults)
+	for _, f := range []*faultSide{&s.faults.ac, &s.faults.dc} {
+		x, okA := f.node(a)
+		y, okB := f.node(b)
+		if !okA || !okB || f.open == nil || f.open.Dead(x) || f.open.Dead(y) {
+			continue
+		}
+		short, err := f.factored.FaultCurrent(x, y, 0)
+		if err != nil {
+			continue
+		}
+		whole, size := complex(1, 0), cmplx.Abs(short.I)
+		if size > 0 {
+			whole = short.I / complex(size, 0)
+		}
+		byPart := map[components.ID]float64{}
+		for _, c := range short.Contributions() {
+			// Along the whole, so that they add up to it. A short from leg to leg
+			// runs through both EMFs of a source, in at one and out at the other.
+			i := real(c.I / whole)
+			if f == &s.faults.ac {
+				i = math.Abs(i)
+			}
+			if part := f.partOf(c.Branch); part != "" && math.Abs(i) > math.Abs(byPart[part]) {
+				byPart[part] = i
+			}
+		}
+		var all []Contribution
+		for part, amps := range byPart {
+			if math.Abs(amps) > size*1e-6 {
+				all = append(all, Contribution{part, amps})
+			}
+		}
+		slices.SortFunc(all, func(p, q Contribution) int {
+			return cmp.Or(cmp.Compare(q.Amps, p.Amps), components.CompareIDs(p.Part, q.Part))
+		})
+		return all
+	}
+	return nil
+}
+
+// InverterFault is what an inverter that feeds a terminal delivers into a short,
+// in amperes, by its electronics: any impedance of the wiring is small against
+// that limit. unknown names an inverter that does not tell.
+func (s *Solution) InverterFault(a circuit.Term) (amps float64, unknown components.ID) {
+	if !s.Circuit.Terms[a].Pole.Hot() {
+		return 0, ""
+	}
+	for _, src := range s.Circuit.Feeds(a) {
+		p, _ := s.Circuit.Doc.Part(src.Part)
+		if p.Kind.Role != components.Converts {
+			continue
+		}
+		if f := p.Figure("fault_a"); f.Known() {
+			amps += f.Value
+		} else {
+			unknown = p.ID
+		}
+	}
+	return amps, unknown
 }
 
 // FaultThrough is the current that a link carries, in amperes, when a and b are

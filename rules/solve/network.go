@@ -34,7 +34,7 @@ func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64) si
 		l := &c.Links[i]
 		a, b := n.nodes[l.A], n.nodes[l.B]
 		n.branches[i] = none
-		if !l.Closed || a < 0 || b < 0 {
+		if i >= len(s.laid) || !s.laid[i].Closed || a < 0 || b < 0 {
 			continue
 		}
 		z := complex128(0)

@@ -29,9 +29,11 @@ type Solution struct {
 	Flows   map[components.ID]Flow
 	Limited map[components.ID]string // what holds a charger below its full current
 
-	options Options
-	ac, dc  side
-	faults  faultCache
+	options  Options
+	laid     []circuit.Link  // closed links as the networks were laid out
+	factored *nodal.Factored // the AC network
+	ac, dc   side
+	faults   faultCache
 
 	demandOnce sync.Once
 	demand     Demand

@@ -25,20 +25,33 @@ type Options struct {
 
 // SolveWith solves a settled circuit in another way than the usual.
 func SolveWith(c *circuit.Circuit, o Options) *Solution {
-	s := &Solution{Circuit: c, options: o, Assumed: map[components.ID]string{}, Flows: map[components.ID]Flow{}, Limited: map[components.ID]string{}}
-	temp := c.Doc.ConductorTempC
+	s := begin(c, o)
+	s.finish(s.networks())
+	return s
+}
+
+func begin(c *circuit.Circuit, o Options) *Solution {
+	return &Solution{Circuit: c, options: o, laid: c.Links, Assumed: map[components.ID]string{}, Flows: map[components.ID]Flow{}, Limited: map[components.ID]string{}}
+}
+
+// networks lays both sides out.
+func (s *Solution) networks() *coupled {
+	temp := s.Circuit.Doc.ConductorTempC
 	s.ac = s.lay(inAC, true, temp)
 	s.dc = s.lay(inDC, false, temp)
 	s.acSources(&s.ac, working)
 	s.acLoads(&s.ac)
 	k := s.dcNetwork(&s.dc, &s.ac)
 	k.boosts = s.boosters()
+	return k
+}
+
+func (s *Solution) finish(k *coupled) {
 	if err := s.iterate(k); err != nil {
 		s.fail(err)
-		return s
+		return
 	}
 	s.collectFlows()
-	return s
 }
 
 // fail says in a person's words why a state has no solution.
@@ -59,13 +72,15 @@ func (s *Solution) iterate(k *coupled) error {
 	for _, ch := range k.charges {
 		s.setCharge(ch)
 	}
-	acF, err := s.ac.net.Factor()
-	if err != nil {
-		return fmt.Errorf("the AC network: %w", err)
+	var err error
+	if s.factored == nil {
+		if s.factored, err = s.ac.net.Factor(); err != nil {
+			return fmt.Errorf("the AC network: %w", err)
+		}
 	}
 	last := math.Inf(1)
 	for s.Rounds = 1; s.Rounds <= mostRounds; s.Rounds++ {
-		if s.ac.res, err = acF.Solve(); err != nil {
+		if s.ac.res, err = s.factored.Solve(); err != nil {
 			return s.explain(&s.ac, err)
 		}
 		moved := 0.0

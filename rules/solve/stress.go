@@ -134,7 +134,7 @@ func (s *Solution) banks(n *side) {
 		if p.Gone() || p.Kind != &components.Battery {
 			continue
 		}
-		b, missing := bankOf(p, 0.5, false)
+		b, missing := s.bankOf(p, 0.5, false)
 		if missing != "" {
 			b.emf, b.ohms = s.nominalAt(p.ID, "pos"), unknownBank
 		}

@@ -19,6 +19,17 @@ type LoadVoltage struct {
 // Percent is the voltage after, in per cent of the rated one.
 func (v LoadVoltage) Percent() float64 { return 100 * v.After / v.Rated }
 
+// BankCurrent is what a battery gives before and after a fault, in amperes, and
+// the limit of its strings that are in; a limit of 0 is not known.
+type BankCurrent struct {
+	Battery       components.ID
+	Before, After float64
+	LimitA        float64
+}
+
+// Over tells whether the battery gives more than its strings may.
+func (b BankCurrent) Over() bool { return b.LimitA > 0 && b.After > b.LimitA }
+
 // GroundCurrent is the current of a ground core or of a bond.
 type GroundCurrent struct {
 	At   string // "W3", or the part that bonds
@@ -28,7 +39,8 @@ type GroundCurrent struct {
 // Outcome is a state after one fault.
 type Outcome struct {
 	Before, After *Solution
-	Loads         []LoadVoltage   // worst first
+	Loads         []LoadVoltage // worst first
+	Banks         []BankCurrent
 	Ground        []GroundCurrent // what flows in ground conductors, largest first
 	ResidualMA    float64         // what a ground-fault device at the site sees, mA
 	SiteTrips     bool            // over 4 mA, the low end of a 4-6 mA device (UL 943)
@@ -41,7 +53,11 @@ func WhatIf(c *circuit.Circuit, changes ...circuit.Change) (*Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := &Outcome{Before: SolveWith(c, Options{LoadsAsImpedance: true}), After: SolveWith(after, Options{LoadsAsImpedance: true})}
+	o := &Outcome{Before: SolveWith(c, Options{LoadsAsImpedance: true})}
+	var ok bool
+	if o.After, ok = o.Before.again(after); !ok {
+		o.After = SolveWith(after, Options{LoadsAsImpedance: true})
+	}
 	for _, p := range c.Doc.Parts() {
 		if p.Gone() || p.Kind != &components.ACLoad {
 			continue
@@ -58,8 +74,23 @@ func WhatIf(c *circuit.Circuit, changes ...circuit.Change) (*Outcome, error) {
 		o.Loads = append(o.Loads, LoadVoltage{p.ID, rated, cmplx.Abs(before), cmplx.Abs(now)})
 	}
 	slices.SortStableFunc(o.Loads, func(x, y LoadVoltage) int { return cmp.Compare(off(y), off(x)) })
+	o.banks(after)
 	o.ground(after)
 	return o, nil
+}
+
+// banks lists what the batteries give.
+func (o *Outcome) banks(c *circuit.Circuit) {
+	for _, p := range c.Doc.Parts() {
+		if p.Gone() || p.Kind != &components.Battery {
+			continue
+		}
+		b := BankCurrent{Battery: p.ID, Before: -o.Before.Flows[p.ID].DCAmps, After: -o.After.Flows[p.ID].DCAmps}
+		if each := p.Figure("discharge_a"); each.Known() {
+			b.LimitA = each.Value * c.Strings(p)
+		}
+		o.Banks = append(o.Banks, b)
+	}
 }
 
 // off is how far a load is from its rated voltage, in per cent.

@@ -3,6 +3,7 @@ package command
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -46,7 +47,7 @@ var solveStates = &Command{
 }
 
 var whatIf = &Command{
-	Name: "whatif", Args: "FILE (--open-neutral RUN|--lose-leg RUN:L1|--swap-hot-neutral|--extra-bond PART|--blow PART)",
+	Name: "whatif", Args: "FILE (--open-neutral RUN|--lose-leg RUN:L1|--swap-hot-neutral|--extra-bond PART|--blow PART|--lose-string BATTERY)",
 	Does:    "The states after one fault: what every load gets, what flows in the ground.",
 	Example: "whatif library.yaml --open-neutral W1",
 	Run: func(c *call) (int, error) {
@@ -55,6 +56,7 @@ var whatIf = &Command{
 		swap := c.Bool("swap-hot-neutral", false, "hot and neutral exchanged at the site outlet")
 		bond := c.String("extra-bond", "", "neutral meets ground at a part")
 		blow := c.String("blow", "", "a fuse, breaker or switch opens; a panel's circuit as PNL1.c2")
+		lost := c.String("lose-string", "", "one string of a battery drops out")
 		name := c.String("state", "", "one state alone, by its name")
 		files, err := c.parse(1, 1, "one file")
 		if err != nil {
@@ -64,7 +66,7 @@ var whatIf = &Command{
 		if err != nil {
 			return Failed, err
 		}
-		change, says, err := oneChange(doc, *neutral, *leg, *bond, *blow, *swap)
+		change, says, err := oneChange(doc, *neutral, *leg, *bond, *blow, *lost, *swap)
 		if err != nil {
 			return Failed, err
 		}
@@ -73,7 +75,7 @@ var whatIf = &Command{
 }
 
 // oneChange makes the one fault that was asked for.
-func oneChange(doc *components.Document, neutral, leg, bond, blow string, swap bool) (circuit.Change, string, error) {
+func oneChange(doc *components.Document, neutral, leg, bond, blow, lost string, swap bool) (circuit.Change, string, error) {
 	var made []circuit.Change
 	says := ""
 	if neutral != "" {
@@ -93,6 +95,9 @@ func oneChange(doc *components.Document, neutral, leg, bond, blow string, swap b
 		part, place, _ := strings.Cut(blow, ".")
 		made, says = append(made, circuit.Blow(components.ID(part), place)), blow+" is open"
 	}
+	if lost != "" {
+		made, says = append(made, circuit.LoseString(components.ID(lost))), "one string of "+lost+" is out"
+	}
 	if swap {
 		for _, p := range doc.Parts() {
 			if p.Kind == &components.Shore {
@@ -104,7 +109,7 @@ func oneChange(doc *components.Document, neutral, leg, bond, blow string, swap b
 		}
 	}
 	if len(made) != 1 {
-		return nil, "", usagef("want exactly one fault: --open-neutral, --lose-leg, --swap-hot-neutral, --extra-bond or --blow")
+		return nil, "", usagef("want exactly one fault: --open-neutral, --lose-leg, --swap-hot-neutral, --extra-bond, --blow or --lose-string")
 	}
 	return made[0], says, nil
 }
@@ -114,6 +119,7 @@ type outcome struct {
 	State      string                `json:"state"`
 	Unsolved   string                `json:"unsolved,omitempty"`
 	Loads      []solve.LoadVoltage   `json:"loads"`
+	Banks      []solve.BankCurrent   `json:"banks,omitempty"`
 	Ground     []solve.GroundCurrent `json:"ground"`
 	ResidualMA float64               `json:"residual_ma"`
 	SiteTrips  bool                  `json:"site_trips"`
@@ -132,9 +138,12 @@ func (c *call) whatIf(doc *components.Document, file, name, says string, change 
 			last = err
 			continue
 		}
-		out := outcome{State: st.Name, Loads: o.Loads, Ground: o.Ground, ResidualMA: o.ResidualMA, SiteTrips: o.SiteTrips}
+		out := outcome{State: st.Name, Loads: o.Loads, Banks: o.Banks, Ground: o.Ground, ResidualMA: o.ResidualMA, SiteTrips: o.SiteTrips}
 		if o.After.Failure != nil {
 			out.Unsolved = o.After.Failure.Reason
+		}
+		if slices.ContainsFunc(o.Banks, solve.BankCurrent.Over) {
+			code = Found
 		}
 		if slices.ContainsFunc(o.Loads, func(v solve.LoadVoltage) bool { return v.Percent() > 110 }) || len(o.Ground) > 0 || out.Unsolved != "" {
 			code = Found
@@ -177,6 +186,19 @@ func (c *call) tell(o outcome, says string) {
 			note = "  too low"
 		}
 		fmt.Fprintf(c.stdout, "  %-8s %10.1f %10.1f%s\n", v.Load, v.Before, v.After, note)
+	}
+	for _, b := range o.Banks {
+		way, note := "gives", ""
+		if b.Before < 0 {
+			way, b.Before, b.After = "takes", -b.Before, -b.After
+		}
+		switch {
+		case way == "gives" && b.Over():
+			note = fmt.Sprintf("  over its %.0f A", b.LimitA)
+		case b.After < 0:
+			note = "  the other way"
+		}
+		fmt.Fprintf(c.stdout, "  %s %s %.1f A, then %.1f A%s\n", b.Battery, way, b.Before, math.Abs(b.After), note)
 	}
 	for _, g := range o.Ground {
 		fmt.Fprintf(c.stdout, "  ground: %.3f A in %s\n", g.Amps, g.At)
