@@ -15,6 +15,7 @@ var Panel = Kind{
 		def(help(truth("neutral_bonded", "Neutral bonded to the enclosure"), "A green screw or strap. In a vehicle's panel it must be out."), Yes(false), "NEC 551.54(C): the neutral floats in the vehicle's panel"),
 		def(number("interrupting_a", "Breakers' interrupting rating", "A", 1000, 200000), Num(10000), "common practice, no source: ordinary branch breakers are 10 kA"),
 		help(truth("sources_sign", "Sign names the sources"), "Whether a sign at the panel names every source on board."),
+		help(truth("energy_manager", "Energy manager"), "True where a listed energy management system sheds loads to hold the supply at its rating."),
 		{Key: "circuits", Title: "Circuits", Type: Rows, Shapes: true, Row: []Field{
 			shapes(choice("leg", "Leg", "L1", "L2", "both")),
 			req(number("breaker_a", "Breaker", "A", 1, 100)),

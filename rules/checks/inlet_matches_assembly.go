@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -137,6 +138,8 @@ func alongAssembly(p *rules.Pass, inlet components.Part) {
 			switch {
 			case len(devices) > 1:
 				continue // several devices share the inlet: each feeds a part of it
+			case d.RatingA.Value > rating && slices.ContainsFunc(mainsBehind(p, inlet), func(o rules.Finding) bool { return o.At == d.Address() }):
+				continue // overcurrent.main-within-supply
 			case d.RatingA.Value > rating:
 				f.Message = fmt.Sprintf("%s is %s A behind the %s A inlet %s: it lets more through than plug, cord and inlet carry", d, numText(d.RatingA.Value), numText(rating), inlet.ID)
 				f.Working = []string{fmt.Sprintf("%s A > %s A", numText(d.RatingA.Value), numText(rating))}

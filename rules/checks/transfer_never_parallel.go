@@ -39,6 +39,9 @@ func neverParallel(p *rules.Pass) {
 			})
 		}
 		for _, id := range c.Unsettled {
+			if len(loopBack(c, id)) > 0 {
+				continue // panel.no-source-loop
+			}
 			p.Report(rules.Finding{
 				At:      string(id),
 				Message: fmt.Sprintf("%s never settles%s: what it feeds comes back to its own input", id, when),

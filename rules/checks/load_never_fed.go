@@ -1,0 +1,88 @@
+package checks
+
+import (
+	"fmt"
+	"strings"
+
+	"rigline/components"
+	"rigline/rules"
+)
+
+// NeverFed finds a load that no state feeds: nothing else is checked of it.
+var NeverFed = &rules.Rule{
+	ID:    "load.never-fed",
+	Title: "A load is fed in no state",
+	Must:  "Every load, outlet and charger that is drawn is fed in one of the states at least. One that is not is dead, or its state is not drawn, and no other rule has looked at its circuit.",
+	Basis: []rules.Basis{{Source: "a load that is not fed cannot be checked", Seen: rules.Practice}},
+	Level: rules.Violation,
+	Check: neverFed,
+}
+
+func neverFed(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	names := make([]string, len(p.All))
+	for i, s := range p.All {
+		names[i] = s.State.Name
+	}
+	for _, q := range p.Doc.Parts() {
+		if q.Gone() || q.Kind.Role != components.Uses && q.Kind != &components.Charger || fedSomewhere(p, q) {
+			continue
+		}
+		f := rules.Finding{
+			At:      string(q.ID),
+			Message: fmt.Sprintf("%s is fed in none of the states (%s): it is dead, and its circuit is not checked", q.ID, strings.Join(names, ", ")),
+			Working: []string{"states that feed " + string(q.ID) + ": 0 of " + fmt.Sprint(len(names))},
+			Fixes:   hotAlong(p, q),
+		}
+		if len(p.Doc.RunsOf(q.ID)) == 0 {
+			f.Level = rules.Advice // a drawing under way
+			f.Message = fmt.Sprintf("Nothing is connected to %s", q.ID)
+		}
+		f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Take %s off the drawing", q.ID), Edits: p.Doc.Delete(q.ID)})
+		p.Report(f)
+	}
+}
+
+// usesPoles are the port at which a part takes its power and the conductors that
+// must be live there, all of them.
+func usesPoles(q components.Part) (port string, live []components.Pole) {
+	if q.Kind == &components.DCLoad {
+		return "in", []components.Pole{components.Pos}
+	}
+	return usesPort(q), poles(q)
+}
+
+func fedSomewhere(p *rules.Pass, q components.Part) bool {
+	port, live := usesPoles(q)
+	for _, s := range p.All {
+		all := true
+		for _, pole := range live {
+			t, ok := s.Circuit.At(q.ID, port, pole)
+			all = all && ok && s.Circuit.Live(t)
+		}
+		if all {
+			return true
+		}
+	}
+	return false
+}
+
+// hotAlong brings the hot along in a run of the load that leaves it out, where
+// that makes the load live.
+func hotAlong(p *rules.Pass, q components.Part) []rules.Fix {
+	port, live := usesPoles(q)
+	for _, pole := range live {
+		has := false
+		for _, r := range p.Doc.RunsAt(q.Ref(port)) {
+			for _, core := range p.Doc.CoresOf(r) {
+				has = has || core.From == pole || core.To == pole
+			}
+		}
+		if !has {
+			return addCore(p, q, port, pole)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,69 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/rules"
+)
+
+// NotInNeutral finds a device that opens the neutral and leaves the hot closed.
+var NotInNeutral = &rules.Rule{
+	ID:    "overcurrent.not-in-neutral",
+	Title: "A fuse stands in the neutral",
+	Must:  "No fuse, breaker or switch opens a neutral alone: what opens it opens every hot of the circuit with it.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "240.22", Says: "no overcurrent device in a grounded conductor, unless it opens all conductors at once", Seen: rules.Memory},
+		{Source: "IEC 60364-7-721:2017", Clause: "721.43", Says: "in 230 V vehicles every final circuit opens line and neutral; no part here is a 230 V device, so that half is not checked", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: notInNeutral,
+}
+
+func notInNeutral(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	for _, q := range p.Doc.Parts() {
+		if q.Gone() || !opensNeutralAlone(q) {
+			continue
+		}
+		p.Report(rules.Finding{
+			At:      string(q.ID),
+			Message: fmt.Sprintf("%s stands in the neutral alone: when it opens, everything behind it is dead to the touch of a switch and still live at 120 V", q.ID),
+			Working: []string{"conductors that " + string(q.ID) + " opens: N; hots that open with it: none"},
+			Fixes:   bridged(p.Doc, q),
+		})
+	}
+}
+
+// opensNeutralAlone tells whether a part has a contact in a neutral and none of
+// the same kind in a hot.
+func opensNeutralAlone(q components.Part) bool {
+	neutral, hot := false, false
+	for _, j := range q.Kind.Joins(q.Spec) {
+		if j.When == components.Closable {
+			neutral, hot = neutral || j.APole == components.N, hot || j.APole.Hot()
+		}
+	}
+	return neutral && !hot
+}
+
+// bridged takes a part with one run on either side out and makes the two runs one.
+func bridged(doc *components.Document, q components.Part) []rules.Fix {
+	line, load := doc.RunsAt(q.Ref("line")), doc.RunsAt(q.Ref("load"))
+	if len(line) != 1 || len(load) != 1 {
+		return nil
+	}
+	whole := line[0]
+	whole.From, whole.To, whole.Path = line[0].Other(q.Ref("line")), load[0].Other(q.Ref("load")), nil
+	whole.Cores = []components.Core{{From: components.N, To: components.N}}
+	if a, b := line[0].Figure("length_ft"), load[0].Figure("length_ft"); a.Known() && b.Known() {
+		whole.Spec = whole.Spec.With("length_ft", components.Num(tenth(a.Value+b.Value)))
+	}
+	edits := append(doc.Delete(q.ID), components.AddRun{Run: whole})
+	if _, err := doc.Apply(edits...); err != nil {
+		return nil
+	}
+	return []rules.Fix{{Title: fmt.Sprintf("Take %s out and let %s run through", q.ID, whole.ID), Edits: edits}}
+}

@@ -1,0 +1,182 @@
+package checks
+
+import (
+	"fmt"
+	"strings"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// CircuitCount holds the number of branch circuits to the supply.
+var CircuitCount = &rules.Rule{
+	ID:    "panel.circuit-count",
+	Title: "The supply is too small for so many circuits",
+	Must:  "A 15 or 20 A supply feeds one branch circuit; a 30 A supply up to five, a sixth for the converter, and more with a listed energy manager, with at most two appliances on thermostats that it does not manage; six circuits or more want 50 A.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2017", Clause: "552.44(C)", Says: "30 A for two to five circuits, 50 A above (written for park trailers; the text for vehicles is parallel)", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2020", Clause: "551.42(A)-(D)", Says: "the same for vehicles, with the exceptions for the converter and the energy manager", Seen: rules.Memory},
+	},
+	Level: rules.Violation,
+	Check: circuitCount,
+}
+
+func circuitCount(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	inlet, ok := mainInlet(p)
+	if !ok {
+		return
+	}
+	devices, thermostats := branchCircuits(p)
+	n, rating := len(devices), inlet.Figure("rating_a").Value
+	most, why := 1, "one circuit on 15 or 20 A"
+	switch {
+	case rating >= 50 || n <= 1:
+		return
+	case rating == 16:
+		return // a 230 V inlet: this clause knows it not
+	case rating == 30 && managed(p):
+		return
+	case rating == 30:
+		most, why = 5, "two to five circuits on 30 A"
+		if n == 6 && feedsConverter(devices) {
+			most, why = 6, "a sixth circuit for the converter on 30 A"
+		}
+	}
+	f := rules.Finding{At: string(inlet.ID), Fixes: largerSupply(p, inlet, n)}
+	switch {
+	case n > most:
+		f.Message = fmt.Sprintf("%d branch circuits hang on the %s A inlet %s, which may feed %d", n, numText(rating), inlet.ID, most)
+		f.Working = []string{"branch circuits: " + addresses(devices), fmt.Sprintf("%d > %d (%s)", n, most, why)}
+	case rating == 30 && len(thermostats) > 2:
+		f.Also = thermostats
+		f.Message = fmt.Sprintf("%s hang on thermostats behind the 30 A inlet %s and nothing manages them; two may", strings.Join(thermostats, ", "), inlet.ID)
+		f.Working = []string{fmt.Sprintf("appliances on thermostats: %d > 2", len(thermostats))}
+	default:
+		return
+	}
+	p.Report(f)
+}
+
+// mainInlet is the inlet that the site's cord goes to; a generator's own does not count.
+func mainInlet(p *rules.Pass) (components.Part, bool) {
+	for _, q := range p.Doc.Parts() {
+		if q.Kind == &components.Inlet && !q.Gone() && q.Figure("rating_a").Known() && len(p.Doc.RunsAt(q.Ref("rig"))) > 0 {
+			return q, true
+		}
+	}
+	return components.Part{}, false
+}
+
+// branch is a last device with what it feeds.
+type branch struct {
+	device circuit.Device
+	feeds  []components.Part
+}
+
+// branchCircuits are the last devices ahead of loads, outlets and chargers, in the
+// state that has the most of them, and the loads on thermostats.
+func branchCircuits(p *rules.Pass) (most []branch, thermostats []string) {
+	for _, s := range p.All {
+		var all []branch
+		at := map[string]int{}
+		for _, q := range p.Doc.Parts() {
+			if q.Gone() || usesPort(q) == "" {
+				continue
+			}
+			for _, pole := range poles(q) {
+				t, ok := s.Circuit.At(q.ID, usesPort(q), pole)
+				if !ok {
+					continue
+				}
+				feed, ok := loosestAhead(s, t)
+				if !ok || feed.Last.Part == "" {
+					continue
+				}
+				i, found := at[feed.Last.Address()]
+				if !found {
+					i = len(all)
+					at[feed.Last.Address()] = i
+					all = append(all, branch{device: feed.Last})
+				}
+				all[i].feeds = append(all[i].feeds, q)
+				break
+			}
+		}
+		if len(all) > len(most) {
+			most = all
+		}
+	}
+	for _, q := range p.Doc.Parts() {
+		if q.Kind == &components.ACLoad && !q.Gone() && q.Is("thermostat") && q.Figure("hots").Value == 1 {
+			thermostats = append(thermostats, string(q.ID))
+		}
+	}
+	return most, thermostats
+}
+
+func feedsConverter(devices []branch) bool {
+	for _, b := range devices {
+		if len(b.feeds) == 1 && b.feeds[0].Kind == &components.Charger {
+			return true
+		}
+	}
+	return false
+}
+
+func managed(p *rules.Pass) bool {
+	for _, q := range p.Doc.Parts() {
+		if q.Kind == &components.Panel && !q.Gone() && q.Is("energy_manager") {
+			return true
+		}
+	}
+	return false
+}
+
+func addresses(devices []branch) string {
+	words := make([]string, len(devices))
+	for i, b := range devices {
+		words[i] = b.device.Address()
+	}
+	return strings.Join(words, ", ")
+}
+
+// largerSupply fits the 30 A inlet in place of a smaller one, with the cord and the
+// feeder that it wants; on 30 A it fits an energy manager.
+func largerSupply(p *rules.Pass, inlet components.Part, n int) []rules.Fix {
+	if inlet.Figure("rating_a").Value == 30 {
+		for _, q := range p.Doc.Parts() {
+			if q.Kind == &components.Panel && !q.Gone() {
+				return []rules.Fix{{Title: fmt.Sprintf("Fit a listed energy manager of 30 A at %s", q.ID), Edits: []components.Edit{set(q.ID, "energy_manager", components.Yes(true))}}}
+			}
+		}
+		return nil
+	}
+	if n > 5 {
+		return nil
+	}
+	edits := []components.Edit{num30(inlet.ID, "rating_a")}
+	if inlet.Word("plate") != "" {
+		edits = append(edits, set(inlet.ID, "plate", components.Str("30a-120")))
+	}
+	for _, r := range p.Doc.RunsAt(inlet.Ref("site")) {
+		if r.Spec["cable"].Str() == "cord-shore" {
+			edits = append(edits, set(r.ID, "size", components.Str(madeUp[30])))
+		}
+	}
+	from, _ := p.Circuit.At(inlet.ID, "rig", components.L)
+	runs, _, _ := toDevices(p.Circuit, from)
+	for _, i := range runs {
+		r, _ := p.Doc.Run(p.Circuit.Links[i].Run)
+		old, okOld := r.Size(components.L)
+		if size, ok := sizeFor(p, r, components.L, 30); ok && okOld && old.Less(size) {
+			edits = append(edits, set(r.ID, "size", components.Str(size.String())))
+		}
+	}
+	return []rules.Fix{{Title: fmt.Sprintf("Fit a 30 A inlet as %s, with the cord and the feeder for it", inlet.ID), Edits: edits}}
+}
+
+func num30(on components.ID, key string) components.Edit { return set(on, key, components.Num(30)) }
