@@ -21,10 +21,10 @@ var All = []*rules.Rule{
 	ReceptacleFits,
 	CordAmpacity, CordAdapter,
 	SourceLabels, PanelDirectory,
-	ColdVoc, HotVmp, PVConductor, StringFusing, BatteryFirst,
+	ColdVoc, HotVmp, PVConductor, StringFusing, ControllerOutput, BatteryFirst,
 	BusbarRating, FourPerStud,
 	AllThrough, NoBypass, ShuntRating,
 	BatteryDisconnect, DisconnectRating, Precharge, NotStranded,
-	FarEnd,
+	Withstand, FarEnd,
 	Unsolved,
 }

@@ -2,12 +2,12 @@ package checks
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"rigline/components"
 	"rigline/rules"
 	"rigline/rules/circuit"
-	"rigline/rules/tables"
 )
 
 // FarEnd asks that a short at the far end of a circuit opens its device.
@@ -104,26 +104,35 @@ func tooLow(p *rules.Pass, f circuit.Feed, l circuit.Link, end components.Termin
 		quick = quickBreaker
 	}
 	multiple := amps / f.LimitA
-	if multiple >= quick {
+	r, _ := p.Doc.Run(l.Run)
+	size, sized := r.Size(l.Core.From)
+	stands := bears(size, r.Figure("sets").Value, amps)
+	opens, weak, opening := clearing(p, f, nil, amps)
+	late := sized && !weak && opens > stands // the conductor is spoilt first
+	if multiple >= quick && !late {
 		return
 	}
 	level := rules.Advice
-	if multiple < slow {
+	if multiple < slow || late {
 		level = rules.Violation
 	}
 	working := []string{
 		fmt.Sprintf("lowest current at %s = %s A (%s V before it, conductors hot, one source)", end.PortRef, numText(amps), numText(volts)),
 		fmt.Sprintf("%s A / %s A = %.1f times the rating; %.1f opens it quickly", numText(amps), numText(f.LimitA), multiple, quick),
 	}
-	r, _ := p.Doc.Run(l.Run)
-	if size, ok := r.Size(l.Core.From); ok {
-		bears := tables.Withstand(size, amps, 75, 150)
-		working = append(working, fmt.Sprintf("%s (%s) bears that for %s s (75 to 150 °C)", r.ID, size, numText(bears)))
+	if sized {
+		working = append(working, fmt.Sprintf("%s (%s) bears that for %s s (%d to %d °C)", r.ID, size, numText(stands), warmC, spoiltC))
+	}
+	if !weak {
+		working = append(working, opening)
 	}
 	find := rules.Finding{
 		At: string(l.Run), Also: []string{f.Device.Address(), end.PortRef.String()}, Level: level,
 		Message: fmt.Sprintf("A short at %s draws as little as %s A, %.1f times the rating of %s: it opens late", end.PortRef, numText(amps), multiple, f.Device),
 		Working: working,
+	}
+	if late && !math.IsInf(opens, 1) {
+		find.Message += fmt.Sprintf(", within %s s, and %s bears that for %s s", numText(opens), r.ID, numText(stands))
 	}
 	if fix, ok := lowerRating(p.Doc, f.Device, amps/quick); ok {
 		find.Fixes = append(find.Fixes, fix)

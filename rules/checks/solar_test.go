@@ -41,3 +41,18 @@ func TestSolarEdges(t *testing.T) {
 		{name: "not told", edits: []components.Edit{unknown("SW1", "rating_a")}, at: "SW1", says: "rating_a of SW1", asks: true, from: "nothing to hold"},
 	})
 }
+
+func TestControllerOutputEdges(t *testing.T) {
+	rig := "../../testdata/rules/solar.battery-first.fixed.yaml" // 20 A out, F2 30 A on 8 AWG, 0.5 ft from the bar
+	edges(t, rig, "solar.controller-output-protection", []edge{
+		{name: "at the bank", at: "CC1", from: "690.9(A)"},
+		{name: "18 in", edits: []components.Edit{num("W16", "length_ft", 1.5)}, at: "CC1", from: "552.10(E)(4): 18 in"},
+		{name: "over 18 in", edits: []components.Edit{num("W16", "length_ft", 1.6)}, at: "CC1", says: "F2 stands 19.2 in", from: "552.10(E)(4): 18 in"},
+		{name: "length not told", edits: []components.Edit{unknown("W16", "length_ft")}, at: "W16", says: "between the bank's side and F2", asks: true, from: "nothing to hold"},
+		{name: "125 % of the output", edits: []components.Edit{num("CC1", "output_a", 64)}, at: "W17", from: "690.8(B): 1.25 × 64 A = 80 A, 8 AWG 105 °C 80 A"},
+		{name: "above it", edits: []components.Edit{num("CC1", "output_a", 65)}, at: "W17", says: "asks for 81.25 A", from: "690.8(B)"},
+		{name: "output not told", edits: []components.Edit{unknown("CC1", "output_a")}, at: "CC1", says: "output_a of CC1", asks: true, from: "nothing to hold"},
+		{name: "array over the controller", edits: []components.Edit{num("CC1", "max_pv_a", 17)}, at: "CC1", says: "push 18 A; CC1 stands 17 A", from: "its manual"},
+		{name: "array at the controller", edits: []components.Edit{num("CC1", "max_pv_a", 18)}, at: "CC1", from: "its manual"},
+	})
+}

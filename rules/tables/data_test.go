@@ -27,6 +27,7 @@ var layout = map[string]struct {
 	"cfr_33_183_425_bundle":          {"from to factor verified", "nNnw", 1, 5},
 	"cfr_33_183_425_engine":          {"insulation_c factor verified", "nnw", 1, 7},
 	"cfr_33_183_425_table_5":         {"size c_60 c_75 c_80 c_90 c_105 c_125 c_200", "snnnnnnn", 1, 15},
+	"ul_248_let_through":             {"family rating_to i2t verified", "wnnw", 2, 13},
 	"fuse_families":                  {"family name standard role volts_dc steps limiting reversible ratings verified note", "wwwwnwwwwwW", 1, 15},
 	"fuse_times":                     {"family percent rating_to min_s max_s verified", "wnNNNw", 3, 82},
 	"iec_60228_class_5":              {"mm2 plain tinned", "nnn", 1, 16},
