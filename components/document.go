@@ -41,6 +41,7 @@ type Document struct {
 	States         []State
 	Notes          []Note
 	Accepted       []Acceptance
+	Readings       []Reading          // what was measured, in the order of the checklist
 	Comments       map[string]Comment // by address: "title", "BAT1", "W1"
 
 	parts []Part // in the order of CompareIDs
@@ -172,6 +173,6 @@ func (d *Document) FreeID(prefix string) ID {
 // clone makes a copy whose slices may be changed.
 func (d *Document) clone() *Document {
 	return &Document{Title: d.Title, Rig: d.Rig, Basis: d.Basis, Units: d.Units, AmbientC: d.AmbientC, ConductorTempC: d.ConductorTempC,
-		States: d.States, Notes: d.Notes, Accepted: d.Accepted, Comments: d.Comments,
+		States: d.States, Notes: d.Notes, Accepted: d.Accepted, Readings: d.Readings, Comments: d.Comments,
 		parts: slices.Clone(d.parts), runs: slices.Clone(d.runs)}
 }

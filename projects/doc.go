@@ -20,6 +20,7 @@ const (
 	maxStates    = 100
 	maxNotes     = 5_000
 	maxAccepted  = 5_000
+	maxReadings  = 20_000
 	maxWords     = 10_000 // words of a list
 	maxText      = 20_000 // bytes of a text
 	maxProblems  = 1_000

@@ -14,6 +14,7 @@ var (
 	stateKeys    = []string{"name", "shore", "generator", "sun", "engine", "soc", "off", "on", "bypass"}
 	noteKeys     = []string{"form", "at", "to", "text"}
 	acceptedKeys = []string{"rule", "on", "reason", "by"}
+	readingKeys  = []string{"item", "value", "unit", "date", "by", "note", "baseline"}
 	noteForms    = []string{"note", "cloud", "arrow"}
 	onOff        = []string{"on", "off"}
 	shores       = slices.Concat([]string{"off"}, components.Services, components.Adapters)
@@ -168,6 +169,50 @@ func (r *reader) accepted(nodes []*yaml.Node) []components.Acceptance {
 		}
 		lines[key] = n.Line
 		all = append(all, a)
+	}
+	return all
+}
+
+func (r *reader) readings(nodes []*yaml.Node) []components.Reading {
+	var all []components.Reading
+	lines := map[string]int{}
+	for i, n := range nodes {
+		s := r.numbered(n, "reading", "readings", i)
+		found := s.entries(n, "it", readingKeys, nil)
+		if found == nil {
+			continue
+		}
+		text := func(key string) string {
+			if e, ok := found[key]; ok {
+				return s.text(e.value, key)
+			}
+			return ""
+		}
+		x := components.Reading{Item: text("item"), Value: text("value"), Unit: text("unit"), Date: text("date"), By: text("by"), Note: text("note")}
+		if e, ok := found["baseline"]; ok {
+			x.Baseline = s.truth(e.value, "baseline")
+		}
+		switch {
+		case strings.TrimSpace(x.Item) == "":
+			s.missing(n, "item", "the item of the checklist, as in D02")
+			continue
+		case x.Value == "":
+			s.missing(n, "value", "a number as in 13.2, or yes or no")
+			continue
+		}
+		if err := x.Check(); err != nil {
+			s.fault(found["value"].value, "%v", err)
+			continue
+		}
+		key := fmt.Sprintf("%s\x00%s", x.Item, x.Date)
+		if x.Baseline {
+			key = x.Item + "\x00baseline\x00"
+		}
+		if line, taken := lines[key]; taken {
+			s.fault(n, "%s is read twice on one day: it stands at line %d already", clip(x.Item), line)
+		}
+		lines[key] = n.Line
+		all = append(all, x)
 	}
 	return all
 }

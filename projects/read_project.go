@@ -10,7 +10,7 @@ import (
 )
 
 // topKeys are the keys of a project in the order of the file.
-var topKeys = []string{"format", "title", "rig", "basis", "units", "ambient_c", "conductor_temp_c", "parts", "runs", "states", "notes", "accepted"}
+var topKeys = []string{"format", "title", "rig", "basis", "units", "ambient_c", "conductor_temp_c", "parts", "runs", "states", "notes", "accepted", "readings"}
 
 // The rule sets and systems of units that a project may name.
 var (
@@ -80,6 +80,11 @@ func (r *reader) project(root *yaml.Node) {
 	if e, ok := top["accepted"]; ok {
 		for _, a := range r.accepted(s.list(e.value, "accepted", maxAccepted)) {
 			edits = append(edits, components.Accept{Acceptance: a})
+		}
+	}
+	if e, ok := top["readings"]; ok {
+		for _, x := range r.readings(s.list(e.value, "readings", maxReadings)) {
+			edits = append(edits, components.Record{Reading: x})
 		}
 	}
 	if len(r.problems) == 0 {

@@ -39,6 +39,7 @@ func projectSchema() schema {
 		"states":           listSchema(stateSchema(), maxStates, "Ways in which the rig is used. Left out: worked out from the parts."),
 		"notes":            listSchema(noteSchema(), maxNotes, "Mark-ups on the sheet."),
 		"accepted":         listSchema(acceptedSchema(), maxAccepted, "Findings taken as they are, each with a reason."),
+		"readings":         listSchema(readingSchema(), maxReadings, "What was measured at the items of the checklist."),
 	}
 	defs := schema{"part": partSchema(), "run": runSchema(), "tag": tagSchema()}
 	for _, k := range components.Catalog {
@@ -191,6 +192,18 @@ func acceptedSchema() schema {
 		"reason": textSchema("Why it is accepted."),
 		"by":     textSchema("Who accepts it."),
 	}, "rule", "reason")
+}
+
+func readingSchema() schema {
+	return object(schema{
+		"item":     schema{"type": []string{"string", "number", "boolean"}, "minLength": 1, "maxLength": maxText, "description": "The item of the checklist, as in D02 or L04/BAT1."},
+		"value":    schema{"anyOf": []schema{{"type": "number"}, {"type": "string", "minLength": 1, "maxLength": 64}}, "description": "A number, or yes or no."},
+		"unit":     textSchema("The unit of a number."),
+		"date":     textSchema("The day, as in 2026-11-25."),
+		"by":       textSchema("Who read it."),
+		"note":     textSchema("A remark."),
+		"baseline": schema{"type": "boolean", "default": false, "description": "The as-built figure that later ones are held against."},
+	}, "item", "value")
 }
 
 // specSchema is the spec of a kind. One in which everything has a default may be

@@ -31,6 +31,7 @@ func Write(doc *components.Document) []byte {
 	w.flowList("states", len(doc.States), func(i int) string { return stateText(doc.States[i]) })
 	w.flowList("notes", len(doc.Notes), func(i int) string { return noteText(doc.Notes[i]) })
 	w.flowList("accepted", len(doc.Accepted), func(i int) string { return acceptedText(doc.Accepted[i]) })
+	w.flowList("readings", len(doc.Readings), func(i int) string { return readingText(doc.Readings[i]) })
 	if c := doc.Comments[endOfFile]; len(commentLines(c.Above)) > 0 {
 		w.WriteByte('\n')
 		w.above("", c)
@@ -381,5 +382,19 @@ func acceptedText(a components.Acceptance) string {
 	}
 	f.text("reason", a.Reason)
 	f.text("by", a.By)
+	return f.String()
+}
+
+func readingText(r components.Reading) string {
+	var f flow
+	f.text("item", r.Item)
+	f.raw("value", r.Value) // a number, yes or no
+	f.text("unit", r.Unit)
+	f.text("date", r.Date)
+	f.text("by", r.By)
+	f.text("note", r.Note)
+	if r.Baseline {
+		f.raw("baseline", "true")
+	}
 	return f.String()
 }
