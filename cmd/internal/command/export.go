@@ -13,6 +13,7 @@ import (
 	"rigline/components"
 	"rigline/export/bom"
 	"rigline/export/cards"
+	"rigline/export/checklist"
 	"rigline/export/lists"
 	"rigline/export/pdf"
 	"rigline/export/report"
@@ -93,6 +94,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 	rig := solved.Of(doc)
 	sites := cards.Of(doc)
 	about := aboutOf(d)
+	checked := checklist.Results(checklist.Items(rig, sites...), doc)
 	bomAbout := append([]string{"rule set " + about.Rules}, about.Cautions...)
 	steps := []struct {
 		file  string
@@ -119,6 +121,13 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		{"settings.csv", func(w io.Writer) error { return lists.CSV(w, schedule.SettingsTable(rig, sites), about) }},
 		{"labels.csv", func(w io.Writer) error { return lists.CSV(w, schedule.LabelsTable(rig), about) }},
 		{"removal.csv", func(w io.Writer) error { return lists.CSV(w, schedule.RemovalTable(rig), about) }},
+		{"checklist.csv", func(w io.Writer) error { return lists.CSV(w, checklist.Table(checked), about) }},
+		{"checklist.txt", func(w io.Writer) error {
+			if _, err := fmt.Fprintf(w, "%s\n\n%s\n\n", d.Project, strings.TrimSpace(assets.Cautions)); err != nil {
+				return err
+			}
+			return checklist.Text(w, checked)
+		}},
 		{"cards.txt", func(w io.Writer) error { return cards.Text(w, sites, about) }},
 		{"findings.txt", func(w io.Writer) error {
 			if _, err := fmt.Fprintf(w, "%s\n\n%s\n", d.Project, assets.Cautions); err != nil {

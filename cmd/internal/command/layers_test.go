@@ -33,6 +33,7 @@ var layers = map[string][]string{
 	"export/svg":           {"export/scene", "assets"},
 	"export/pdf":           {"export/lists", "export/scene", "assets"},
 	"export/bom":           {"components", "components/units", "export/lists"},
+	"export/checklist":     {"components", "components/units", "export/bom", "export/cards", "export/lists", "export/solved", "rules/checks", "rules/circuit", "rules/solve", "rules/tables"},
 	"export/cards":         {"components", "export/solved", "export/lists", "rules/circuit", "rules/solve", "rules/tables"},
 	"export/schedule":      {"components", "components/units", "export/bom", "export/cards", "export/solved", "export/lists", "rules/checks", "rules/circuit", "rules/tables"},
 	"export/solved":        {"components", "rules/circuit", "rules/solve"},
@@ -41,7 +42,7 @@ var layers = map[string][]string{
 	"export/states":        {"components", "rules/circuit", "rules/solve"},
 	"canvas/session":       {"components", "components/units", "projects", "rules", "rules/circuit", "rules/solve", "rules/checks", "export/scene"},
 	"canvas":               {"assets", "canvas/session", "components", "components/units", "projects", "rules", "rules/checks", "export/scene"},
-	"cmd/internal/command": {"assets", "components", "projects", "rules", "rules/checks", "rules/circuit", "rules/solve", "testdata/rules", "export/bom", "export/cards", "export/pdf", "export/report", "export/scene", "export/schedule", "export/solved", "export/states", "export/svg", "export/lists"},
+	"cmd/internal/command": {"assets", "components", "projects", "rules", "rules/checks", "rules/circuit", "rules/solve", "testdata/rules", "export/bom", "export/cards", "export/checklist", "export/pdf", "export/report", "export/scene", "export/schedule", "export/solved", "export/states", "export/svg", "export/lists"},
 	"cmd/rigcheck":         {"cmd/internal/command"},
 	"cmd/framerate":        {"canvas", "components", "projects", "rules/checks"},
 	"cmd/rigline":          {"canvas", "cmd/internal/command", "rules/checks"},
@@ -53,6 +54,7 @@ var only = map[string][]string{
 	"fyne.io/fyne/v2/app":            {"cmd/rigline", "cmd/framerate"},
 	"github.com/ajstarks/svgo":       {"export/svg"},
 	"github.com/ajstarks/svgo/float": {"export/svg"},
+	"github.com/xuri/excelize/v2":    {"export/lists"},
 }
 
 type pkg struct {

@@ -1,0 +1,128 @@
+// Package checklist makes the pre-power-up and commissioning checks of one rig:
+// the items that its drawing calls for, each with the reading that the drawing
+// predicts, the band in which a reading passes, and what a wrong one means.
+package checklist
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"rigline/components"
+	"rigline/export/cards"
+	"rigline/export/solved"
+)
+
+// Kind is how an item is answered.
+type Kind int
+
+// A check is answered by yes or no, a record by a number that is only kept, a band
+// by a number that is held against limits.
+const (
+	Check Kind = iota
+	Record
+	Band
+)
+
+// Expect is what a reading is held against. It passes from Lo to Hi and warns from
+// WarnLo to WarnHi; an open side is infinite.
+type Expect struct {
+	Kind           Kind
+	Lo, Hi         float64
+	WarnLo, WarnHi float64
+	Unit           string
+	Figure         float64  // what the drawing predicts, where HasFigure
+	HasFigure      bool     //
+	Working        []string // how the figure was found
+	Missing        string   // why nothing is expected, where a figure of the drawing lacks: then it is a Record
+}
+
+// Item is one check of this rig.
+type Item struct {
+	ID      string // "L04"
+	Place   string // "BAT1", "" where it is done once
+	Name    string // what a person calls the place
+	Phase   Phase
+	Meter   string
+	Points  string // where the probes go
+	Do      string
+	Expect  Expect
+	Wrong   string // what a wrong reading means
+	Caution string
+	Basis   string
+}
+
+// Key names the item in the project file: "D08", or "L04/BAT1".
+func (i Item) Key() string {
+	if i.Place == "" {
+		return i.ID
+	}
+	return i.ID + "/" + i.Place
+}
+
+// Items are the checks that a rig calls for, in the order in which they are done.
+// The cards of its supplies, where they are made already, save making them again.
+func Items(rig *solved.Rig, sites ...cards.Card) []Item {
+	b := newBench(rig)
+	if len(sites) > 0 {
+		b.sites = func() []cards.Card { return sites }
+	}
+	phase := map[string]int{}
+	for i, p := range Phases() {
+		phase[p.ID] = i
+	}
+	entries := slices.Clone(data().Items)
+	slices.SortStableFunc(entries, func(x, y entry) int { return cmp.Compare(phase[x.When], phase[y.When]) })
+	var all []Item
+	for _, e := range entries {
+		if !b.needs(e.Needs) {
+			continue
+		}
+		for _, at := range b.places(e.Each) {
+			item := Item{ID: e.ID, Place: at.id, Name: at.name, Phase: Phases()[phase[e.When]], Meter: strings.ReplaceAll(e.Meter, "_", " "),
+				Points: e.Points, Do: e.Do, Wrong: e.IfWrong, Caution: e.Caution, Basis: e.Basis}
+			if e.Figure == "" {
+				item.Expect = e.expect()
+			} else {
+				item.Expect = b.figure(e.Figure, at, &item)
+			}
+			all = append(all, item)
+		}
+	}
+	return all
+}
+
+// Find finds an item by its key.
+func Find(all []Item, key string) (Item, bool) {
+	for _, i := range all {
+		if i.Key() == key {
+			return i, true
+		}
+	}
+	return Item{}, false
+}
+
+// Keys are the keys of items.
+func Keys(all []Item) []string {
+	keys := make([]string, len(all))
+	for i, x := range all {
+		keys[i] = x.Key()
+	}
+	return keys
+}
+
+// Stale are the readings of a project that belong to no item of its drawing any
+// more.
+func Stale(all []Item, doc *components.Document) []components.Reading {
+	known := map[string]bool{}
+	for _, i := range all {
+		known[i.Key()] = true
+	}
+	var stale []components.Reading
+	for _, r := range doc.Readings {
+		if !known[r.Item] {
+			stale = append(stale, r)
+		}
+	}
+	return stale
+}

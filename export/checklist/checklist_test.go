@@ -1,0 +1,240 @@
+package checklist
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/components"
+	"rigline/export/lists"
+	"rigline/export/solved"
+	"rigline/projects"
+	"rigline/rules/circuit"
+	"rigline/rules/solve"
+)
+
+func read(t *testing.T, text string) *components.Document {
+	t.Helper()
+	doc, _, err := projects.Read("rig.yaml", []byte(text))
+	require.NoError(t, err)
+	return doc
+}
+
+// A bank, a fuse and a lamp: no AC, so none of its items.
+const lamp = `format: rigline/1
+title: Lamp
+parts:
+  - {id: BAT1, kind: battery, at: [100, 100], spec: {chemistry: lfp, nominal_v: 12.8, capacity_ah: 100}}
+  - {id: F1, kind: fuse, at: [200, 100], spec: {family: blade-atc, rating_a: 15}}
+  - {id: DL1, kind: dc-load, name: Lamp, at: [400, 100], spec: {a: 10}}
+runs:
+  - {id: W1, from: BAT1.pos, to: F1.line, size: 10 AWG, cable: primary-105, length_ft: 0.5, from_torque_nm: 10}
+  - {id: W2, from: F1.load, to: DL1.in, cores: ["+"], size: 12 AWG, cable: primary-105, length_ft: 10}
+  - {id: W3, from: BAT1.neg, to: DL1.in, cores: ["-"], size: 12 AWG, cable: primary-105, length_ft: 10.5}
+`
+
+func TestOnlyWhatApplies(t *testing.T) {
+	var ids []string
+	for _, i := range Items(solved.Of(read(t, lamp))) {
+		if len(ids) == 0 || ids[len(ids)-1] != i.ID {
+			ids = append(ids, i.ID)
+		}
+	}
+	// No shore, inverter, generator, solar, alternator, shunt, step-down, parallel
+	// battery or metal case; a fuse, a bank and a load.
+	assert.Equal(t, []string{"B01", "B03", "B04", "B05", "B06", "B07", "B08", "B09", "B17", "B18", "D02", "D05", "D08", "L03", "L05", "R01", "R02", "R03", "R04"}, ids)
+	assert.Empty(t, Items(solved.Of(components.NewDocument("nothing")))[3:], "an empty sheet is asked to be off, to be looked over and to be brought up to date")
+}
+
+func TestExpectedByHand(t *testing.T) {
+	all := Items(solved.Of(read(t, lamp)))
+	d05, ok := Find(all, "D05/DL1")
+	require.True(t, ok)
+	// 128 W at 13.2 V and a little less is 9.7 A; 12 AWG stranded is 1.98 Ω and 10 AWG
+	// 1.24 Ω per 1000 ft at 75 °C: (20.5 × 1.98 + 0.5 × 1.24) / 1000 = 41.2 mΩ, 0.40 V.
+	assert.InDelta(t, 0.40, d05.Expect.Figure, 0.02)
+	assert.InDelta(t, 1.3*d05.Expect.Figure+0.02, d05.Expect.Hi, 1e-9)
+
+	torque, ok := Find(all, "B04/BAT1.pos")
+	require.True(t, ok)
+	assert.Equal(t, "9 to 11 N·m", torque.Expect.String())
+	label, ok := Find(all, "B04/BAT1.neg")
+	require.True(t, ok)
+	assert.Equal(t, Record, label.Expect.Kind)
+	assert.Contains(t, label.Expect.Missing, "by the maker's label")
+
+	// A size that nobody knows leaves nothing to expect; never a drop of nought.
+	doc, err := read(t, lamp).Apply(components.Set{On: "W2", Key: "size", Value: components.Unknown})
+	require.NoError(t, err)
+	d05, _ = Find(Items(solved.Of(doc)), "D05/DL1")
+	assert.Equal(t, Record, d05.Expect.Kind)
+	assert.Contains(t, d05.Expect.Missing, "W2")
+}
+
+// The expected readings are the engine's own figures, worked out here another way:
+// straight from the solver, state by state.
+func TestFiguresAreTheEngines(t *testing.T) {
+	compared := map[string]int{}
+	for _, sample := range projects.Samples() {
+		doc := sample.Document()
+		var ac, dc, inverters []components.ID
+		for _, p := range doc.Parts() {
+			switch p.Kind {
+			case &components.ACLoad, &components.Charger:
+				ac = append(ac, p.ID)
+			case &components.DCLoad:
+				dc = append(dc, p.ID)
+			case &components.Inverter, &components.InverterCharger:
+				inverters = append(inverters, p.ID)
+			}
+		}
+		run := func(off ...[]components.ID) *solve.Solution {
+			st := components.State{SoC: 0.5}
+			for _, o := range off {
+				st.Off = append(st.Off, o...)
+			}
+			return solve.Solve(circuit.Build(doc, st))
+		}
+		for _, i := range Items(solved.Of(doc)) {
+			if !i.Expect.HasFigure {
+				continue
+			}
+			place := components.ID(i.Place)
+			want := math.NaN()
+			switch i.ID {
+			case "D02":
+				s := run(ac, dc, inverters)
+				a, _ := s.Circuit.At(place, "pos", components.Pos)
+				b, _ := s.Circuit.At(place, "neg", components.Neg)
+				v, ok := s.Between(a, b)
+				require.True(t, ok)
+				want = real(v)
+			case "D04":
+				want = math.Abs(run(ac, inverters).Flows[place].DCAmps)
+			case "I08":
+				want = run(ac, dc).Flows[place].DCAmps
+			default:
+				continue
+			}
+			assert.InDelta(t, want, i.Expect.Figure, 1e-9, "%s %s", sample.Name, i.Key())
+			compared[i.ID]++
+		}
+	}
+	assert.Len(t, compared, 3, compared)
+}
+
+func TestJudge(t *testing.T) {
+	band := Item{ID: "X", Wrong: "a joint", Expect: Expect{Kind: Band, Lo: 10, Hi: 20, WarnLo: 8, WarnHi: 22, Unit: "V"}}
+	most := Item{ID: "X", Wrong: "a joint", Expect: atMost(5, 5, 6, "A")}
+	check := Item{ID: "X", Wrong: "a joint", Expect: Expect{Kind: Check}}
+	record := Item{ID: "X", Wrong: "a joint", Expect: unknown("V", "not told")}
+	for _, c := range []struct {
+		item  Item
+		text  string
+		want  Verdict
+		means string
+	}{
+		{band, "10", Pass, ""}, {band, "20 V", Pass, ""}, {band, "9.99", Warn, "a joint"}, {band, "22", Warn, "a joint"}, {band, "22.01", Fail, "a joint"}, {band, "-15", Fail, "a joint"},
+		{most, "5", Pass, ""}, {most, "5.5", Warn, "a joint"}, {most, "6.1 A", Fail, "a joint"}, {most, "-3", Pass, ""},
+		{check, "yes", Pass, ""}, {check, "No", Fail, "a joint"},
+		{record, "12.1", Kept, ""}, {band, "", Unread, ""},
+	} {
+		got, err := Judge(c.item, c.text)
+		require.NoError(t, err, c.text)
+		assert.Equal(t, c.want, got.Verdict, "%+v %q", c.item.Expect, c.text)
+		assert.Equal(t, c.means, got.Means, c.text)
+	}
+	for _, c := range []struct {
+		item       Item
+		text, want string
+	}{
+		{band, "about 12", "want a number in V"}, {band, "12 A", "want it in V"}, {band, "yes", "want a number"}, {check, "12", "want yes or no"},
+		{band, "NaN", "want a number"}, {band, "1e999", "want a number"}, {band, "0x10", "want a number"},
+	} {
+		_, err := Judge(c.item, c.text)
+		assert.ErrorContains(t, err, c.want, c.text)
+	}
+}
+
+func TestAgainstBaseline(t *testing.T) {
+	was, now := components.Reading{Value: "0.20"}, components.Reading{Value: "0.30"}
+	assert.Equal(t, "baseline 0.20, +50 %", Against(&now, &was))
+	assert.Empty(t, Against(&was, &was))
+	assert.Empty(t, Against(&components.Reading{Value: "yes"}, &was))
+}
+
+// Every item that any rig of ours calls for has a place, an expectation that can be
+// met, and a meaning; the same rig gives the same list.
+func TestItemsOfEveryRig(t *testing.T) {
+	docs := map[string]*components.Document{}
+	for _, s := range append(append(projects.Samples(), projects.Starts()...), projects.BrokenSamples()...) {
+		docs[s.Name] = s.Document()
+	}
+	files, err := filepath.Glob("../../testdata/topologies/*.yaml")
+	require.NoError(t, err)
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		require.NoError(t, err)
+		docs[f] = read(t, string(data))
+	}
+	seen := map[string]bool{}
+	for name, doc := range docs {
+		all := Items(solved.Of(doc))
+		keys := map[string]bool{}
+		for _, i := range all {
+			assert.False(t, keys[i.Key()], "%s: %s twice", name, i.Key())
+			keys[i.Key()], seen[i.ID] = true, true
+			assert.NotEmpty(t, i.Wrong, i.Key())
+			assert.NotEmpty(t, i.Basis, i.Key())
+			e := i.Expect
+			if e.Kind != Band {
+				continue
+			}
+			assert.False(t, math.IsNaN(e.Lo) || math.IsNaN(e.Hi) || math.IsNaN(e.Figure), "%s %s: %+v", name, i.Key(), e)
+			assert.LessOrEqual(t, e.Lo, e.Hi, "%s %s", name, i.Key())
+			assert.LessOrEqual(t, e.WarnLo, e.Lo, "%s %s", name, i.Key())
+			assert.GreaterOrEqual(t, e.WarnHi, e.Hi, "%s %s", name, i.Key())
+		}
+		var a, b bytes.Buffer
+		require.NoError(t, lists.CSV(&a, Table(Results(all, doc)), lists.About{}))
+		require.NoError(t, lists.CSV(&b, Table(Results(Items(solved.Of(doc)), doc)), lists.About{}))
+		require.Equal(t, a.String(), b.String(), name)
+	}
+	for _, e := range data().Items {
+		assert.True(t, seen[e.ID], "no rig of ours calls for %s", e.ID)
+	}
+}
+
+func TestReadingsOnTheList(t *testing.T) {
+	doc, err := read(t, lamp).Apply(
+		components.Record{Reading: components.Reading{Item: "D05/DL1", Value: "0.41", Unit: "V", Date: "2026-11-26", Baseline: true}},
+		components.Record{Reading: components.Reading{Item: "D05/DL1", Value: "0.95", Unit: "V", Date: "2027-05-01", By: "=cmd()"}},
+		components.Record{Reading: components.Reading{Item: "B09", Value: "2", Unit: "V"}},
+		components.Record{Reading: components.Reading{Item: "Z99", Value: "2"}},
+	)
+	require.NoError(t, err)
+	items := Items(solved.Of(doc))
+	results := Results(items, doc)
+	for _, r := range results {
+		switch r.Key() {
+		case "D05/DL1":
+			assert.Equal(t, Fail, r.Judgment.Verdict)
+			assert.Equal(t, "0.41", r.Baseline.Value)
+			assert.Contains(t, r.answer(), "baseline 0.41, +132 %")
+		case "B09":
+			assert.Equal(t, Unread, r.Judgment.Verdict, "2 V is no resistance")
+		}
+	}
+	phase, stopped := Stop(results)
+	assert.True(t, stopped)
+	assert.Equal(t, "before_shore", phase.ID)
+	assert.Equal(t, []components.Reading{{Item: "Z99", Value: "2"}}, Stale(items, doc))
+	var b bytes.Buffer
+	require.NoError(t, lists.CSV(&b, Table(results), lists.About{}))
+	assert.Contains(t, b.String(), "'=cmd()")
+}

@@ -1,0 +1,266 @@
+package checklist
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"rigline/components"
+	"rigline/export/bom"
+)
+
+// place is where an item is done.
+type place struct {
+	id, name string
+	part     components.Part
+	pole     components.Pole
+	at       components.PortRef
+}
+
+// here is the one place of an item that is done once.
+var here = []place{{}}
+
+// needs tells whether a drawing has everything that an item asks for.
+func (b *bench) needs(words string) bool {
+	for _, w := range strings.Fields(words) {
+		if !b.has(w) {
+			return false
+		}
+	}
+	return true
+}
+
+func (b *bench) has(word string) bool {
+	kinds := func(all ...*components.Kind) bool { return len(b.parts(all...)) > 0 }
+	switch word {
+	case "ac":
+		return kinds(&components.Shore, &components.Generator, &components.Inverter, &components.InverterCharger)
+	case "runs", "terminals", "joints":
+		return len(b.places("run")) > 0
+	case "lugs":
+		return len(b.places("lugged run")) > 0
+	case "fuse", "run", "battery", "leg", "gfci", "breaker", "outlet", "transfer", "motor", "string", "case", "input-limit", "dc-load", "controller", "alternator":
+		return len(b.places(word)) > 0
+	case "bank":
+		return len(b.places("battery")) > 0
+	case "batteries":
+		n := 0.0
+		for _, p := range b.parts(&components.Battery) {
+			n += max(1, p.Figure("series").Value*p.Figure("parallel").Value)
+		}
+		return n > 1
+	case "inverter":
+		return kinds(&components.Inverter, &components.InverterCharger)
+	case "inverter-charger":
+		return kinds(&components.InverterCharger)
+	case "charger":
+		return kinds(&components.Charger)
+	case "shore":
+		return kinds(&components.Shore)
+	case "inlet":
+		return kinds(&components.Inlet)
+	case "generator":
+		return kinds(&components.Generator)
+	case "solar":
+		return kinds(&components.SolarArray)
+	case "dc-charger":
+		return kinds(&components.DCCharger)
+	case "step-down":
+		return kinds(&components.DCConverter)
+	case "shunt":
+		return kinds(&components.Shunt)
+	case "panel":
+		return kinds(&components.Panel)
+	case "subpanel":
+		return len(b.parts(&components.Panel)) > 1
+	case "two-legs":
+		return len(b.places("leg")) > 1
+	case "two-out":
+		return len(b.places("two-out")) > 0
+	case "gen-two-legs":
+		return len(b.places("generator leg")) > 1
+	case "parallel":
+		return len(b.places("string")) > 1
+	case "settings":
+		return kinds(&components.Inverter, &components.InverterCharger, &components.Charger, &components.SolarController, &components.DCCharger, &components.Shunt)
+	}
+	panic(fmt.Sprintf("the checklist needs %q, which nothing tells", word))
+}
+
+// parts are the parts that stay, of some kinds.
+func (b *bench) parts(kinds ...*components.Kind) []components.Part {
+	var all []components.Part
+	for _, p := range b.doc.Parts() {
+		if !p.Gone() && slices.Contains(kinds, p.Kind) {
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+func placesOf(parts []components.Part) []place {
+	var all []place
+	for _, p := range parts {
+		all = append(all, place{id: string(p.ID), name: p.Name, part: p})
+	}
+	return all
+}
+
+// places are where an item is repeated.
+func (b *bench) places(each string) []place {
+	for _, w := range strings.Fields(each) { // "inverter two-out": the narrower word counts
+		if w == "two-out" {
+			each = "two-out"
+		}
+	}
+	switch each {
+	case "":
+		return here
+	case "battery", "string":
+		var all []place
+		for _, p := range placesOf(b.parts(&components.Battery)) {
+			if each == "battery" || p.part.Word("role") != "starting" {
+				all = append(all, p)
+			}
+		}
+		return all
+	case "inverter":
+		return placesOf(b.parts(&components.Inverter, &components.InverterCharger))
+	case "two-out":
+		return slices.DeleteFunc(b.places("inverter"), func(p place) bool { return p.part.Word("inverts") == "L1" || p.part.Word("inverts") == "" })
+	case "inverter-charger":
+		return placesOf(b.parts(&components.InverterCharger))
+	case "step-down":
+		return placesOf(b.parts(&components.DCConverter))
+	case "dc-load":
+		return placesOf(b.parts(&components.DCLoad))
+	case "outlet":
+		return placesOf(b.parts(&components.Receptacle))
+	case "transfer":
+		return placesOf(b.parts(&components.TransferSwitch))
+	case "array":
+		return placesOf(b.parts(&components.SolarArray))
+	case "controller":
+		return placesOf(b.parts(&components.SolarController))
+	case "alternator":
+		return placesOf(b.parts(&components.Alternator))
+	case "panel":
+		return placesOf(b.parts(&components.Panel))
+	case "fuse":
+		return placesOf(b.parts(&components.Fuse))
+	case "case":
+		return placesOf(b.parts(&components.Inverter, &components.InverterCharger, &components.Charger, &components.Panel, &components.TransferSwitch, &components.Generator))
+	case "motor":
+		return slices.DeleteFunc(placesOf(b.parts(&components.ACLoad)), func(p place) bool { return !p.part.Figure("start_va").Known() })
+	case "run", "lugged run":
+		return b.runs(each == "lugged run")
+	case "terminal":
+		return b.terminals()
+	case "gfci", "breaker":
+		return b.breakers(each == "gfci")
+	case "leg":
+		return legsOf(b.parts(&components.Shore), "out")
+	case "generator leg":
+		return legsOf(b.parts(&components.Generator), "out")
+	case "output leg":
+		return legsOf(b.parts(&components.Inverter, &components.InverterCharger), "ac-out")
+	case "input-limit":
+		return b.limits()
+	}
+	panic(fmt.Sprintf("the checklist repeats for each %q, which nothing lists", each))
+}
+
+// legsOf are the hots of a port of some parts.
+func legsOf(parts []components.Part, port string) []place {
+	var all []place
+	for _, p := range parts {
+		q, ok := p.Port(port)
+		if !ok {
+			continue
+		}
+		for _, pole := range q.Poles {
+			if pole.Hot() {
+				all = append(all, place{id: fmt.Sprintf("%s.%s", p.ID, pole), name: p.Name, part: p, pole: pole, at: p.Ref(port)})
+			}
+		}
+	}
+	return all
+}
+
+func (b *bench) runs(lugged bool) []place {
+	var all []place
+	for _, r := range b.doc.Runs() {
+		if r.Gone() {
+			continue
+		}
+		if lugged {
+			from, to := bom.EndsOf(b.doc, r)
+			if !slices.ContainsFunc(append(from, to...), func(e bom.End) bool { return e.On != "" }) {
+				continue
+			}
+		}
+		all = append(all, place{id: string(r.ID), name: fmt.Sprintf("%s to %s", r.From, r.To)})
+	}
+	return all
+}
+
+// terminals are the ports at which runs end.
+func (b *bench) terminals() []place {
+	var all []place
+	for _, p := range b.doc.Parts() {
+		if p.Gone() || p.Kind == &components.Shore { // the site's own terminals are the site's
+			continue
+		}
+		for _, port := range p.PortNames() {
+			at := p.Ref(port)
+			if slices.ContainsFunc(b.doc.RunsAt(at), func(r components.Run) bool { return !r.Gone() }) {
+				all = append(all, place{id: at.String(), name: p.Name, part: p, at: at})
+			}
+		}
+	}
+	return all
+}
+
+// breakers are the AC breakers, in panels and alone, or all that protects against
+// ground faults, outlets too.
+func (b *bench) breakers(gfci bool) []place {
+	var all []place
+	for _, p := range b.doc.Parts() {
+		if p.Gone() {
+			continue
+		}
+		switch p.Kind {
+		case &components.Panel:
+			for i, c := range p.Spec["circuits"].Rows() {
+				if !gfci || c["gfci"].Truth() {
+					all = append(all, place{id: fmt.Sprintf("%s.c%d", p.ID, i+1), name: c["label"].Str(), part: p})
+				}
+			}
+		case &components.ACBreaker:
+			if !gfci || p.Is("gfci") {
+				all = append(all, place{id: string(p.ID), name: p.Name, part: p})
+			}
+		case &components.Receptacle:
+			if gfci && p.Is("gfci") {
+				all = append(all, place{id: string(p.ID), name: p.Name, part: p})
+			}
+		}
+	}
+	return all
+}
+
+// limits are the input limits by device and supply, as the cards have them.
+func (b *bench) limits() []place {
+	var all []place
+	for _, c := range b.sites() {
+		for _, s := range c.Set {
+			p, _ := b.doc.Part(s.Device)
+			word := string(c.Kind)
+			if c.State.Shore != "" {
+				word = fmt.Sprintf("%vA", components.ServiceAmps(c.State.Shore))
+			}
+			all = append(all, place{id: fmt.Sprintf("%s.%s", s.Device, word), name: c.Title, part: p})
+		}
+	}
+	return all
+}
