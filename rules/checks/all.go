@@ -25,6 +25,7 @@ var All = []*rules.Rule{
 	BusbarRating, FourPerStud,
 	AllThrough, NoBypass, ShuntRating,
 	BatteryDisconnect, DisconnectRating, Precharge, NotStranded,
+	CriticalDrop, GeneralDrop,
 	Withstand, FarEnd,
 	Unsolved,
 }

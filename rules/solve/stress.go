@@ -16,6 +16,7 @@ type Demand struct {
 	Amps     map[int]float64          // largest continuous current by link
 	Surge    map[int]float64          // the same with every inverter at its surge power
 	Drawing  Case                     // loads and inverters on
+	DCOnly   Case                     // DC loads on, inverters at rest
 	Charging Case                     // charge sources on
 	Missing  map[components.ID]string // parts whose demand is not known
 }
@@ -62,6 +63,7 @@ func (s *Solution) FullDemand() Demand {
 func (s *Solution) fullDemand() Demand {
 	d := Demand{Amps: map[int]float64{}, Surge: map[int]float64{}, Missing: map[components.ID]string{}}
 	d.Drawing = s.load(draws, -1, &d)
+	d.DCOnly = s.load(withoutInverters, -1, &d)
 	d.Charging = s.load(gives, 1, &d)
 	surge := s.load(surges, -1, &d)
 	for i := range s.Circuit.Links {
@@ -158,6 +160,14 @@ func surges(p components.Part) (port string, amps float64, known bool) {
 		amps *= surge.Value / va.Value
 	}
 	return port, amps, known
+}
+
+// withoutInverters is what DC loads and step-downs draw.
+func withoutInverters(p components.Part) (port string, amps float64, known bool) {
+	if p.Kind == &components.Inverter || p.Kind == &components.InverterCharger {
+		return "", 0, false
+	}
+	return draws(p)
 }
 
 // draws is the rated current that a part takes from its DC port at the lowest
