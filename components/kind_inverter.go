@@ -41,7 +41,9 @@ func acPower() []Field {
 		help(truth("in_step", "Paired with another unit"), "True where a cable joins two units and they are set as one pair, 180° apart."),
 		help(truth("output_gfci", "Outputs need ground-fault protection"), "True where its manual asks for a ground-fault device on every output circuit."),
 		help(truth("soft_connect", "Limits its inrush"), "Its manual says that its capacitors charge slowly when the battery is connected."),
+		help(number("output_breaker_a", "Breaker at its output", "A", 1, 100), "A breaker or fuse built into the unit at its AC output. Left empty: none."),
 		help(number("fault_a", "Output fault current", "A", 10, 2000), "What the maker says it delivers into a short."),
+		help(number("fault_s", "Shuts down on a short within", "s", 0, 60), "How long it feeds a short before it shuts down, as its maker says."),
 	}
 }
 

@@ -15,6 +15,8 @@ var Panel = Kind{
 		def(help(truth("neutral_bonded", "Neutral bonded to the enclosure"), "A green screw or strap. In a vehicle's panel it must be out."), Yes(false), "NEC 551.54(C): the neutral floats in the vehicle's panel"),
 		def(number("interrupting_a", "Breakers' interrupting rating", "A", 1000, 200000), Num(10000), "common practice, no source: ordinary branch breakers are 10 kA"),
 		help(truth("sources_sign", "Sign names the sources"), "Whether a sign at the panel names every source on board."),
+		neutralBar(),
+		help(truth("single_supply_sign", "Sign: single 120 V supply"), "Whether a sign at a panel with both bars on one 120 V supply says so."),
 		help(truth("energy_manager", "Energy manager"), "True where a listed energy management system sheds loads to hold the supply at its rating."),
 		{Key: "circuits", Title: "Circuits", Type: Rows, Shapes: true, Row: []Field{
 			shapes(choice("leg", "Leg", "L1", "L2", "both")),
@@ -70,6 +72,13 @@ var Panel = Kind{
 		}
 		return r
 	},
+}
+
+// neutralBar is the rating of the neutral bar, mostly that of the leg bars.
+func neutralBar() Field {
+	f := help(number("neutral_bar_a", "Neutral bar rating", "A", 10, 225), "As marked on the bar. Left empty: as the bus.")
+	f.Derive, f.DefaultFrom = func(s Spec) Value { return s["bus_a"] }, "common practice, no source: as the bus"
+	return f
 }
 
 func panelLegs(s Spec) int {

@@ -45,6 +45,7 @@ var SmallWireCap = &rules.Rule{
 	Must:  "Copper 14, 12 and 10 AWG stand behind not more than 15, 20 and 30 A, whatever the ampacity column says.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(D)", Says: "14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(G), 440.22, 440.32", Says: "an air conditioner's or motor's circuit may stand behind what its plate allows, where the conductor carries 125 % of it", Seen: rules.Memory},
 	},
 	Level: rules.Danger, OnePerPlace: true,
 	Check: func(p *rules.Pass) { eachFedRun(p, false, smallWire) },
@@ -171,6 +172,9 @@ func coversAC(p *rules.Pass, f fed) {
 	if next, ok := standardAtLeast(a.Usable); ok && next >= limit && limit <= 800 && !feedsReceptacles(p, f) {
 		return
 	}
+	if markedFor(p, f, limit, a.Usable) {
+		return
+	}
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(),
 		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s protects it", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), f.Feed),
@@ -254,6 +258,9 @@ func smallWire(p *rules.Pass, f fed) {
 	most, capped := smallCap(size)
 	if !capped || limit <= most {
 		return
+	}
+	if a, err := runAmpacity(p, f.Run, f.Pole); err == nil && markedFor(p, f, limit, a.Usable) {
+		return // 240.4(G)
 	}
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(),

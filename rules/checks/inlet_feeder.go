@@ -91,12 +91,19 @@ func holdFeeder(p *rules.Pass, inlet components.Part, link int, pole components.
 }
 
 // suppliedAt tells whether a source feeds a link in some state with nothing below
-// a current ahead of it.
+// a current ahead of it. An adapter's link shifts the others' numbers, so the same
+// core is looked for.
 func suppliedAt(p *rules.Pass, link int, amps float64) bool {
+	core := p.Circuit.Links[link]
 	for _, s := range p.All {
-		for _, f := range s.Feeds()[link] {
-			if f.LimitA >= amps && !math.IsInf(f.LimitA, 1) && s.Circuit.Terms[f.Source.Hot].Pole.Hot() {
-				return true
+		for i, l := range s.Circuit.Links {
+			if l.Run != core.Run || l.Core != core.Core {
+				continue
+			}
+			for _, f := range s.Feeds()[i] {
+				if f.LimitA >= amps && !math.IsInf(f.LimitA, 1) && s.Circuit.Terms[f.Source.Hot].Pole.Hot() {
+					return true
+				}
 			}
 		}
 	}

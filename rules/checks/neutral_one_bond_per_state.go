@@ -16,6 +16,8 @@ var OneBond = &rules.Rule{
 	Must:  "In each operating state exactly one neutral-to-ground bond belongs to the network of the source that is alive, and it stands at that source.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "250.24(A)(5), 250.30(A)(1), 250.34, 250.6", Says: "one bond at the source, no objectionable current over ground", Seen: rules.Memory},
+		{Source: "NFPA 70 (NEC) 2020", Clause: "250.6, 551.54(C)", Says: "on outside power no bond in the vehicle beside the site's (neutral.no-second-bond-on-shore): part of the neutral current flows in ground, as the two resistances share it", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2020", Clause: "250.30(A)(1), 250.34(C), 551.30, 551.32", Says: "a source on board that runs alone is bonded at itself (neutral.bonded-when-source-on-board); that a fault then opens the breaker is for fault.far-end-clears", Seen: rules.Published},
 		{Source: "UL 458", Says: "an inverter's ground relay bonds while it inverts", Seen: rules.Published},
 	},
 	Level: rules.Danger,
@@ -24,11 +26,13 @@ var OneBond = &rules.Rule{
 
 func oneBond(p *rules.Pass) {
 	for _, isle := range p.Circuit.Islands() {
-		if len(isle.Bonds) == 1 {
-			continue
+		if len(isle.Bonds) <= 1 { // a second one stays a second one, whatever else comes to light
+			if missing := unknownBond(p, isle); missing != "" {
+				p.Unchecked(string(isle.Source), missing)
+				continue
+			}
 		}
-		if missing := unknownBond(p, isle); missing != "" {
-			p.Unchecked(string(isle.Source), missing)
+		if len(isle.Bonds) == 1 {
 			continue
 		}
 		var places, also []string
@@ -45,23 +49,59 @@ func oneBond(p *rules.Pass) {
 		} else {
 			f.Message = fmt.Sprintf("While %s feeds the rig, neutral and ground meet at %d places: %s. Neutral current flows in ground and frame", isle.Source, len(isle.Bonds), strings.Join(places, ", "))
 			f.Working = append(f.Working, "each further bond is a second path for the neutral current: "+strings.Join(places, ", "))
+			f.Working = append(f.Working, inGround(p)...)
 			f.Fixes = unbondFixes(p, isle)
 		}
 		p.Report(f)
 	}
 }
 
-// unknownBond names a bond that a survey has not settled and that could make the
-// count right.
+// unknownBond names a bond that a survey has not settled and that this network's
+// neutral would meet. An inverter's ground relay counts while it inverts.
 func unknownBond(p *rules.Pass, isle circuit.Island) string {
 	for _, q := range p.Doc.Parts() {
+		if q.Gone() || !meetsNeutral(p, q, isle) {
+			continue
+		}
 		for _, key := range []string{"bonded", "bond_relay", "neutral_bonded"} {
-			if q.Spec[key].IsUnknown() {
-				return fmt.Sprintf("%s of %s is unknown, so the bonds cannot be counted: measure neutral to ground there with everything off", key, q.ID)
+			if !q.Spec[key].IsUnknown() || key == "bond_relay" && p.Circuit.Positions[q.ID] != circuit.Inverting {
+				continue
 			}
+			return fmt.Sprintf("%s of %s is unknown, so the bonds cannot be counted: measure neutral to ground there with everything off", key, q.ID)
 		}
 	}
 	return ""
+}
+
+// meetsNeutral tells whether a neutral of a part belongs to a network.
+func meetsNeutral(p *rules.Pass, q components.Part, isle circuit.Island) bool {
+	for _, port := range q.Kind.Ports(q.Spec) {
+		if t, ok := p.Circuit.At(q.ID, port.Name, components.N); ok && p.Circuit.Net(t) == p.Circuit.Net(isle.Neut) {
+			return true
+		}
+	}
+	return false
+}
+
+// inGround says how much of the neutral current the solved state sends over
+// ground conductors and frame, where it is any.
+func inGround(p *rules.Pass) []string {
+	if p.Solution.Failure != nil {
+		return nil
+	}
+	at, most := "", 0.0
+	for i, l := range p.Circuit.Links {
+		if l.Run == "" || l.Core.From != components.G || l.Core.To != components.G {
+			continue
+		}
+		if amps, ok := p.Solution.Amps(i); ok && amps > most {
+			at, most = string(l.Run), amps
+		}
+	}
+	if most < 0.01 {
+		return nil
+	}
+	return []string{fmt.Sprintf("with everything on, %s A of neutral current flow in the ground of %s, as the resistances share it; one bond: 0 A", numText(most), at)}
 }
 
 // bondFixes bond the source itself.

@@ -50,7 +50,8 @@ func ownNeutral(p *rules.Pass) {
 			p.Report(rules.Finding{At: string(q.ID), Message: fmt.Sprintf("%s has a hot from %s and no neutral: its return runs through ground, or nowhere", q.ID, from), Fixes: addCore(p, q, port, components.N)})
 		case back != from:
 			p.Report(rules.Finding{At: string(q.ID), Also: []string{string(from), string(back)},
-				Message: fmt.Sprintf("The hot of %s comes from %s, but its neutral goes back to %s: ground-fault devices trip, and a lost state leaves the return open", q.ID, from, back)})
+				Message: fmt.Sprintf("The hot of %s comes from %s, but its neutral goes back to %s: ground-fault devices trip, and a lost state leaves the return open", q.ID, from, back),
+				Fixes:   bringNeutral(p, q, port)})
 		}
 		if _, grounded := firstPanel(p, ground); !grounded && q.Kind != &components.Charger {
 			p.Report(rules.Finding{At: q.Ref(port).String(), Also: []string{string(from)},

@@ -1,0 +1,80 @@
+package checks
+
+import (
+	"testing"
+
+	"rigline/components"
+)
+
+func rows(edit ...components.Spec) components.Edit {
+	return set("PNL1", "circuits", components.Table(edit...))
+}
+
+func row(leg string, amps float64, more ...string) components.Spec {
+	s := components.Spec{"leg": components.Str(leg), "breaker_a": components.Num(amps)}
+	for _, key := range more {
+		s[key] = components.Yes(true)
+	}
+	return s
+}
+
+func TestOvercurrentEdges(t *testing.T) {
+	const alone = "../../testdata/rules/overcurrent.appliance-limit.yaml" // LD1, 1680 VA, alone on 25 A
+	edges(t, alone, "overcurrent.appliance-limit", []edge{
+		{"14 A on 20 A", []components.Edit{rows(row("L1", 20))}, "PNL1.c1", "", false, "551.43(A): 150 % × 14 A = 21 A"},
+		{"14 A on 25 A", nil, "PNL1.c1", "21 A is the most", false, "551.43(A)"},
+		{"13.2 A on 25 A", []components.Edit{num("LD1", "va", 13.2*120)}, "PNL1.c1", "", false, "551.43(A) begins at 13.3 A"},
+		{"marked 25 A", []components.Edit{num("LD1", "max_breaker_a", 25)}, "PNL1.c1", "", false, "551.43(A): the marked rating"},
+		{"marked 20 A", []components.Edit{num("LD1", "max_breaker_a", 20)}, "PNL1.c1", "the plate of LD1 allows 20 A", false, "551.43(A): the marked rating"},
+		{"a motor with no plate read", []components.Edit{set("LD1", "motor", components.Yes(true))}, "LD1", "max_breaker_a of LD1 is not told", true, "440.22(A): 175 % × 14 A = 24.5 A"},
+	})
+	edges(t, alone, "conductor.small-wire-cap", []edge{
+		{"12 AWG behind 25 A", []components.Edit{word("W5", "size", "12 AWG")}, "W5", "allows 20 A", false, "240.4(D)"},
+		{"as the plate of an air conditioner allows", []components.Edit{word("W5", "size", "12 AWG"), num("LD1", "max_breaker_a", 25), num("LD1", "va", 1680)}, "W5", "", false, "240.4(G): 125 % × 14 A = 17.5 A on 20 A"},
+		{"the plate, and a wire too thin for it", []components.Edit{word("W5", "size", "14 AWG"), num("LD1", "max_breaker_a", 25)}, "W5", "allows 15 A", false, "240.4(G): 125 % × 14 A = 17.5 A > 15 A"},
+	})
+	const bare = "../../testdata/rules/overcurrent.every-line-at-source.yaml"
+	edges(t, bare, "overcurrent.every-line-at-source", []edge{
+		{"electronics alone", nil, "INV1", "over no fuse or breaker", false, "UL 458: branch-rated protection in the output circuit"},
+		{"a breaker in the unit", []components.Edit{num("INV1", "output_breaker_a", 20)}, "INV1", "", false, "UL 458"},
+		{"power not known", []components.Edit{unknown("INV1", "continuous_va")}, "INV1", "continuous_va of INV1 is not known", true, "nothing to hold against"},
+	})
+	const loose = "../../testdata/rules/overcurrent.common-trip.yaml"
+	edges(t, loose, "overcurrent.common-trip", []edge{
+		{"tied", []components.Edit{rows(row("L1", 15), row("L2", 15, "tied"))}, "PNL1.c2", "", false, "210.4(B), handle tie"},
+		{"loose", nil, "PNL1.c2", "open one by one", false, "210.4(B)"},
+		{"on one leg", []components.Edit{rows(row("L1", 15), row("L1", 15))}, "PNL1.c2", "", false, "no multiwire circuit: one leg"},
+	})
+}
+
+func TestNeutralEdges(t *testing.T) {
+	const thin = "../../testdata/rules/neutral.carries-unbalance.yaml" // W14, the neutral of a 30 A feeder
+	edges(t, thin, "neutral.carries-unbalance", []edge{
+		{"10 AWG", []components.Edit{word("W14", "size", "10 AWG")}, "W14", "", false, "310.16: 30 A at 60 °C"},
+		{"12 AWG", []components.Edit{word("W14", "size", "12 AWG")}, "W14", "carries 20 A", false, "310.16: 20 A at 60 °C"},
+		{"not told", []components.Edit{set("W14", "size", components.Value{})}, "W14", "size of W14 is not known", true, "nothing to look up"},
+	})
+	const two = "../../testdata/rules/panel.single-120v-neutral-bus.yaml" // an adapter puts 30 A on both bars
+	edges(t, two, "panel.single-120v-neutral-bus", []edge{
+		{"as the bus", []components.Edit{set("PNL1", "neutral_bar_a", components.Value{})}, "PNL1", "", false, "60 A bar, 30 A adapter"},
+		{"at the adapter", []components.Edit{num("PNL1", "neutral_bar_a", 30)}, "PNL1", "", false, "a site is no stand-alone source: 30 A on 30 A"},
+		{"below it", nil, "PNL1", "can carry 30 A; it is rated 25 A", false, "710.15(C)"},
+		{"an inverter in phase, at the sum", []components.Edit{word("INV1", "inverts", "both-in-phase"), num("INV1", "continuous_va", 4800), num("PNL1", "neutral_bar_a", 40)}, "PNL1", "can carry 40 A; it is rated 40 A", false, "710.15(C): greater than the sum"},
+	})
+	const lost = "../../testdata/rules/neutral.open-neutral-exposure.yaml" // 1500 and 150 VA
+	edges(t, lost, "neutral.open-neutral-exposure", []edge{
+		{"218 V", nil, "F2", "see 218.2 V", false, "240 V × 1500 / 1650"},
+		{"132 V", []components.Edit{num("LD1", "va", 1000), num("LD2", "va", 820)}, "F2", "", false, "240 V × 1000 / 1820 = 131.9 V"},
+		{"just above", []components.Edit{num("LD1", "va", 1000), num("LD2", "va", 815)}, "F2", "see 132.2 V", false, "240 V × 1000 / 1815"},
+		{"no protector", []components.Edit{set("SP1", "lost_neutral_trip", components.Yes(false))}, "INL1", "If plug or outlet at INL1 loses the neutral", false, "common practice"},
+	})
+	edges(t, cleanRig, "neutral.bond-relay-follows-transfer", []edge{
+		{"its relay", nil, "INV1", "", false, "UL 458"},
+		{"a screw that the states count", []components.Edit{set("INV1", "bonded", components.Yes(true))}, "INV1", "", false, "neutral.one-bond-per-state speaks"},
+	})
+	const solid = "../../testdata/rules/transfer.poles-match-system.yaml"
+	edges(t, solid, "neutral.one-bond-per-state", []edge{
+		{"a generator's bond unknown behind a solid neutral", []components.Edit{unknown("GEN1", "bonded")}, "SH1", "bonded of GEN1 is unknown", true, "the site's bond and perhaps the generator's"},
+		{"and behind a switched one", []components.Edit{unknown("GEN1", "bonded"), set("TS1", "switches", components.Words("L", "N"))}, "SH1", "", false, "its neutral is not on the site's network"},
+	})
+}

@@ -1,0 +1,160 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// OpenNeutral tells what a lost neutral does to a two-leg rig.
+var OpenNeutral = &rules.Rule{
+	ID:    "neutral.open-neutral-exposure",
+	Title: "A lost neutral sends one leg too high",
+	Must:  "On two legs nothing opens the neutral while both lines stay closed; and where a plug or a lug may lose it, a protector that opens on a lost neutral stands ahead.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "300.13(B), 240.22, 110.14(D)", Says: "no device in the neutral; its lugs to torque", Seen: rules.Published},
+		{Source: "circuit theory", Says: "two legs in series across 240 V share it as their resistances do; above 132 V (+10 %, this program's own line) appliances are spoilt", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: openNeutral,
+}
+
+// tooHighV is 10 % above 120 V: this program's own line.
+const tooHighV = 132
+
+func openNeutral(p *rules.Pass) {
+	if p.Solution.Failure != nil {
+		return
+	}
+	for _, q := range p.Doc.Parts() {
+		switch {
+		case q.Gone():
+		case opensNeutralAlone(q):
+			if f, ok := lostAt(p, string(q.ID), func(l circuit.Link) bool { return l.Part == q.ID }); ok {
+				f.Message = fmt.Sprintf("%s can open the neutral of two live legs: %s", q.ID, f.Message)
+				f.Fixes = bridged(p.Doc, q)
+				p.Report(f)
+			}
+		case q.Kind == &components.Inlet && p.State.Shore != "" && len(p.Doc.RunsAt(q.Ref("site"))) > 0:
+			lostAtInlet(p, q)
+		}
+	}
+}
+
+// lostAtInlet speaks of the plug, unless a protector stands behind it.
+func lostAtInlet(p *rules.Pass, inlet components.Part) {
+	hot, ok := p.Circuit.At(inlet.ID, "rig", components.L1)
+	if !ok || guarded(p, hot) {
+		return
+	}
+	f, ok := lostAt(p, string(inlet.ID), func(l circuit.Link) bool { return l.Part == inlet.ID })
+	if !ok {
+		return
+	}
+	f.Level = rules.Advice
+	f.Message = fmt.Sprintf("If plug or outlet at %s loses the neutral, %s; no protector that opens on a lost neutral stands behind it", inlet.ID, f.Message)
+	f.Fixes = protectorBehind(p, inlet)
+	p.Report(f)
+}
+
+// guarded tells whether the hot of an inlet goes straight into a protector that
+// opens on a lost neutral.
+func guarded(p *rules.Pass, hot circuit.Term) bool {
+	reached := joined(p.Circuit, hot, func(l circuit.Link) bool {
+		q, _ := p.Doc.Part(l.Part)
+		return q.Kind != &components.SurgeProtector || !q.Is("lost_neutral_trip")
+	})
+	for t := range reached {
+		q, _ := p.Doc.Part(p.Circuit.Terms[t].Part)
+		if q.Kind == &components.Panel && p.Circuit.Terms[t].Port == "bar" {
+			return false
+		}
+	}
+	return true
+}
+
+// lostAt opens the neutral at a link and shares 240 V out between the loads that
+// lose it:
+//
+//	V1 = 240 V · P2 / (P1 + P2)
+//
+// with the powers of the two legs at rated voltage, as resistances.
+func lostAt(p *rules.Pass, at string, opens func(circuit.Link) bool) (rules.Finding, bool) {
+	c := p.Circuit
+	nets := c.Nets(func(l *circuit.Link) bool {
+		return l.Closed && !l.Bond && !(opens(*l) && c.Terms[l.A].Pole == components.N)
+	})
+	power := map[int]float64{}
+	loads := map[int]components.ID{}
+	for _, q := range p.Doc.Parts() {
+		if q.Gone() || usesPort(q) == "" || len(poles(q)) != 1 {
+			continue
+		}
+		hot, okH := c.At(q.ID, usesPort(q), components.L)
+		n, okN := c.At(q.ID, usesPort(q), components.N)
+		if !okH || !okN || !c.Live(hot) {
+			continue
+		}
+		src := c.Feeds(hot)[0]
+		if nets[src.Return] == nets[n] || c.Net(src.Return) != c.Net(n) {
+			continue // still joined, or never was
+		}
+		leg := int(math.Round(src.Degrees))
+		power[leg] += cmplx.Abs(p.Solution.Flows[q.ID].AC)
+		if _, told := loads[leg]; !told {
+			loads[leg] = q.ID
+		}
+	}
+	one, two := power[0], 0.0
+	other := 0
+	for deg, va := range power {
+		if deg != 0 {
+			two, other = va, deg
+		}
+	}
+	if one <= 0 || two <= 0 || other%360 == 0 {
+		return rules.Finding{}, false
+	}
+	across := 2 * 120 * math.Sin(math.Abs(float64(other))*math.Pi/360) // 240 V at 180°, 208 V at 120°
+	v1, v2 := across*two/(one+two), across*one/(one+two)
+	light, high := loads[0], v1
+	if v2 > v1 {
+		light, high = loads[other], v2
+	}
+	if high <= tooHighV {
+		return rules.Finding{}, false
+	}
+	return rules.Finding{
+		At: at, Also: []string{string(light)},
+		Message: fmt.Sprintf("%s and what shares its leg see %s V, the other leg %s V", light, numText(high), numText(across-high)),
+		Working: []string{
+			fmt.Sprintf("loads that lose the neutral: %s VA on one leg, %s VA on the other, in series across %s V", numText(one), numText(two), numText(across)),
+			fmt.Sprintf("%s V × %s / (%s + %s) = %s V > 132 V", numText(across), numText(math.Max(one, two)), numText(one), numText(two), numText(high)),
+		},
+	}, true
+}
+
+// protectorBehind fits a protector of the inlet's rating behind it.
+func protectorBehind(p *rules.Pass, inlet components.Part) []rules.Fix {
+	ref := inlet.Ref("rig")
+	runs := p.Doc.RunsAt(ref)
+	if len(runs) != 1 {
+		return nil
+	}
+	r := runs[0]
+	sp := components.Part{ID: p.Doc.FreeID("SP"), Kind: &components.SurgeProtector, Name: "Supply protector", At: towards(p.Doc, ref, r.Other(ref)),
+		Spec: components.Spec{"rating_a": components.Num(inlet.Figure("rating_a").Value)}}
+	line, load := "line", "load"
+	if r.From != ref {
+		line, load = load, line
+	}
+	edits := insert(p.Doc, r, sp, line, load, 1)
+	if _, err := p.Doc.Apply(edits...); err != nil {
+		return nil
+	}
+	return []rules.Fix{{Title: fmt.Sprintf("Put a protector that opens on a lost neutral behind %s", inlet.ID), Edits: edits}}
+}

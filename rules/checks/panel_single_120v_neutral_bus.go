@@ -1,0 +1,106 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// SingleSupplyBar holds a panel whose two bars stand in phase to what its neutral
+// then carries.
+var SingleSupplyBar = &rules.Rule{
+	ID:    "panel.single-120v-neutral-bus",
+	Title: "A neutral takes the sum of two legs in phase",
+	Must:  "Where one 120 V supply feeds both bars of a panel, its neutral bar is rated above the sum of what the supply gives, no two circuits share a neutral that is too thin for both, and the panel is marked as on a single 120 V supply. 240 V loads are dead there (load.240v-needs-split-phase).",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2017-2023", Clause: "710.15(C) (earlier 690.10(C))", Says: "a single 120 V supply: no 240 V outlets, no multiwire circuits, neutral bar above the sum, a sign", Seen: rules.Published},
+	},
+	Level: rules.Danger,
+	Check: singleSupplyBar,
+}
+
+func singleSupplyBar(p *rules.Pass) {
+	for _, q := range p.Doc.Parts() {
+		if q.Kind != &components.Panel || q.Gone() {
+			continue
+		}
+		a, okA := p.Circuit.At(q.ID, "bar", components.L1)
+		b, okB := p.Circuit.At(q.ID, "bar", components.L2)
+		if !okA || !okB || p.Circuit.PhaseOf(a, b) != circuit.InPhase {
+			continue
+		}
+		src := p.Circuit.Feeds(a)[0].Part
+		neutralBar(p, q, src)
+		if p.Circuit.Positions[src] != circuit.Inverting {
+			for _, pair := range sharedPairs(p, q) { // behind an inverter inverter.leg-topology speaks
+				pairInPhase(p, q, src, pair)
+			}
+			continue
+		}
+		if sign, from := q.Value("single_supply_sign"); from == components.Given && !sign.Truth() {
+			p.Report(rules.Finding{
+				At: string(q.ID), Also: []string{string(src)}, Level: rules.Advice,
+				Message: fmt.Sprintf("%s feeds both bars of %s from one 120 V supply, and no sign at the panel says so: the next fitter may add a shared neutral", src, q.ID),
+				Fixes:   []rules.Fix{{Title: fmt.Sprintf("Fit the sign at %s", q.ID), Edits: []components.Edit{set(q.ID, "single_supply_sign", components.Yes(true))}}},
+			})
+		}
+	}
+}
+
+// neutralBar holds the bar to all that the supply gives on both legs together.
+func neutralBar(p *rules.Pass, q components.Part, src components.ID) {
+	sum, bar := sourceTotal(p, src), q.Figure("neutral_bar_a")
+	inverter := p.Circuit.Positions[src] == circuit.Inverting
+	if !bar.Known() || math.IsInf(sum, 1) || sum < bar.Value || sum == bar.Value && !inverter {
+		return // bus_a is asked for by panel.rating-covers-supply
+	}
+	level := rules.Danger
+	if sum == bar.Value {
+		level = rules.Violation // the clause wants it above the sum of stand-alone sources
+	}
+	p.Report(rules.Finding{
+		Level: level,
+		At:    string(q.ID), Also: []string{string(src)},
+		Message: fmt.Sprintf("While %s feeds both bars of %s in phase, its neutral bar can carry %s A; it is rated %s A", src, q.ID, numText(sum), numText(bar.Value)),
+		Working: []string{fmt.Sprintf("sum of the legs %s A ≥ %s A", numText(sum), numText(bar.Value))},
+		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Fit a neutral bar of %s A in %s", numText(barAbove(sum)), q.ID), Edits: []components.Edit{set(q.ID, "neutral_bar_a", components.Num(barAbove(sum)))}}},
+	})
+}
+
+func barAbove(amps float64) float64 {
+	for _, a := range []float64{60, 100, 125, 200} {
+		if a > amps {
+			return a
+		}
+	}
+	return 225
+}
+
+// pairInPhase holds a neutral that two circuits share to both their breakers.
+func pairInPhase(p *rules.Pass, q components.Part, src components.ID, pair [2]int) {
+	rows := q.Spec["circuits"].Rows()
+	one, two := rows[pair[0]]["breaker_a"], rows[pair[1]]["breaker_a"]
+	if !one.Known() || !two.Known() {
+		return // overcurrent.rating-above-continuous asks
+	}
+	sum := math.Min(one.Num()+two.Num(), sourceTotal(p, src))
+	for _, i := range pair {
+		port := q.Ref(fmt.Sprintf("c%d", i+1))
+		for _, r := range p.Doc.RunsAt(port) {
+			a, err := runAmpacity(p, r, components.N)
+			if !hasCore(p.Doc, r, components.N) || err != nil || sum <= a.Usable {
+				continue
+			}
+			p.Report(rules.Finding{
+				At: string(r.ID), Also: []string{fmt.Sprintf("%s.c%d", q.ID, pair[0]+1), fmt.Sprintf("%s.c%d", q.ID, pair[1]+1)},
+				Message: fmt.Sprintf("While %s feeds both bars of %s in phase, the neutral of %s takes the current of %s and %s, up to %s A; it is good for %s A and no breaker watches it",
+					src, q.ID, r.ID, circuitName(rows[pair[0]], pair[0]), circuitName(rows[pair[1]], pair[1]), numText(sum), numText(a.Usable)),
+				Working: append(a.Working, fmt.Sprintf("%s A + %s A, not above what %s gives: %s A > %s A", numText(one.Num()), numText(two.Num()), src, numText(sum), numText(a.Usable))),
+				Fixes:   splitNeutrals(p, q),
+			})
+		}
+	}
+}
