@@ -25,6 +25,13 @@ func Text(w io.Writer, all []Card, about lists.About) error {
 	return err
 }
 
+// String is the card for people.
+func (c Card) String() string {
+	var b strings.Builder
+	c.text(&b)
+	return b.String()
+}
+
 func (c Card) text(b *strings.Builder) {
 	fmt.Fprintf(b, "%s\n%s\n\n", c.Title, strings.Repeat("=", len([]rune(c.Title))))
 	if c.Failure != "" {

@@ -26,6 +26,7 @@ type Book struct {
 	pdf   *fpdf.Fpdf
 	about lists.About
 	pen   pen
+	words map[int]bool // the pages of words, by number
 }
 
 // pen is how the last line was drawn, so that only changes are written.
@@ -60,7 +61,7 @@ func New(about lists.About) *Book {
 	f.AddUTF8FontFromBytes(family, "B", bytes.Clone(assets.FontBold))
 	f.SetLineCapStyle("butt")
 	f.SetLineJoinStyle("miter")
-	return &Book{pdf: f, about: about}
+	return &Book{pdf: f, about: about, words: map[int]bool{}}
 }
 
 // dayOf reads the project's date.

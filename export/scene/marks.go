@@ -48,8 +48,32 @@ func (l Level) outline(c Pt, r float64) Shape {
 	return sh
 }
 
+// Sample draws the mark as a list beside the drawing shows it.
+func (m Mark) Sample(c Pt, r float64) []Shape { return m.shapes(c, r, MarkLayer) }
+
+// half is half of the room that a mark takes.
+func (m Mark) half(r float64) (w, h float64) {
+	if m.Letters != "" {
+		return TextWidth(m.Letters, r, true)*slack/2 + 4, r*0.5 + 4
+	}
+	return r * 1.5, r * 1.5
+}
+
+// plate draws a mark of letters: white on a filled oblong.
+func (m Mark) plate(c Pt, r float64, layer Layer) []Shape {
+	w, h := m.half(r)
+	b := boxAt(c, 2*w-2, 2*h-2)
+	return []Shape{
+		{Address: m.Address, Layer: layer, Form: Filled, Role: m.Level.Role(), Pts: []Pt{b.Min, {b.Max.X, b.Min.Y}, b.Max, {b.Min.X, b.Max.Y}}},
+		{Address: m.Address, Layer: layer, Form: Text, Text: m.Letters, Height: r, Bold: true, Anchor: Middle, Role: Clear, Pts: []Pt{{c.X, c.Y + r/2}}},
+	}
+}
+
 // mark draws a mark with its number around a centre.
 func (m Mark) shapes(c Pt, r float64, layer Layer) []Shape {
+	if m.Letters != "" {
+		return m.plate(c, r, layer)
+	}
 	sh := m.Level.outline(c, r)
 	sh.Address, sh.Layer = m.Address, layer
 	all := []Shape{sh}
@@ -78,7 +102,8 @@ func (d *drawing) marks() {
 			clouded[part] = true
 			d.cloudPart(part, body, m)
 		}
-		d.add(m.shapes(d.freeMark(at), markRadius, MarkLayer)...)
+		w, h := m.half(markRadius)
+		d.add(m.shapes(d.freeMark(at, w, h), markRadius, MarkLayer)...)
 	}
 }
 
@@ -135,14 +160,15 @@ func (d *drawing) markPlace(address string) (Pt, bool) {
 	return Pt{}, false
 }
 
-// freeMark finds room for a mark near a place and takes it.
-func (d *drawing) freeMark(at Pt) Pt {
+// freeMark finds room for a mark of half a width and half a height near a place
+// and takes it.
+func (d *drawing) freeMark(at Pt, w, h float64) Pt {
 	for ring := 0; ; ring++ {
 		n := max(1, 8*ring)
 		for k := range n {
 			a := -math.Pi/4 + 2*math.Pi*float64(k)/float64(n)
 			c := Pt{at.X + float64(ring)*6*math.Cos(a), at.Y + float64(ring)*6*math.Sin(a)}
-			if b := (Box{c, c}).grown(markRadius * 1.5); d.room.free(b) {
+			if b := boxAt(c, 2*w, 2*h); d.room.free(b) {
 				d.room.take(b)
 				return c
 			}

@@ -173,6 +173,7 @@ type Mark struct {
 	Level   Level
 	Number  int    // printed in the mark; 0 prints none
 	Text    string // what a hover or the list beside the sheet says
+	Letters string // printed in a plate instead of a number: "N-G"
 }
 
 // LiveRun is what a run or a part does in the chosen state.

@@ -141,11 +141,16 @@ func (s Shape) textBox() Box {
 	return Box{Pt{p.X + x0, p.Y - up}, Pt{p.X + x0 + w, p.Y + down}}
 }
 
-// wrap breaks a text into lines no wider than width.
+// Wrap breaks a text into lines no wider than width. A word that is wider itself is
+// broken where it must be.
+func Wrap(text string, height, width float64, bold bool) []string {
+	return wrap(text, height, width, bold)
+}
+
 func wrap(text string, height, width float64, bold bool) []string {
 	var lines []string
 	line := ""
-	for _, word := range glued(text) {
+	for _, word := range broken(glued(text), height, width, bold) {
 		next := word
 		if line != "" {
 			next = line + " " + word
@@ -160,6 +165,30 @@ func wrap(text string, height, width float64, bold bool) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// broken cuts words that are wider than a line.
+func broken(words []string, height, width float64, bold bool) []string {
+	var out []string
+	for _, w := range words {
+		for TextWidth(w, height, bold)*slack > width {
+			cut, wide := 0, 0.0
+			for i, r := range w {
+				wide += TextWidth(string(r), height, bold) * slack
+				if wide > width && i > 0 {
+					break
+				}
+				cut = i + len(string(r))
+			}
+			if cut >= len(w) {
+				break
+			}
+			out = append(out, w[:cut])
+			w = w[cut:]
+		}
+		out = append(out, w)
+	}
+	return out
 }
 
 // glued splits a text into words, but leaves a unit with its number.

@@ -14,10 +14,10 @@ import (
 	"rigline/export/bom"
 	"rigline/export/cards"
 	"rigline/export/checklist"
+	"rigline/export/folio"
 	"rigline/export/lists"
 	"rigline/export/pdf"
 	"rigline/export/report"
-	"rigline/export/scene"
 	"rigline/export/schedule"
 	"rigline/export/solved"
 	"rigline/export/states"
@@ -88,28 +88,25 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		all = append(all, sheet{file, b.Bytes()})
 		return nil
 	}
-	meta := scene.Meta{Sheet: 1, Of: 1, Rules: d.Project.Rules}
-	marked := meta
-	marked.Subtitle = "Findings marked"
 	rig := solved.Of(doc)
 	sites := cards.Of(doc)
 	about := aboutOf(d)
 	checked := checklist.Results(checklist.Items(rig, sites...), doc)
+	whole := folio.Of(folio.Input{Doc: doc, Report: r, Findings: d, Rig: rig, Cards: sites, About: about})
 	bomAbout := append([]string{"rule set " + about.Rules}, about.Cautions...)
 	steps := []struct {
 		file  string
 		write func(io.Writer) error
 	}{
 		{name + ".svg", func(w io.Writer) error {
-			return svg.Write(w, scene.Draw(doc, scene.Options{Frame: true, Meta: meta}))
+			return svg.Write(w, whole.Sheets[0].Sheet)
 		}},
 		{name + "-marked.svg", func(w io.Writer) error {
-			return svg.Write(w, scene.Draw(doc, scene.Options{Frame: true, Meta: marked, Marks: marks(r), List: true}))
+			return svg.Write(w, whole.Marked[0].Sheet)
 		}},
 		{name + ".pdf", func(w io.Writer) error {
 			book := pdf.New(about)
-			book.Sheet(scene.Draw(doc, scene.Options{Frame: true, Meta: meta}), "Sheet")
-			book.Sheet(scene.Draw(doc, scene.Options{Frame: true, Meta: marked, Marks: marks(r), List: true}), "Findings marked")
+			book.Folio(whole, doc.Units == "metric")
 			return book.Write(w)
 		}},
 		{"bom.csv", func(w io.Writer) error { return bom.Write(w, doc, bomAbout...) }},
@@ -160,14 +157,4 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 func aboutOf(d report.Document) lists.About {
 	return lists.About{Title: d.Project.Title, Revision: d.Project.Revision, Date: d.Project.Date, Rules: d.Project.Rules,
 		Cautions: strings.Split(strings.TrimSpace(assets.Cautions), "\n")}
-}
-
-// marks number the findings in the order of the list.
-func marks(r *rules.Report) []scene.Mark {
-	level := map[rules.Level]scene.Level{rules.Danger: scene.DangerMark, rules.Violation: scene.ViolationMark, rules.Advice: scene.AdviceMark}
-	var all []scene.Mark
-	for i, f := range r.Findings {
-		all = append(all, scene.Mark{Address: f.At, Level: level[f.Level], Number: i + 1, Text: f.Message})
-	}
-	return all
 }

@@ -1,0 +1,139 @@
+// Package folio gathers a hand-off as a reader meets it: the drawings, then the
+// lists, findings and cards in chapters. PDF and page are written from it, so they
+// say the same.
+package folio
+
+import (
+	"rigline/components"
+	"rigline/export/bom"
+	"rigline/export/cards"
+	"rigline/export/lists"
+	"rigline/export/report"
+	"rigline/export/scene"
+	"rigline/export/schedule"
+	"rigline/export/solved"
+	"rigline/rules"
+)
+
+// Folio is a whole hand-off.
+type Folio struct {
+	About    lists.About
+	Outcome  string // "2 findings to settle"
+	Sheets   []Drawing
+	States   []Drawing
+	Marked   []Drawing
+	Chapters []Chapter
+}
+
+// Drawing is a drawing with its words.
+type Drawing struct {
+	Name  string // for a file and an anchor: "sheet", "state-2"
+	Title string
+	Lines []string // said beside it
+	Sheet *scene.Sheet
+}
+
+// Chapter is a part of the hand-off under a title of its own.
+type Chapter struct {
+	Name    string // for an anchor
+	Title   string
+	Lines   []string
+	Entries []Entry
+	Tables  []lists.Table
+}
+
+// Entry is a heading with lines under it.
+type Entry struct {
+	Mark  *scene.Mark // of a finding, else nil
+	Title string
+	Apart bool // begins a page of its own
+	Lines []Line
+}
+
+// Line is one line of an entry: what it is about, and what it says. A figure line
+// is arithmetic or a row of a card and keeps its blanks.
+type Line struct {
+	About, Says string
+	Figure      bool
+}
+
+// Input is what a hand-off is made of.
+type Input struct {
+	Doc      *components.Document
+	Report   *rules.Report
+	Findings report.Document
+	Rig      *solved.Rig
+	Cards    []cards.Card
+	About    lists.About
+	More     []Chapter // after the bill of materials
+}
+
+// Of gathers a hand-off.
+func Of(in Input) *Folio {
+	f := &Folio{About: in.About, Outcome: in.Findings.Readiness}
+	f.Sheets = sheets(in)
+	f.States = stateDrawings(in)
+	f.Marked = []Drawing{marked(in)}
+	f.Chapters = append(f.Chapters,
+		Chapter{Name: "states", Title: "What is alive in each state", Tables: []lists.Table{StateTable(in.Rig)}},
+		findings(in.Findings),
+		tables("conductors", "Conductor schedule", schedule.RunsTable(in.Rig)),
+		tables("devices", "Fuses and breakers", schedule.DevicesTable(in.Rig)),
+		tables("panels", "Panel directories", schedule.PanelsTable(in.Rig)),
+		materials("materials", "Bill of materials", bom.Rows(in.Doc)),
+		tables("removal", "What comes out", schedule.RemovalTable(in.Rig)),
+		tables("torque", "Torques", schedule.TorqueTable(in.Rig)),
+		tables("settings", "Settings", schedule.SettingsTable(in.Rig, in.Cards)),
+	)
+	f.Chapters = append(f.Chapters, in.More...)
+	f.Chapters = append(f.Chapters, siteCards(in.Cards), tables("labels", "Labels to print", schedule.LabelsTable(in.Rig)))
+	kept := f.Chapters[:0]
+	for _, c := range f.Chapters {
+		if !c.empty() {
+			kept = append(kept, c)
+		}
+	}
+	f.Chapters = kept
+	return f
+}
+
+func (c Chapter) empty() bool {
+	for _, t := range c.Tables {
+		if len(t.Rows) > 0 {
+			return false
+		}
+	}
+	return len(c.Entries) == 0 && len(c.Lines) == 0
+}
+
+func tables(name, title string, all ...lists.Table) Chapter {
+	return Chapter{Name: name, Title: title, Tables: all}
+}
+
+func meta(in Input, subtitle string) scene.Meta {
+	return scene.Meta{Sheet: 1, Of: 1, Rules: in.About.Rules, Subtitle: subtitle}
+}
+
+func sheets(in Input) []Drawing {
+	return []Drawing{{Name: "sheet", Title: "Single-line diagram", Sheet: scene.Draw(in.Doc, scene.Options{Frame: true, Meta: meta(in, "")})}}
+}
+
+func marked(in Input) Drawing {
+	return Drawing{Name: "marked", Title: "Findings marked", Sheet: scene.Draw(in.Doc, scene.Options{Frame: true, Meta: meta(in, "Findings marked"), Marks: Marks(in.Report), List: true})}
+}
+
+var markLevels = map[rules.Level]scene.Level{rules.Danger: scene.DangerMark, rules.Violation: scene.ViolationMark, rules.Advice: scene.AdviceMark}
+
+// Marks number the findings in the order of the list. One that was accepted says
+// so, with its reason.
+func Marks(r *rules.Report) []scene.Mark {
+	var all []scene.Mark
+	for i, f := range r.Findings {
+		m := scene.Mark{Address: f.At, Level: markLevels[f.Level], Number: i + 1, Text: f.Message}
+		if f.Accepted != nil {
+			m.Text = "Accepted (" + f.Accepted.Reason + "): " + f.Message
+		}
+		all = append(all, m)
+	}
+	return all
+}

@@ -1,0 +1,223 @@
+package folio
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+	"strconv"
+	"strings"
+
+	"rigline/components"
+	"rigline/export/lists"
+	"rigline/export/scene"
+	"rigline/export/solved"
+	"rigline/rules/circuit"
+)
+
+// leastAmps is below half of the last digit that is printed.
+const leastAmps = 0.05
+
+// stateDrawings are one drawing a state: what is alive, with what current, and
+// where neutral and ground meet.
+func stateDrawings(in Input) []Drawing {
+	var all []Drawing
+	for i, st := range in.Rig.States {
+		marks, lines := meetings(st)
+		all = append(all, Drawing{Name: "state-" + strconv.Itoa(i+1), Title: "State: " + st.Name, Lines: lines,
+			Sheet: scene.Draw(in.Doc, scene.Options{Live: Live(st), Marks: marks})})
+	}
+	return all
+}
+
+// meetings marks the places where the neutral of a live AC network meets ground,
+// and tells them with what feeds what. One place is right; the marks of more, and
+// the line that tells of none, are those of a danger.
+func meetings(st *solved.State) (marks []scene.Mark, lines []string) {
+	c := st.Circuit
+	for _, isle := range c.Islands() {
+		level := scene.AdviceMark
+		if len(isle.Bonds) != 1 {
+			level = scene.DangerMark
+		}
+		var at []string
+		for _, b := range isle.Bonds {
+			at = append(at, b.At+" ("+b.Via+")")
+			marks = append(marks, scene.Mark{Address: b.At, Level: level, Text: "Neutral meets ground: " + b.Via, Letters: "N-G"})
+		}
+		where := "nowhere: want one place"
+		switch {
+		case len(at) == 1:
+			where = "at " + at[0]
+		case len(at) > 1:
+			where = "at " + strings.Join(at, " and ") + ": want one place"
+		}
+		lines = append(lines, fmt.Sprintf("%s feeds AC; neutral meets ground %s.", isle.Source, where))
+	}
+	for _, p := range c.Doc.Parts() {
+		switch at := c.Positions[p.ID]; at {
+		case circuit.AtA, circuit.AtB:
+			lines = append(lines, fmt.Sprintf("%s stands at %s.", p.ID, at))
+		case circuit.Passing:
+			lines = append(lines, fmt.Sprintf("%s passes its input through.", p.ID))
+		case circuit.Inverting:
+			lines = append(lines, fmt.Sprintf("%s makes AC from the bank.", p.ID))
+		case circuit.Resting:
+			lines = append(lines, fmt.Sprintf("%s rests.", p.ID))
+		}
+	}
+	if !st.Solved() {
+		lines = append(lines, "No currents: "+st.Solution.Failure.Reason+".")
+	}
+	for _, p := range c.Doc.Parts() {
+		f, ok := st.Solution.Flows[p.ID]
+		if !ok || p.Kind != &components.Battery || !st.Solved() {
+			continue
+		}
+		switch {
+		case f.DCAmps < -leastAmps:
+			lines = append(lines, fmt.Sprintf("%s gives %s.", p.ID, amps(-f.DCAmps)))
+		case f.DCAmps > leastAmps:
+			lines = append(lines, fmt.Sprintf("%s takes %s.", p.ID, amps(f.DCAmps)))
+		default:
+			lines = append(lines, fmt.Sprintf("%s rests.", p.ID))
+		}
+	}
+	return marks, lines
+}
+
+// Live tells of every part and run whether it is alive in a state, and of every
+// run the largest current of its cores and the voltage of its hot.
+func Live(st *solved.State) map[components.ID]scene.LiveRun {
+	c := st.Circuit
+	doc := c.Doc
+	alive := map[components.ID]bool{}
+	figures := map[components.ID]string{}
+	for i, l := range c.Links {
+		carries := false
+		if a, ok := st.Solution.Amps(i); ok && l.Run != "" {
+			carries = a > leastAmps
+		}
+		if !l.Closed || !c.Live(l.A) && !carries {
+			continue
+		}
+		if l.Run == "" {
+			alive[l.Part] = true
+			continue
+		}
+		alive[l.Run] = true
+	}
+	for _, s := range c.Sources {
+		alive[s.Part] = true
+	}
+	for t, term := range c.Terms { // a load lives where its terminal does
+		if c.Live(circuit.Term(t)) && (term.Pole.Hot() || term.Pole == components.Pos) {
+			alive[term.Part] = true
+		}
+	}
+	for _, r := range doc.Runs() { // grounds, neutrals and negatives belong to what they run with
+		if !alive[r.ID] && returnOnly(doc, r) && alive[r.From.Part] && alive[r.To.Part] {
+			alive[r.ID] = true
+		}
+	}
+	for _, r := range doc.Runs() { // a bar or a shunt lives with the runs that end at it
+		if !alive[r.ID] {
+			continue
+		}
+		alive[r.From.Part], alive[r.To.Part] = true, true
+		if a, ok := st.Amps(r.ID); ok {
+			figures[r.ID] = amps(a)
+			if v := voltsOf(st, r.ID); v > 0 {
+				figures[r.ID] += fmt.Sprintf(" · %.4g V", math.Round(v*10)/10)
+			}
+		}
+	}
+	on := make(map[components.ID]scene.LiveRun, len(doc.Parts())+len(doc.Runs()))
+	for _, p := range doc.Parts() {
+		on[p.ID] = scene.LiveRun{Dead: !alive[p.ID]}
+	}
+	for _, r := range doc.Runs() {
+		on[r.ID] = scene.LiveRun{Dead: !alive[r.ID], Figure: figures[r.ID]}
+	}
+	return on
+}
+
+func returnOnly(doc *components.Document, r components.Run) bool {
+	for _, c := range doc.CoresOf(r) {
+		if c.From.Hot() || c.From == components.Pos {
+			return false
+		}
+	}
+	return true
+}
+
+// voltsOf is the voltage of a run's hot against its return, 0 where it has none.
+func voltsOf(st *solved.State, run components.ID) float64 {
+	c := st.Circuit
+	most := 0.0
+	for _, i := range st.Links(run) {
+		l := c.Links[i]
+		back := components.N
+		if l.Core.From == components.Pos {
+			back = components.Neg
+		}
+		if l.Core.From == components.G {
+			continue
+		}
+		feeds := c.Feeds(l.A)
+		if len(feeds) == 0 || c.Terms[feeds[0].Return].Pole != back {
+			continue
+		}
+		if v, ok := st.Solution.Between(l.A, feeds[0].Return); ok {
+			most = max(most, cmplx.Abs(v))
+		}
+	}
+	return most
+}
+
+// StateTable tells in a row a state what feeds the rig, where its devices stand,
+// where neutral and ground meet, and what the bank does.
+func StateTable(rig *solved.Rig) lists.Table {
+	t := lists.Table{Name: "states", Title: "States", Head: []string{"State", "Fed by", "Neutral meets ground", "Devices stand", "Bank", "Alive", "Dead"}}
+	for _, st := range rig.States {
+		c := st.Circuit
+		var fed, ground, stand, bank, on, off []string
+		for _, isle := range c.Islands() {
+			fed = append(fed, string(isle.Source))
+			at := "nowhere"
+			var places []string
+			for _, b := range isle.Bonds {
+				places = append(places, b.At)
+			}
+			if len(places) > 0 {
+				at = strings.Join(places, " and ")
+			}
+			ground = append(ground, at)
+		}
+		live := Live(st)
+		for _, p := range c.Doc.Parts() {
+			if pos, ok := c.Positions[p.ID]; ok {
+				stand = append(stand, string(p.ID)+" "+string(pos))
+			}
+			if f, ok := st.Solution.Flows[p.ID]; ok && p.Kind == &components.Battery && st.Solved() && math.Abs(f.DCAmps) > leastAmps {
+				does := " gives "
+				if f.DCAmps > 0 {
+					does = " takes "
+				}
+				bank = append(bank, string(p.ID)+does+amps(math.Abs(f.DCAmps)))
+			}
+			if p.Gone() || p.Kind.Role != components.Uses {
+				continue
+			}
+			if live[p.ID].Dead {
+				off = append(off, string(p.ID))
+			} else {
+				on = append(on, string(p.ID))
+			}
+		}
+		if !st.Solved() {
+			bank = []string{"no currents: " + st.Solution.Failure.Reason}
+		}
+		t.Add(st.Name, strings.Join(fed, ", "), strings.Join(ground, "; "), strings.Join(stand, ", "), strings.Join(bank, ", "), strings.Join(on, ", "), strings.Join(off, ", "))
+	}
+	return t
+}

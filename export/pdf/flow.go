@@ -1,0 +1,400 @@
+package pdf
+
+import (
+	"fmt"
+	"strings"
+
+	"rigline/export/folio"
+	"rigline/export/lists"
+	"rigline/export/scene"
+)
+
+// Of the pages of words, in millimetres. The filing margin is on the left.
+const (
+	filing   = 20.0
+	edge     = 10.0
+	topEdge  = 22.0 // below the head of a page
+	footRoom = 21.5 // of the foot: cautions, revision, page
+	body     = 2.3  // height of capitals
+	small    = 1.8
+	least    = 1.5 // of the cautions
+	leading  = 1.6
+	leanest  = 14.0 // of a column to be filled in by hand
+)
+
+var (
+	black = [3]int{0x1b, 0x1b, 0x1f}
+	grey  = [3]int{0x5f, 0x65, 0x6d}
+	rule  = [3]int{0xb0, 0xb4, 0xba}
+)
+
+// flow writes pages of words, one below the other.
+type flow struct {
+	*Book
+	width, height float64
+	title         string
+	y             float64
+}
+
+// Folio writes the whole hand-off: the drawings, a page a state, the marked sheet,
+// then the chapters. metric chooses A4, else letter paper, for the pages of words.
+func (b *Book) Folio(f *folio.Folio, metric bool) {
+	w := &flow{Book: b, width: 279.4, height: 215.9}
+	if metric {
+		w.width, w.height = 297, 210
+	}
+	for i, d := range f.Sheets {
+		mark := d.Title
+		if i > 0 {
+			mark = ""
+		}
+		b.Sheet(d.Sheet, mark)
+	}
+	for _, d := range f.States {
+		w.drawing(d)
+	}
+	for _, d := range f.Marked {
+		b.Sheet(d.Sheet, d.Title)
+	}
+	for _, c := range f.Chapters {
+		w.chapter(c)
+	}
+	b.foots(w)
+}
+
+// foots writes the foot of every page once their number is known: on the pages of
+// words with the cautions, on the drawings, which carry those, the number alone.
+func (b *Book) foots(w *flow) {
+	n := b.pdf.PageCount()
+	for i := 1; i <= n; i++ {
+		b.pdf.SetPage(i)
+		b.pdf.SetFont(family, "", 1)
+		b.pen = pen{}
+		width, height, _ := b.pdf.PageSize(i)
+		page := fmt.Sprintf("page %d of %d", i, n)
+		if !b.words[i] {
+			b.text(width-edge, height-1.4, small, page, false, grey, scene.End, 0)
+			continue
+		}
+		y := height - edge
+		b.text(width-edge, y, small, page, false, black, scene.End, 0)
+		b.text(filing, y, small, fit(strings.Join([]string{given(b.about.Title), "revision " + given(b.about.Revision), given(b.about.Date), "rule set " + given(b.about.Rules)}, " · "), small, width-filing-edge-30), false, black, scene.Start, 0)
+		lines := scene.Wrap(strings.Join(b.about.Cautions, " "), least, width-filing-edge, false)
+		for k, l := range lines {
+			b.text(filing, y-3.4-float64(len(lines)-1-k)*least*leading, least, l, false, grey, scene.Start, 0)
+		}
+		b.stroke(rule, 0.18, scene.Solid, 1)
+		b.pdf.Line(filing, height-footRoom, width-edge, height-footRoom)
+	}
+}
+
+func given(s string) string {
+	if s == "" {
+		return "not given"
+	}
+	return s
+}
+
+// fit cuts a line that is too wide.
+func fit(text string, height, width float64) string {
+	runes := []rune(text)
+	if scene.TextWidth(text, height, false) <= width {
+		return text
+	}
+	for len(runes) > 0 && scene.TextWidth(string(runes)+"…", height, false) > width {
+		runes = runes[:len(runes)-1]
+	}
+	return string(runes) + "…"
+}
+
+// begin starts a page under the title at hand.
+func (w *flow) begin(mark string) {
+	w.page(w.width, w.height, mark)
+	w.words[w.pdf.PageCount()] = true
+	title := w.title
+	if mark == "" {
+		title += ", continued"
+	}
+	w.text(filing, edge+4.5, 3.5, fit(title, 3.5, w.width-filing-edge-75), true, black, scene.Start, 0)
+	w.text(w.width-edge, edge+4.5, body, fit(given(w.about.Title), body, 70), false, grey, scene.End, 0)
+	w.stroke(black, 0.35, scene.Solid, 1)
+	w.pdf.Line(filing, edge+7, w.width-edge, edge+7)
+	w.y = topEdge
+}
+
+func (w *flow) left() float64 { return w.height - footRoom - 2 - w.y }
+
+func (w *flow) room() float64 { return w.width - filing - edge }
+
+// need starts another page where less than some height is left.
+func (w *flow) need(height float64) {
+	if w.left() < height {
+		w.begin("")
+	}
+}
+
+// line writes a line of words and goes on below it.
+func (w *flow) line(x, height float64, text string, bold bool, color [3]int) {
+	w.need(height * leading)
+	w.y += height * leading
+	w.text(x, w.y-height*(leading-1), height, text, bold, color, scene.Start, 0)
+}
+
+// paragraph writes words, broken to the width of the page.
+func (w *flow) paragraph(x, height float64, text string, color [3]int) {
+	for _, l := range scene.Wrap(text, height, w.width-edge-x, false) {
+		w.line(x, height, l, false, color)
+	}
+}
+
+// drawing puts a drawing on a page of words, as large as fits, with its lines below.
+func (w *flow) drawing(d folio.Drawing) {
+	w.title = d.Title
+	w.begin(d.Title)
+	var lines []string
+	for _, l := range d.Lines {
+		lines = append(lines, scene.Wrap(l, body, w.room(), false)...)
+	}
+	most := int(w.left() / 3 / (body * leading))
+	below := min(len(lines), most)
+	high := w.left() - float64(below)*body*leading - 4
+	p := d.Sheet.Paper
+	wide, tall := p.Max.X-p.Min.X, p.Max.Y-p.Min.Y
+	mm := min(w.room()/wide, high/tall, 1.0/scene.UnitsPerMM)
+	at := plot{w.Book, scene.Pt{X: p.Min.X - (filing+(w.room()-wide*mm)/2)/mm, Y: p.Min.Y - w.y/mm}, mm}
+	for _, sh := range d.Sheet.Shapes {
+		at.shape(sh)
+	}
+	w.y += tall*mm + 3
+	for _, l := range lines {
+		w.line(filing, body, l, false, black)
+	}
+}
+
+func (w *flow) chapter(c folio.Chapter) {
+	w.title = c.Title
+	w.begin(c.Title)
+	for _, l := range c.Lines {
+		w.paragraph(filing, body, l, black)
+		w.y += 1
+	}
+	for i, e := range c.Entries {
+		if e.Apart && i > 0 {
+			w.begin(e.Title)
+		}
+		w.entry(e)
+	}
+	for _, t := range c.Tables {
+		if len(t.Rows) > 0 {
+			w.table(t, len(c.Tables) > 1)
+		}
+	}
+}
+
+// entry writes a finding or a card. A heading never stands alone at a foot.
+func (w *flow) entry(e folio.Entry) {
+	w.need(5 * body * leading)
+	w.y += 2
+	x := filing
+	if e.Mark != nil {
+		const unit = 1.0 / scene.UnitsPerMM
+		for _, sh := range e.Mark.Sample(scene.Pt{X: (filing + 3) / unit, Y: (w.y + 2.6) / unit}, 2.2/unit) {
+			plot{w.Book, scene.Pt{}, unit}.shape(sh)
+		}
+		x += 9
+	}
+	for _, l := range scene.Wrap(e.Title, body, w.width-edge-x, true) {
+		w.line(x, body, l, true, black)
+	}
+	for _, l := range e.Lines {
+		switch {
+		case l.Figure:
+			indent := len(l.Says) - len(strings.TrimLeft(l.Says, " "))
+			in := x + 3 + float64(indent)*1.2
+			if l.Says == "" {
+				w.y += 1.5
+				continue
+			}
+			w.paragraph(in, body, l.Says, black)
+		case l.About == "":
+			w.paragraph(x, body, l.Says, black)
+		default:
+			w.need(body * leading)
+			y := w.y
+			w.paragraph(x+22, small, l.Says, black)
+			if w.y > y {
+				w.text(x, y+small, small, l.About, false, grey, scene.Start, 0)
+			}
+		}
+	}
+	w.y += 1.5
+}
+
+// table writes a list. Its head stands on every page; columns that find no room
+// follow in a second list, beside the first column again.
+func (w *flow) table(t lists.Table, titled bool) {
+	for first := true; ; first = false {
+		g := w.plan(t)
+		if titled || !first {
+			w.need(4 * body * leading)
+			w.y += 2
+			title := t.Title
+			if !first {
+				title += ", further columns"
+			}
+			w.line(filing, body, title, true, black)
+			w.y += 1
+		}
+		w.rows(t, g)
+		w.y += 3
+		n := len(g.wide)
+		if n >= len(t.Head) {
+			return
+		}
+		rest := lists.Table{Name: t.Name, Title: t.Title, Head: append([]string{t.Head[0]}, t.Head[n:]...)}
+		for _, r := range t.Rows {
+			rest.Rows = append(rest.Rows, append([]string{r[0]}, r[n:]...))
+		}
+		t = rest
+	}
+}
+
+// grid is how a list is set: its letters and the widths of as many of its columns
+// as fit beside each other.
+type grid struct {
+	letters float64
+	wide    []float64
+}
+
+const pad = 1.1 // at either side of a cell
+
+// plan sets all columns where they fit in legible letters; else it parts them into
+// as few lists of about as many columns as do.
+func (w *flow) plan(t lists.Table) grid {
+	for _, h := range []float64{2.0, small} {
+		if wide, ok := fill(t, len(t.Head), h, w.room()); ok {
+			return grid{h, wide}
+		}
+	}
+	for parts := 2; parts < len(t.Head); parts++ {
+		n := (len(t.Head) - 1 + parts - 1) / parts
+		if wide, ok := fill(t, n+1, small, w.room()); ok {
+			return grid{small, wide}
+		}
+	}
+	wide, _ := fill(t, min(2, len(t.Head)), small, w.room())
+	return grid{small, wide}
+}
+
+// fill gives the first n columns widths that fill the room: each at least as wide as
+// its longest word, the rest shared by what each would like.
+func fill(t lists.Table, n int, h, room float64) (wide []float64, ok bool) {
+	const longestWord = 40.0
+	must, like := make([]float64, n), make([]float64, n)
+	for c := range n {
+		blank := true
+		see := func(cell string, bold bool) {
+			if cell == "" {
+				return
+			}
+			like[c] = max(like[c], scene.TextWidth(cell, h, bold)*1.03)
+			for _, word := range strings.Fields(cell) {
+				must[c] = max(must[c], min(longestWord, scene.TextWidth(word, h, bold)*1.03))
+			}
+		}
+		see(t.Head[c], true)
+		for _, r := range t.Rows {
+			blank = blank && r[c] == ""
+			see(r[c], false)
+		}
+		if blank {
+			must[c] = max(must[c], leanest)
+		}
+		must[c] += 2*pad + 0.1
+		like[c] = max(min(like[c], 90)+2*pad+0.1, must[c])
+	}
+	sum, more := 0.0, 0.0
+	for c := range n {
+		sum += must[c]
+		more += like[c] - must[c]
+	}
+	wide = make([]float64, n)
+	share := 0.0
+	if more > 0 {
+		share = min(1, max(0, room-sum)/more)
+	}
+	for c := range n {
+		wide[c] = must[c] + share*(like[c]-must[c])
+	}
+	if sum > room && n <= 2 {
+		for c := range n {
+			wide[c] = must[c] * room / sum
+		}
+	}
+	return wide, sum <= room
+}
+
+func (w *flow) rows(t lists.Table, g grid) {
+	n := len(g.wide)
+	head := func() {
+		w.row(t.Head[:n], g, true)
+	}
+	w.need(4 * g.letters * leading)
+	head()
+	for _, r := range t.Rows {
+		high := w.rowHeight(r[:n], g, false)
+		if w.left() < high {
+			w.begin("")
+			head()
+		}
+		w.row(r[:n], g, false)
+	}
+}
+
+func cellLines(cell string, g grid, c int, bold bool) []string {
+	var all []string
+	for _, l := range strings.Split(cell, "\n") {
+		all = append(all, scene.Wrap(l, g.letters, g.wide[c]-2*pad, bold)...)
+	}
+	return all
+}
+
+func (w *flow) rowHeight(cells []string, g grid, bold bool) float64 {
+	most := 1
+	for c, cell := range cells {
+		if cell != "" && scene.TextWidth(cell, g.letters, bold)*1.03 > g.wide[c]-2*pad {
+			most = max(most, len(cellLines(cell, g, c, bold)))
+		}
+	}
+	return float64(most)*g.letters*leading + 1.2
+}
+
+// row writes one row, cell by cell. A row taller than a page is cut at its foot.
+func (w *flow) row(cells []string, g grid, bold bool) {
+	high := min(w.rowHeight(cells, g, bold), w.left())
+	x := filing
+	w.stroke(rule, 0.18, scene.Solid, 1)
+	width := 0.0
+	for _, v := range g.wide {
+		width += v
+	}
+	if bold {
+		w.filling([3]int{0xec, 0xee, 0xf0})
+		w.pdf.Rect(x, w.y, width, high, "F")
+	}
+	for c, cell := range cells {
+		w.pdf.Rect(x, w.y, g.wide[c], high, "D")
+		y := w.y + 0.4
+		if cell != "" {
+			for _, l := range cellLines(cell, g, c, bold) {
+				y += g.letters * leading
+				if y > w.y+high {
+					break
+				}
+				w.text(x+pad, y-g.letters*(leading-1)*0.5, g.letters, l, bold, black, scene.Start, 0)
+			}
+		}
+		x += g.wide[c]
+	}
+	w.y += high
+}
