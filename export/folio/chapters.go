@@ -44,9 +44,10 @@ func finding(f report.Finding) Entry {
 		e.Title = "ACCEPTED " + e.Title
 	}
 	say := func(about string, says ...string) {
+		under := about != ""
 		for _, s := range says {
 			if s != "" {
-				e.Lines = append(e.Lines, Line{About: about, Says: s})
+				e.Lines = append(e.Lines, Line{About: about, Says: s, Under: under})
 			}
 			about = ""
 		}

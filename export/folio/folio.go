@@ -7,6 +7,7 @@ import (
 	"rigline/components"
 	"rigline/export/bom"
 	"rigline/export/cards"
+	"rigline/export/checklist"
 	"rigline/export/lists"
 	"rigline/export/report"
 	"rigline/export/scene"
@@ -51,10 +52,11 @@ type Entry struct {
 }
 
 // Line is one line of an entry: what it is about, and what it says. A figure line
-// is arithmetic or a row of a card and keeps its blanks.
+// is arithmetic or a row of a card and keeps its blanks; one under a label stands
+// beside what it is about, or below the one before.
 type Line struct {
-	About, Says string
-	Figure      bool
+	About, Says   string
+	Figure, Under bool
 }
 
 // Input is what a hand-off is made of.
@@ -65,7 +67,7 @@ type Input struct {
 	Rig      *solved.Rig
 	Cards    []cards.Card
 	About    lists.About
-	More     []Chapter // after the bill of materials
+	Checked  []checklist.Result
 }
 
 // Of gathers a hand-off.
@@ -85,8 +87,7 @@ func Of(in Input) *Folio {
 		tables("torque", "Torques", schedule.TorqueTable(in.Rig)),
 		tables("settings", "Settings", schedule.SettingsTable(in.Rig, in.Cards)),
 	)
-	f.Chapters = append(f.Chapters, in.More...)
-	f.Chapters = append(f.Chapters, siteCards(in.Cards), tables("labels", "Labels to print", schedule.LabelsTable(in.Rig)))
+	f.Chapters = append(f.Chapters, checks(in.Checked), siteCards(in.Cards), tables("labels", "Labels to print", schedule.LabelsTable(in.Rig)))
 	kept := f.Chapters[:0]
 	for _, c := range f.Chapters {
 		if !c.empty() {

@@ -66,25 +66,27 @@ func (b *Book) Folio(f *folio.Folio, metric bool) {
 // words with the cautions, on the drawings, which carry those, the number alone.
 func (b *Book) foots(w *flow) {
 	n := b.pdf.PageCount()
+	_, last := b.pdf.GetPageSize() // from whose upper edge the library counts on every page
 	for i := 1; i <= n; i++ {
 		b.pdf.SetPage(i)
 		b.pdf.SetFont(family, "", 1)
 		b.pen = pen{}
 		width, height, _ := b.pdf.PageSize(i)
+		down := last - height
 		page := fmt.Sprintf("page %d of %d", i, n)
 		if !b.words[i] {
-			b.text(width-edge, height-1.4, small, page, false, grey, scene.End, 0)
+			b.text(width-edge, height-1.4+down, small, page, false, grey, scene.End, 0)
 			continue
 		}
-		y := height - edge
+		y := height - edge + down
 		b.text(width-edge, y, small, page, false, black, scene.End, 0)
-		b.text(filing, y, small, fit(strings.Join([]string{given(b.about.Title), "revision " + given(b.about.Revision), given(b.about.Date), "rule set " + given(b.about.Rules)}, " · "), small, width-filing-edge-30), false, black, scene.Start, 0)
+		b.text(filing, y, small, strings.Join([]string{fit(given(b.about.Title), small, 70), "revision " + fit(given(b.about.Revision), small, 20), fit(given(b.about.Date), small, 25), "rule set " + fit(given(b.about.Rules), small, 80)}, " · "), false, black, scene.Start, 0)
 		lines := scene.Wrap(strings.Join(b.about.Cautions, " "), least, width-filing-edge, false)
 		for k, l := range lines {
 			b.text(filing, y-3.4-float64(len(lines)-1-k)*least*leading, least, l, false, grey, scene.Start, 0)
 		}
 		b.stroke(rule, 0.18, scene.Solid, 1)
-		b.pdf.Line(filing, height-footRoom, width-edge, height-footRoom)
+		b.pdf.Line(filing, height-footRoom+down, width-edge, height-footRoom+down)
 	}
 }
 
@@ -216,7 +218,7 @@ func (w *flow) entry(e folio.Entry) {
 				continue
 			}
 			w.paragraph(in, body, l.Says, black)
-		case l.About == "":
+		case !l.Under:
 			w.paragraph(x, body, l.Says, black)
 		default:
 			w.need(body * leading)
@@ -298,7 +300,7 @@ func fill(t lists.Table, n int, h, room float64) (wide []float64, ok bool) {
 				return
 			}
 			like[c] = max(like[c], scene.TextWidth(cell, h, bold)*1.03)
-			for _, word := range strings.Fields(cell) {
+			for _, word := range scene.Words(cell) {
 				must[c] = max(must[c], min(longestWord, scene.TextWidth(word, h, bold)*1.03))
 			}
 		}

@@ -2,19 +2,29 @@ package pdf
 
 import (
 	"bytes"
+	"context"
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/export/cards"
+	"rigline/export/folio"
+	"rigline/export/hostile"
 	"rigline/export/lists"
+	"rigline/export/report"
 	"rigline/export/scene"
+	"rigline/export/solved"
 	"rigline/projects"
+	"rigline/rules"
+	"rigline/rules/checks"
 )
 
 // tool finds a program that a test needs. Without it the test is skipped, but not
@@ -103,4 +113,31 @@ func TestLetters(t *testing.T) {
 		assert.Equal(t, want, clean(in), "%q", in)
 	}
 	assert.Equal(t, "pump תיב", visual("pump בית"), "Hebrew is printed from its end")
+}
+
+// Hostile words break no page: the file opens, every tag is there, nothing in it
+// acts.
+func TestWordsStayWords(t *testing.T) {
+	doc := hostile.Document()
+	r, err := rules.Check(context.Background(), doc, checks.All)
+	require.NoError(t, err)
+	about := lists.About{Title: doc.Title, Revision: doc.Rig.Revision, Date: doc.Rig.Date, Rules: doc.Basis, Cautions: []string{"Mains voltage kills."}}
+	b := New(about)
+	b.Folio(folio.Of(folio.Input{Doc: doc, Report: r, Findings: report.Of(r, "rig.yaml", nil), Rig: solved.Of(doc), Cards: cards.Of(doc), About: about}), false)
+	var out bytes.Buffer
+	require.NoError(t, b.Write(&out))
+	assert.NotContains(t, out.String(), "/JavaScript")
+	assert.NotContains(t, out.String(), "/URI")
+	text := read(t, out.Bytes(), "pdftotext", "-layout")
+	for _, p := range doc.Parts() {
+		assert.Contains(t, text, string(p.ID))
+	}
+	pages := 0
+	for _, page := range strings.Split(strings.TrimRight(text, "\f"), "\f") {
+		pages++
+		assert.Contains(t, page, fmt.Sprintf("page %d of ", pages))
+		assert.Contains(t, page, "Mains voltage kills", "page %d", pages)
+		assert.Contains(t, page, "us-rv", "page %d", pages)
+	}
+	assert.Greater(t, pages, 10)
 }

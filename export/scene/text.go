@@ -191,6 +191,9 @@ func broken(words []string, height, width float64, bold bool) []string {
 	return out
 }
 
+// Words splits a text where a line may be broken: a unit stays with its number.
+func Words(text string) []string { return glued(text) }
+
 // glued splits a text into words, but leaves a unit with its number.
 func glued(text string) []string {
 	var out []string

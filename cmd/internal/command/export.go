@@ -15,6 +15,7 @@ import (
 	"rigline/export/cards"
 	"rigline/export/checklist"
 	"rigline/export/folio"
+	"rigline/export/html"
 	"rigline/export/lists"
 	"rigline/export/pdf"
 	"rigline/export/report"
@@ -92,7 +93,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 	sites := cards.Of(doc)
 	about := aboutOf(d)
 	checked := checklist.Results(checklist.Items(rig, sites...), doc)
-	whole := folio.Of(folio.Input{Doc: doc, Report: r, Findings: d, Rig: rig, Cards: sites, About: about})
+	whole := folio.Of(folio.Input{Doc: doc, Report: r, Findings: d, Rig: rig, Cards: sites, About: about, Checked: checked})
 	bomAbout := append([]string{"rule set " + about.Rules}, about.Cautions...)
 	steps := []struct {
 		file  string
@@ -109,6 +110,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 			book.Folio(whole, doc.Units == "metric")
 			return book.Write(w)
 		}},
+		{"report.html", func(w io.Writer) error { return html.Write(w, whole) }},
 		{"bom.csv", func(w io.Writer) error { return bom.Write(w, doc, bomAbout...) }},
 		{"bom.xlsx", func(w io.Writer) error { return bom.WriteXLSX(w, doc, bomAbout...) }},
 		{"runs.csv", func(w io.Writer) error { return lists.CSV(w, schedule.RunsTable(rig), about) }},

@@ -1,0 +1,132 @@
+// Package html writes the hand-off as one page that opens without a network: no
+// script, nothing fetched, every word escaped by the template.
+package html
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"rigline/assets"
+	"rigline/export/folio"
+	"rigline/export/lists"
+	"rigline/export/scene"
+	"rigline/export/svg"
+)
+
+//go:embed page.html
+var source string
+
+var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
+	"drawing": drawing,
+	"mark":    mark,
+	"level":   level,
+	"given":   given,
+	"plain":   lists.Plain,
+	"blanks":  blanks,
+}).Parse(source))
+
+// page is what the template reads.
+type page struct {
+	*folio.Folio
+	Fonts    template.CSS
+	Font     string
+	Drawings []folio.Drawing // the sheets, the states, the marked sheet
+}
+
+// Write writes the page. The same folio gives the same bytes, and nothing is
+// written to w before the whole page stands.
+func Write(w io.Writer, f *folio.Folio) error {
+	p := page{Folio: f, Font: assets.FontName}
+	p.Drawings = append(append(append(p.Drawings, f.Sheets...), f.States...), f.Marked...)
+	sheets := make([]*scene.Sheet, len(p.Drawings))
+	for i, d := range p.Drawings {
+		sheets[i] = d.Sheet
+	}
+	fonts, err := svg.Fonts(sheets, words(f))
+	if err != nil {
+		return err
+	}
+	p.Fonts = template.CSS(fonts) // made of the sheet's own font, encoded, and of nothing else
+	var b bytes.Buffer
+	if err := tmpl.Execute(&b, p); err != nil {
+		return fmt.Errorf("make page: %w", err)
+	}
+	if _, err := w.Write(b.Bytes()); err != nil {
+		return fmt.Errorf("write page: %w", err)
+	}
+	return nil
+}
+
+// drawing is a sheet as an element. The writer of drawings escapes what it is given.
+func drawing(s *scene.Sheet) (template.HTML, error) {
+	var b bytes.Buffer
+	if err := svg.Inline(&b, s); err != nil {
+		return "", err
+	}
+	return template.HTML(b.String()), nil
+}
+
+// mark is a finding's mark as a small drawing.
+func mark(m *scene.Mark) (template.HTML, error) {
+	const r = 10
+	s := &scene.Sheet{Paper: scene.Box{Min: scene.Pt{X: -16, Y: -16}, Max: scene.Pt{X: 16, Y: 16}}, Title: level(m), Scale: 1, Shapes: m.Sample(scene.Pt{}, r)}
+	return drawing(s)
+}
+
+func level(m *scene.Mark) string {
+	return [...]string{"advice", "violation", "danger", "not checked"}[m.Level]
+}
+
+func given(s string) string {
+	if s == "" {
+		return "not given"
+	}
+	return lists.Plain(s)
+}
+
+// blanks tells which columns of a table nobody has filled in yet.
+func blanks(t lists.Table) []bool {
+	blank := make([]bool, len(t.Head))
+	for i := range blank {
+		blank[i] = true
+		for _, r := range t.Rows {
+			blank[i] = blank[i] && r[i] == ""
+		}
+	}
+	return blank
+}
+
+// words are all words of the page, for the letters that it embeds.
+func words(f *folio.Folio) string {
+	var b strings.Builder
+	b.WriteString("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789 .,:;()-·×−…")
+	put := func(words ...string) {
+		for _, w := range words {
+			b.WriteString(w)
+		}
+	}
+	put(f.About.Title, f.About.Revision, f.About.Date, f.About.Rules, f.Outcome)
+	put(f.About.Cautions...)
+	for _, c := range f.Chapters {
+		put(c.Title)
+		put(c.Lines...)
+		for _, e := range c.Entries {
+			put(e.Title)
+			for _, l := range e.Lines {
+				put(l.About, l.Says)
+			}
+		}
+		for _, t := range c.Tables {
+			put(t.Title)
+			put(t.Head...)
+			for _, r := range t.Rows {
+				put(r...)
+			}
+		}
+	}
+	return b.String()
+}
