@@ -4,11 +4,13 @@ package components
 type AmpacityTable int
 
 // The tables: NEC 310.16 for building wire and cable, NEC 400.5 for cords, 33
-// CFR 183.425 Table 5 for single DC conductors in free air.
+// CFR 183.425 Table 5 for single DC conductors in free air, IEC 60364-5-52 Table
+// B.52.2 for 230 V wiring.
 const (
 	BuildingWire AmpacityTable = iota
 	FlexibleCord
 	FreeAirDC
+	Metric230
 )
 
 // Construction is a sort of cable: what it is called in the shop, what its
@@ -34,6 +36,10 @@ var Constructions = []Construction{
 	{ID: "primary-105", Title: "primary wire, 105 °C", InsulationC: 105, Table: FreeAirDC},
 	{ID: "duplex-105", Title: "two-core boat cable, 105 °C", InsulationC: 105, Table: FreeAirDC, Multi: true},
 	{ID: "pv-90", Title: "PV wire, 90 °C wet", InsulationC: 90, Table: BuildingWire},
+	{ID: "h07v-k", Title: "single flexible conductors H07V-K in conduit", InsulationC: 70, Table: Metric230},
+	{ID: "h05vv-f", Title: "flexible PVC cable H05VV-F", InsulationC: 70, Table: Metric230, Multi: true},
+	{ID: "h05rn-f", Title: "rubber cable H05RN-F", InsulationC: 60, Table: Metric230, Multi: true},
+	{ID: "h07rn-f", Title: "heavy rubber cable H07RN-F", InsulationC: 60, Table: Metric230, Multi: true},
 	{ID: "bare-copper", Title: "bare copper strap or wire", InsulationC: 90, Table: BuildingWire},
 }
 

@@ -3,7 +3,8 @@ package components
 import "fmt"
 
 // ACBreaker is a branch or main breaker. It opens its hots together on overload,
-// on a short circuit and by hand; neutral and ground go past it.
+// on a short circuit and by hand; the ground goes past it, and the neutral
+// unless it is told to open that too.
 var ACBreaker = Kind{
 	ID: "ac-breaker", Title: "AC breaker", Prefix: "CB", Group: ACDistribution, Role: Protects,
 	Help: "Opens its hots together on overload or a short.",
@@ -12,6 +13,8 @@ var ACBreaker = Kind{
 		def(shapes(count("hots", "Hots opened", 1, 2)), Num(1), "a single-pole breaker"),
 		def(number("interrupting_a", "Interrupting rating", "A", 1000, 200000), Num(10000), "common practice, no source: ordinary branch breakers are 10 kA"),
 		def(truth("gfci", "Ground-fault protection"), Yes(false), "a plain breaker"),
+		help(number("trip_ma", "Trips on a residual current of", "mA", 4, 1000), "Of a residual-current device: 30 mA protects people. Left empty: none."),
+		def(help(truth("opens_neutral", "Opens the neutral too"), "A breaker of line and neutral, as 230 V caravans have."), Yes(false), "the neutral goes past it"),
 	},
 	Ports: func(s Spec) []Port {
 		p := supplyPoles(s["hots"].Num() == 2)
@@ -20,6 +23,9 @@ var ACBreaker = Kind{
 	Joins: func(s Spec) []Join {
 		p := supplyPoles(s["hots"].Num() == 2)
 		hots, rest := p[:len(p)-2], p[len(p)-2:]
+		if s["opens_neutral"].Truth() {
+			hots, rest = p[:len(p)-1], p[len(p)-1:]
+		}
 		return append(through("line", "load", Closable, hots...), through("line", "load", Fixed, rest...)...)
 	},
 	Symbol: func(Spec) Symbol { return breakerSymbol() },

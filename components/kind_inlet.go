@@ -5,7 +5,8 @@ var Inlet = Kind{
 	ID: "inlet", Title: "Shore inlet", Prefix: "INL", Group: ACSupply, Role: Carries,
 	Help: "The inlet in the rig's wall that the cord plugs into.",
 	Fields: []Field{
-		req(shapes(Field{Key: "rating_a", Title: "Rating", Unit: "A", Type: Number, Min: 15, Max: 50, OneOf: []float64{15, 16, 20, 30, 50}, Help: "15, 20, 30 or 50 A; 50 A has four wires."})),
+		req(shapes(Field{Key: "rating_a", Title: "Rating", Unit: "A", Type: Number, Min: 15, Max: 50, OneOf: []float64{15, 16, 20, 30, 50}, Help: "15, 20, 30 or 50 A; 50 A has four wires. A 230 V caravan has 16 A."})),
+		help(number("height_m", "Height above ground", "m", 0, 4), "To the middle of the inlet; asked for in a 230 V caravan."),
 		help(choice("plate", "Plate beside it", append([]string{"none"}, Services...)...), "The supply that the durable plate beside the inlet names."),
 	},
 	Ports: func(s Spec) []Port {

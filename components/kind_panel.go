@@ -10,6 +10,8 @@ var Panel = Kind{
 	Fields: []Field{
 		req(number("bus_a", "Bus rating", "A", 10, 225)),
 		help(number("main_a", "Main breaker", "A", 10, 225), "Left empty: main lugs, no main breaker."),
+		help(number("main_trip_ma", "Main trips on a residual current of", "mA", 4, 1000), "Where the main is a residual-current device: 30 mA protects people."),
+		def(help(truth("main_opens_neutral", "Main opens the neutral too"), "A two-pole main of line and neutral, as 230 V caravans have."), Yes(false), "the neutral goes past it"),
 		def(shapes(count("legs", "Legs", 1, 2)), Num(2), "a two-leg panel"),
 		def(help(truth("legs_bridged", "Legs bridged"), "A jumper joins both leg bars."), Yes(false), "no jumper"),
 		def(help(truth("neutral_bonded", "Neutral bonded to the enclosure"), "A green screw or strap. In a vehicle's panel it must be out."), Yes(false), "NEC 551.54(C): the neutral floats in the vehicle's panel"),
@@ -22,6 +24,8 @@ var Panel = Kind{
 			shapes(choice("leg", "Leg", "L1", "L2", "both")),
 			req(number("breaker_a", "Breaker", "A", 1, 100)),
 			def(truth("gfci", "Ground-fault protection"), Yes(false), "a plain breaker"),
+			help(number("trip_ma", "Residual current", "mA", 4, 1000), "At which it trips; left empty: none."),
+			def(truth("opens_neutral", "Opens the neutral too"), Yes(false), "the neutral goes past it"),
 			def(help(truth("tied", "Handle tie"), "Opens together with the circuit before it."), Yes(false), "a loose breaker"),
 			text("label", "Label"),
 		}},
@@ -41,7 +45,8 @@ var Panel = Kind{
 			hots = []Pole{L1, L2}
 		}
 		// The bars are poles of a port that no run can reach, so that the main breaker stands between it and the lugs.
-		joins := append(through("main", "bar", Closable, hots...), through("main", "bar", Fixed, N, G)...)
+		joins := append(through("main", "bar", Closable, hots...), through("main", "bar", neutralPast(s["main_opens_neutral"]), N)...)
+		joins = append(joins, through("main", "bar", Fixed, G)...)
 		if s["legs_bridged"].Truth() && len(hots) == 2 {
 			joins = append(joins, Join{APort: "bar", APole: L1, BPort: "bar", BPole: L2, When: Fixed, Via: "leg jumper"})
 		}
@@ -50,7 +55,8 @@ var Panel = Kind{
 		}
 		for i, c := range s["circuits"].Rows() {
 			port := fmt.Sprintf("c%d", i+1)
-			joins = append(joins, through("bar", port, Fixed, N, G)...)
+			joins = append(joins, through("bar", port, neutralPast(c["opens_neutral"]), N)...)
+			joins = append(joins, through("bar", port, Fixed, G)...)
 			switch leg := Pole(c["leg"].Str()); {
 			case leg == "both" && len(hots) == 2:
 				joins = append(joins, through("bar", port, Closable, hots...)...)
@@ -79,6 +85,15 @@ func neutralBar() Field {
 	f := help(number("neutral_bar_a", "Neutral bar rating", "A", 10, 225), "As marked on the bar. Left empty: as the bus.")
 	f.Derive, f.DefaultFrom = func(s Spec) Value { return s["bus_a"] }, "common practice, no source: as the bus"
 	return f
+}
+
+// neutralPast is the contact of a neutral at a breaker: opened with the hots where
+// that is told.
+func neutralPast(opens Value) Contact {
+	if opens.Truth() {
+		return Closable
+	}
+	return Fixed
 }
 
 func panelLegs(s Spec) int {

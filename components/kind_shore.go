@@ -1,7 +1,7 @@
 package components
 
 // Services are the supplies that a site offers, by the word of the file.
-var Services = []string{"50a-120/240", "50a-120/208", "30a-120", "20a-120", "15a-120"}
+var Services = []string{"50a-120/240", "50a-120/208", "30a-120", "20a-120", "15a-120", "16a-230"}
 
 // Adapters are the smaller supplies taken into a three-wire inlet through an
 // adapter that bridges the legs (common practice, no source).
@@ -63,6 +63,8 @@ var Shore = Kind{
 			return "20 A 120 V"
 		case "15a-120":
 			return "15 A 120 V"
+		case "16a-230":
+			return "16 A 230 V"
 		}
 		return ""
 	},

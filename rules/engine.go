@@ -37,6 +37,9 @@ func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report
 			if ctx.Err() != nil {
 				return
 			}
+			if r.Set != "" && r.Set != doc.Basis {
+				continue
+			}
 			p.rule = r
 			r.Check(p)
 		}

@@ -53,6 +53,9 @@ type Rule struct {
 	Must  string // what has to hold, in plain words
 	Basis []Basis
 	Level Level // at its worst
+	// Set is the one rule set that the rule belongs to, as a project's basis names
+	// it; "" belongs to all. A rule set is the rules of its name and those of none.
+	Set string
 	// OnePerPlace folds findings at one address into the worst of them, whatever
 	// else they speak of: a conductor that three devices are too large for is one
 	// mistake.

@@ -42,7 +42,7 @@ func (c *Card) limits(s *solved.State) []line {
 			rated := components.ServiceAmps(c.State.Shore)
 			l.Amps, l.Why = Held*rated, fmt.Sprintf("80 %% of the site's %v A breaker, for hours", rated)
 		case &components.Generator:
-			l.generator(p, count[p.ID], c)
+			l.generator(p, count[p.ID], s.Circuit.Doc.MainsVolts(), c)
 		default:
 			if math.IsInf(src.LimitA, 1) || src.LimitA <= 0 {
 				l.Amps = 0
@@ -60,16 +60,16 @@ func (c *Card) limits(s *solved.State) []line {
 
 // generator holds a hot to the smaller of the breaker's 80 % and the set's share of
 // its rating.
-func (l *line) generator(p components.Part, hots int, c *Card) {
+func (l *line) generator(p components.Part, hots int, volts float64, c *Card) {
 	breaker, va := p.Figure("breaker_a"), p.Figure("rating_va")
 	l.Amps = math.Inf(1)
 	if breaker.Known() {
 		l.Amps, l.Why = Held*breaker.Value, fmt.Sprintf("80 %% of %s's %v A breaker, for hours", p.ID, breaker.Value)
 	}
-	if va.Known() && va.Value/float64(hots)/120 < l.Amps {
-		l.Amps, l.Why = va.Value/float64(hots)/120, fmt.Sprintf("%s's rating of %v VA over %d hot and 120 V", p.ID, va.Value, hots)
+	if va.Known() && va.Value/float64(hots)/volts < l.Amps {
+		l.Amps, l.Why = va.Value/float64(hots)/volts, fmt.Sprintf("%s's rating of %v VA over %d hot and %v V", p.ID, va.Value, hots, volts)
 		if hots > 1 {
-			l.Why = fmt.Sprintf("%s's rating of %v VA over %d hots and 120 V", p.ID, va.Value, hots)
+			l.Why = fmt.Sprintf("%s's rating of %v VA over %d hots and %v V", p.ID, va.Value, hots, volts)
 		}
 	}
 	if !breaker.Known() || !va.Known() {

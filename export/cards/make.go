@@ -128,7 +128,7 @@ func (c *Card) sort(doc *components.Document, s *solved.State, lines []line) []w
 		pf := p.Figure("pf").Value
 		if p.Kind == &components.Charger {
 			a, ok = s.Circuit.At(p.ID, "ac-in", components.L)
-			b, volts = a, 120
+			b, volts = a, doc.MainsVolts()
 			amps, dc, eff := p.Figure("charge_a"), p.Figure("dc_v"), p.Figure("efficiency")
 			va, pf = amps, 1
 			va.Value = amps.Value * dc.Value * 14.4 / 12.8 / eff.Value // at absorption

@@ -69,7 +69,7 @@ func servicesOf(service string) []string {
 		smaller = components.Adapters
 	}
 	for _, s := range smaller {
-		if components.ServiceAmps(s) < components.ServiceAmps(service) && !slices.Contains(all, s) {
+		if components.ServiceVolts(s) == components.ServiceVolts(service) && components.ServiceAmps(s) < components.ServiceAmps(service) && !slices.Contains(all, s) {
 			all = append(all, s)
 		}
 	}

@@ -110,6 +110,9 @@ func voltsOfInlet(p components.Part) string {
 	if p.Figure("rating_a").Value >= 50 {
 		return "120/240 V"
 	}
+	if p.Figure("rating_a").Value == 16 {
+		return "230 V"
+	}
 	return "120 V"
 }
 

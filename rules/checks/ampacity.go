@@ -1,7 +1,6 @@
 package checks
 
 import (
-	"errors"
 	"fmt"
 
 	"rigline/components"
@@ -26,9 +25,6 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 	if !ok {
 		return tables.Ampacity{}, fmt.Errorf("the construction of %s is not known: read it off the jacket", r.ID)
 	}
-	if size.Metric() {
-		return tables.Ampacity{}, errors.New("the ampacity of " + size.String() + " is not in the tables of this rule set: tell the AWG size next below it")
-	}
 	ambient := p.Doc.AmbientOf(r)
 	var rests []string
 	if !r.Figure("ambient_c").Known() {
@@ -38,7 +34,17 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 	with := int(r.Figure("with").Value)
 	var a tables.Ampacity
 	var err error
-	if pole.DC() && cable.Table == components.FreeAirDC {
+	var taken string
+	if size.Metric() && cable.Table != components.Metric230 {
+		metric := size
+		if size, ok = nextAWG(size); !ok {
+			return a, fmt.Errorf("%s is %s, smaller than any size of its table", r.ID, metric)
+		}
+		taken = fmt.Sprintf("%s taken as %s, the size next below it in the table", metric, size)
+	}
+	if cable.Table == components.Metric230 {
+		a, err = tables.MetricAmpacity(tables.MetricQuery{Size: size, AmbientC: ambient, InsulationC: cable.InsulationC, With: with})
+	} else if pole.DC() && cable.Table == components.FreeAirDC {
 		a, err = tables.DCAmpacity(tables.DCQuery{Size: size, InsulationC: cable.InsulationC, TerminalC: terminal.Value, AmbientC: ambient,
 			Engine: r.Is("engine_space"), Bundled: with + dcCores(p, r), NominalV: nominal(p, r)})
 	} else {
@@ -48,12 +54,26 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 	if err != nil {
 		return a, fmt.Errorf("%s: %w", r.ID, err)
 	}
+	if taken != "" {
+		a.Working = append([]string{taken}, a.Working...)
+	}
 	if sets := r.Figure("sets").Value; sets > 1 {
 		a.Table, a.Corrected, a.Usable = a.Table*sets, a.Corrected*sets, a.Usable*sets
 		a.Working = append(a.Working, fmt.Sprintf("× %v conductors in parallel = %.4g A", sets, a.Usable))
 	}
 	a.RestsOn = append(a.RestsOn, rests...)
 	return a, nil
+}
+
+// nextAWG is the largest American size that is not larger than a metric one.
+func nextAWG(metric units.Size) (units.Size, bool) {
+	var next units.Size
+	for _, s := range units.AWGSizes() {
+		if s.Stocked() && !metric.Less(s) {
+			next = s
+		}
+	}
+	return next, !next.IsZero()
 }
 
 // dcCores counts a run's own loaded DC cores where they share one jacket; single
@@ -112,7 +132,11 @@ func nominal(p *rules.Pass, r components.Run) float64 {
 // sizeFor is the smallest size of the run's construction that a device of a
 // rating may protect.
 func sizeFor(p *rules.Pass, r components.Run, pole components.Pole, amps float64) (units.Size, bool) {
-	for _, s := range units.AWGSizes() {
+	sizes := units.AWGSizes()
+	if now, ok := r.Size(pole); ok && now.Metric() {
+		sizes = units.MetricSizes()
+	}
+	for _, s := range sizes {
 		if s == threeAWG {
 			continue // seldom stocked
 		}

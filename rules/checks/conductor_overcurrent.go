@@ -17,6 +17,7 @@ var AmpacityCovers = &rules.Rule{
 	Must:  "The usable ampacity of a line conductor, after heat, bundling and terminals, is not below the overcurrent device ahead of it; the next standard rating above is accepted up to 800 A, but not on a circuit of several receptacles.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4, 240.4(B), 240.6(A), 110.14(C), 310.16", Says: "conductors protected at their ampacity", Seen: rules.Published},
+		{Source: "IEC 60364-4-43", Clause: "433.1", Says: "in a 230 V caravan: the device is not above the conductor's current, with no rounding up", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "334.80", Says: "nonmetallic-sheathed cable: the 60 °C column", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.15(A), 240.21; 551.31(A)", Says: "protected where it receives its supply", Seen: rules.Memory},
 	},
@@ -47,6 +48,7 @@ var SmallWireCap = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(D)", Says: "14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(G), 440.22, 440.32", Says: "an air conditioner's or motor's circuit may stand behind what its plate allows, where the conductor carries 125 % of it", Seen: rules.Memory},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Danger, OnePerPlace: true,
 	Check: func(p *rules.Pass) { eachFedRun(p, false, smallWire) },
 }
@@ -169,7 +171,7 @@ func coversAC(p *rules.Pass, f fed) {
 	if limit <= a.Usable {
 		return
 	}
-	if next, ok := standardAtLeast(a.Usable); ok && next >= limit && limit <= 800 && !feedsReceptacles(p, f) {
+	if next, ok := standardAtLeast(a.Usable); ok && p.Doc.Basis != components.Caravan && next >= limit && limit <= 800 && !feedsReceptacles(p, f) {
 		return
 	}
 	if markedFor(p, f, limit, a.Usable) {

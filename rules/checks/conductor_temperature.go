@@ -40,8 +40,11 @@ func Temperature(c *circuit.Circuit, s *solve.Solution, run components.ID) (cels
 			continue
 		}
 		rated := cable.InsulationC
-		if cable.Table == components.BuildingWire {
+		switch cable.Table {
+		case components.BuildingWire:
 			rated = math.Min(rated, 90)
+		case components.Metric230:
+			rated = math.Min(rated, 70)
 		}
 		celsius, ok = math.Max(celsius, ambient+(rated-ambient)*(amps/a.Corrected)*(amps/a.Corrected)), true
 	}

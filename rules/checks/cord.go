@@ -17,6 +17,7 @@ var CordAmpacity = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.46, Table 400.5(A)(1)", Says: "the cord carries the assembly's rating", Seen: rules.Published},
 		{Source: "make-up of listed cord sets", Says: "14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A, 6 AWG 50 A with an 8 AWG ground", Seen: rules.Practice},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Danger, OnePerPlace: true,
 	Check: cordAmpacity,
 }
@@ -144,6 +145,7 @@ var CordAdapter = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4, 240.5; 551.45(C)", Says: "cord and feeder within their protection", Seen: rules.Published},
 		{Source: "commentary on NEC 551.71", Says: "adapters defeat the match of outlet and vehicle", Seen: rules.Published},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Danger,
 	Check: cordAdapter,
 }

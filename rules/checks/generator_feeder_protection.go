@@ -30,6 +30,7 @@ var GeneratorLeads = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "445.13", Says: "115 % of the nameplate current", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.30(E)", Says: "stranded, in listed flexible conduit to the first termination (not checked)", Seen: rules.Memory},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Violation, OnePerPlace: true,
 	Check: generatorLeads,
 }
@@ -82,7 +83,7 @@ func unprotectedLeads(p *rules.Pass, q components.Part) {
 // leadRating is the breaker for a set's leads: the standard rating at its
 // nameplate current, not above what any of them carries.
 func leadRating(p *rules.Pass, q components.Part) (float64, bool) {
-	amps, _, ok := nameplateAmps(q)
+	amps, _, ok := nameplateAmps(p, q)
 	if !ok {
 		return 0, false
 	}
@@ -163,7 +164,7 @@ func generatorLeads(p *rules.Pass) {
 		if _, origin := q.Value("output_breaker"); origin == components.Missing {
 			continue // generator.feeder-protection asks
 		}
-		amps, working, ok := nameplateAmps(q)
+		amps, working, ok := nameplateAmps(p, q)
 		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
 			from, there := p.Circuit.At(q.ID, "out", pole)
 			if !there {
@@ -206,14 +207,14 @@ func holdLead(p *rules.Pass, q components.Part, r components.Run, pole component
 }
 
 // nameplateAmps is the rated current of a set per hot, in amperes.
-func nameplateAmps(q components.Part) (amps float64, working string, ok bool) {
+func nameplateAmps(p *rules.Pass, q components.Part) (amps float64, working string, ok bool) {
 	va := q.Figure("rating_va")
 	if !va.Known() {
 		return 0, "", false
 	}
-	volts := 240.0
+	volts := 2 * p.Doc.MainsVolts()
 	if q.Word("legs") == "one" || q.Word("legs") == "" {
-		volts = 120
+		volts /= 2
 	}
 	amps = va.Value / volts
 	return amps, fmt.Sprintf("nameplate %s VA ÷ %s V = %s A a hot", numText(va.Value), numText(volts), numText(amps)), true

@@ -27,7 +27,7 @@ func gfciNeutral(p *rules.Pass) {
 	done := map[string]bool{}
 	for _, l := range c.Links {
 		d, ok := c.Device(l)
-		if !ok || !d.GFCI || d.Place == "main" || !l.Join.APole.Hot() || done[d.Address()] {
+		if !ok || !d.GFCI || !l.Join.APole.Hot() || done[d.Address()] {
 			continue
 		}
 		done[d.Address()] = true
@@ -45,11 +45,19 @@ func crossed(p *rules.Pass, d circuit.Device, l circuit.Link) {
 	}
 	out, okOut := c.At(d.Part, load, components.N)
 	in, okIn := c.At(d.Part, line, components.N)
-	if !okOut || !okIn || len(p.Doc.RunsAt(components.PortRef{Part: d.Part, Port: load})) == 0 {
+	if !okOut || !okIn || load != "bar" && len(p.Doc.RunsAt(components.PortRef{Part: d.Part, Port: load})) == 0 {
 		return
 	}
 	own := func(o circuit.Link) bool {
-		return o.Part == d.Part && d.Place == "" || o.Part == d.Part && touches(o, load)
+		switch {
+		case o.Part != d.Part:
+			return false
+		case d.Place == "":
+			return true
+		case d.Place == "main":
+			return touches(o, line)
+		}
+		return touches(o, load)
 	}
 	neutral := joined(c, out, func(o circuit.Link) bool { return !own(o) })
 	hots := map[circuit.Term]bool{}

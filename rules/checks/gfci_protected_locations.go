@@ -18,6 +18,7 @@ var GFCILocations = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.40(C)", Says: "a vehicle of one 15 or 20 A branch circuit: at the point of entry", Seen: rules.Memory},
 		{Source: "UL 458", Says: "protection on the output circuits where the listing asks for it", Seen: rules.Published},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Violation,
 	Check: gfciLocations,
 }

@@ -19,6 +19,7 @@ var SiteGFCITrip = &rules.Rule{
 		{Source: "UL 943", Says: "trips at 4 to 6 mA", Seen: rules.Memory},
 		{Source: "UL 101", Says: "an appliance leaks at most 0.5 mA with a plug, 0.75 mA fixed; an inverter/charger's filters may leak more", Seen: rules.Memory},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Violation,
 	Check: siteTrip,
 }

@@ -17,6 +17,7 @@ var Feeder50 = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "310.16, 110.14(C), 240.4", Says: "conductors carry what the supply can give", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.44(D)", Says: "a 50 A power-supply assembly", Seen: rules.Memory},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Danger, OnePerPlace: true,
 	Check: func(p *rules.Pass) { inletFeeder(p, 50) },
 }
@@ -30,6 +31,7 @@ var Feeder30 = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "310.16, 240.4(D)", Says: "10 AWG copper behind 30 A", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.44(C)", Says: "a 30 A power-supply assembly", Seen: rules.Memory},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Danger, OnePerPlace: true,
 	Check: func(p *rules.Pass) { inletFeeder(p, 30) },
 }

@@ -19,6 +19,7 @@ var InletMatches = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.46(C), 551.81", Says: "the configurations of plug and inlet", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.44", Says: "one power-supply assembly", Seen: rules.Memory},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Violation,
 	Check: inletMatches,
 }

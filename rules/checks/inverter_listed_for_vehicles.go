@@ -16,6 +16,7 @@ var VehicleListed = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.20(B), 551.32", Says: "converters and other AC sources listed for recreational vehicles", Seen: rules.Published},
 		{Source: "UL 458", Says: "power converters and inverters for land vehicles and marine craft; the authority may accept another", Seen: rules.Published},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Violation,
 	Check: vehicleListed,
 }

@@ -15,6 +15,7 @@ var NoAutotransformer = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.20(E)", Says: "no autotransformers in combined AC and DC systems; whether that reaches voltage boosters and leg balancers is argued, so ask the authority", Seen: rules.Published},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Violation,
 	Check: noAutotransformer,
 }

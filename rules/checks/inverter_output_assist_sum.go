@@ -34,16 +34,16 @@ func assistSum(p *rules.Pass) {
 			p.Unchecked(string(q.ID), fmt.Sprintf("neither input_limit_a of %s nor the breaker ahead of it is known, so its output's largest current is not: read the setting", q.ID))
 			continue
 		}
-		va, volts := q.Figure("continuous_va"), q.Figure("ac_v")
-		if !va.Known() || !volts.Known() {
+		va, volts := q.Figure("continuous_va"), p.Doc.InverterVolts(q)
+		if !va.Known() {
 			p.Unchecked(string(q.ID), fmt.Sprintf("continuous_va of %s is not known, so what it adds is not: read its label", q.ID))
 			continue
 		}
-		adds := va.Value / volts.Value
-		working := []string{text, fmt.Sprintf("added: %s VA ÷ %s V = %s A", numText(va.Value), numText(volts.Value), numText(adds))}
+		adds := va.Value / volts
+		working := []string{text, fmt.Sprintf("added: %s VA ÷ %s V = %s A", numText(va.Value), numText(volts), numText(adds))}
 		if legs := q.Word("inverts"); legs == "both-split" || legs == "both-in-phase" {
 			adds /= 2
-			working[1] = fmt.Sprintf("added a leg: %s VA ÷ 2 ÷ %s V = %s A", numText(va.Value), numText(volts.Value), numText(adds))
+			working[1] = fmt.Sprintf("added a leg: %s VA ÷ 2 ÷ %s V = %s A", numText(va.Value), numText(volts), numText(adds))
 		}
 		working = append(working, fmt.Sprintf("%s A + %s A = %s A", numText(passed), numText(adds), numText(passed+adds)))
 		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {

@@ -107,10 +107,11 @@ func serviceText(service string) string {
 var PanelDirectory = &rules.Rule{
 	ID:    "labelling.panel-directory",
 	Title: "The panel's directory or a conductor's colour is wrong",
-	Must:  "Each breaker in use is named by what it feeds, no two alike; a neutral of its own is white or grey, a ground green or bare.",
+	Must:  "Each breaker in use is named by what it feeds, no two alike; a neutral of its own is white or grey, a ground green or bare; in a 230 V caravan brown, blue, and green-and-yellow.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "408.4(A)", Says: "every circuit identified, none described by what may change", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "200.6, 250.119", Says: "white or grey neutral; green, green with yellow, or bare ground", Seen: rules.Memory},
+		{Source: "IEC 60445", Says: "in a 230 V caravan: brown line, blue neutral, green-and-yellow protective conductor", Seen: rules.Published},
 	},
 	Level: rules.Advice,
 	Check: panelDirectory,
@@ -188,17 +189,8 @@ func coreColour(p *rules.Pass, r components.Run) {
 		return
 	}
 	role := cores[0].Role()
-	green := strings.Contains(colour, "green") || colour == "bare"
-	white := colour == "white" || colour == "grey" || colour == "gray"
-	var want string
-	switch {
-	case role == components.G && !green:
-		want = "green"
-	case role == components.N && !white:
-		want = "white"
-	case role.Hot() && (green || white):
-		want = "black"
-	default:
+	want := colourOf(p.Doc.Basis, role, colour)
+	if want == "" {
 		return
 	}
 	p.Report(rules.Finding{
@@ -206,6 +198,36 @@ func coreColour(p *rules.Pass, r components.Run) {
 		Message: fmt.Sprintf("%s is a %s conductor and is drawn %s: want %s", r.ID, poleWord(role), colour, want),
 		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Make %s %s", r.ID, want), Edits: []components.Edit{set(r.ID, "color", components.Str(want))}}},
 	})
+}
+
+// colourOf is the colour that a conductor ought to have where it has a wrong one,
+// "" where its own is right. In a caravan a line is brown (black and grey serve
+// too), a neutral blue, the protective conductor green and yellow; else a neutral
+// is white or grey, a ground green or bare, and a hot neither.
+func colourOf(set string, role components.Pole, colour string) string {
+	green := strings.Contains(colour, "green") || colour == "bare"
+	white := colour == "white" || colour == "grey" || colour == "gray"
+	blue := strings.Contains(colour, "blue")
+	if set == components.Caravan {
+		switch {
+		case role == components.G && !(strings.Contains(colour, "green") && strings.Contains(colour, "yellow")) && colour != "bare":
+			return "green and yellow"
+		case role == components.N && !blue:
+			return "blue"
+		case role.Hot() && (green || blue || colour == "white" || colour == "yellow"):
+			return "brown"
+		}
+		return ""
+	}
+	switch {
+	case role == components.G && !green:
+		return "green"
+	case role == components.N && !white:
+		return "white"
+	case role.Hot() && (green || white):
+		return "black"
+	}
+	return ""
 }
 
 func poleWord(pole components.Pole) string {

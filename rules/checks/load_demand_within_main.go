@@ -155,7 +155,7 @@ func legsWithin(p *rules.Pass, q components.Part, edit components.Edit) bool {
 			}
 			for _, bar := range []components.Pole{components.L1, components.L2} {
 				if b, ok := after.Circuit.At(q.ID, "bar", bar); ok && after.Circuit.Net(b) == after.Circuit.Net(t) {
-					sum[bar] += l.Figure("va").Value / 120 / float64(len(poles(l)))
+					sum[bar] += l.Figure("va").Value / p.Doc.MainsVolts() / float64(len(poles(l)))
 				}
 			}
 		}

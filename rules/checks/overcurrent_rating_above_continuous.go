@@ -163,9 +163,9 @@ func chargerOrLoadAmps(p *rules.Pass, q components.Part) float64 {
 	f := p.Solution.Flows[q.ID]
 	va := math.Hypot(real(f.AC), imag(f.AC))
 	if q.Kind == &components.ACLoad && q.Figure("hots").Value == 2 {
-		return va / 240
+		return va / (2 * p.Doc.MainsVolts())
 	}
-	return va / 120
+	return va / p.Doc.MainsVolts()
 }
 
 // largerDevice fits the next standard device, where the conductors behind it

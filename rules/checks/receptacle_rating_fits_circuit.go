@@ -18,6 +18,7 @@ var ReceptacleFits = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.21(B), Table 210.21(B)(3)", Says: "outlet ratings by circuit rating", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.23(A)", Says: "80 % of the circuit for one appliance beside outlets", Seen: rules.Published},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Violation,
 	Check: receptacleFits,
 }

@@ -37,7 +37,7 @@ var DeadPins = &rules.Rule{
 				}
 				p.Report(rules.Finding{
 					At: string(q.ID), Also: []string{string(src)},
-					Message: fmt.Sprintf("With the cord unplugged, %s puts 120 V on the bare pins of %s", src, q.ID),
+					Message: fmt.Sprintf("With the cord unplugged, %s puts %s V on the bare pins of %s", src, numText(p.Doc.MainsVolts()), q.ID),
 					Working: []string{fmt.Sprintf("%s reaches %s through closed contacts", src, c.Terms[t])},
 					Fixes:   backfeedFixes(p, src),
 				})

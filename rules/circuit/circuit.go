@@ -284,11 +284,11 @@ func (c *Circuit) findSources() {
 				if !p.Is("output_breaker") {
 					limit, text = math.Inf(1), fmt.Sprintf("%s (no breaker of its own)", p.ID)
 				}
-				c.addLegs(p, "out", p.Word("legs"), 120, limit, text)
+				c.addLegs(p, "out", p.Word("legs"), c.Doc.MainsVolts(), limit, text)
 			}
 		case &components.InverterCharger, &components.Inverter:
 			if c.Positions[p.ID] == Inverting {
-				v := p.Figure("ac_v").Value
+				v := c.Doc.InverterVolts(p)
 				limit := limitOf(p.Figure("continuous_va")) / v
 				if legs := p.Word("inverts"); legs == "both-split" || legs == "both-in-phase" {
 					limit /= 2
@@ -350,7 +350,7 @@ func (c *Circuit) addShore(p components.Part) {
 	case components.ThreeWire(service):
 		c.addLegs(p, "out", "opposite", 120, a, text)
 	default:
-		c.addLegs(p, "out", "one", 120, a, text)
+		c.addLegs(p, "out", "one", components.ServiceVolts(service), a, text)
 	}
 }
 

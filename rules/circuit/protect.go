@@ -15,7 +15,9 @@ type Device struct {
 	Part    components.ID
 	Place   string // "main" or "c3" inside a panel, "" for the part itself
 	RatingA components.Figure
-	GFCI    bool
+	GFCI    bool              // trips on a fault to ground small enough for people: 30 mA or less
+	TripMA  components.Figure // of a residual-current device; missing: none, or not told
+	Neutral bool              // opens the neutral with the hots
 }
 
 // Address is "F1", or "PNL.c3" for a breaker in a panel.
@@ -52,7 +54,7 @@ func (c *Circuit) Device(l Link) (Device, bool) {
 // DeviceOf gives the overcurrent device that a join of a part is.
 func DeviceOf(p components.Part, j components.Join) (Device, bool) {
 	if p.Kind.Role == components.Protects {
-		return Device{Part: p.ID, RatingA: p.Figure("rating_a"), GFCI: p.Is("gfci")}, true
+		return withTrip(Device{Part: p.ID, RatingA: p.Figure("rating_a"), GFCI: p.Is("gfci"), Neutral: p.Is("opens_neutral")}, p.Figure("trip_ma")), true
 	}
 	switch p.Kind {
 	case &components.Panel:
@@ -60,7 +62,7 @@ func DeviceOf(p components.Part, j components.Join) (Device, bool) {
 			if _, from := p.Value("main_a"); from == components.Missing && !p.Spec["main_a"].IsUnknown() {
 				return Device{}, false // main lugs
 			}
-			return Device{Part: p.ID, Place: "main", RatingA: p.Figure("main_a")}, true
+			return withTrip(Device{Part: p.ID, Place: "main", RatingA: p.Figure("main_a"), Neutral: p.Is("main_opens_neutral")}, p.Figure("main_trip_ma")), true
 		}
 		return rowDevice(p, j.BPort, "breaker_a")
 	case &components.DCPanel:
@@ -80,7 +82,21 @@ func rowDevice(p components.Part, port, key string) (Device, bool) {
 	if row[key].Known() {
 		f.From = components.Given
 	}
-	return Device{Part: p.ID, Place: port, RatingA: f, GFCI: row["gfci"].Truth()}, true
+	trip := components.Figure{Value: row["trip_ma"].Num()}
+	if row["trip_ma"].Known() {
+		trip.From = components.Given
+	}
+	return withTrip(Device{Part: p.ID, Place: port, RatingA: f, GFCI: row["gfci"].Truth(), Neutral: row["opens_neutral"].Truth()}, trip), true
+}
+
+// personalMA is the largest residual current that still protects people (IEC
+// 60364-4-41 415.1, 30 mA).
+const personalMA = 30
+
+func withTrip(d Device, trip components.Figure) Device {
+	d.TripMA = trip
+	d.GFCI = d.GFCI || trip.Known() && trip.Value <= personalMA
+	return d
 }
 
 // Feed is what stands ahead of a link, seen from one source: the last device on

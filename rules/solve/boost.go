@@ -45,7 +45,7 @@ func (s *Solution) boosters() []*boost {
 				continue
 			}
 			hot, _ := s.ac.node(l.B)
-			leg := boostLeg{link: i, hot: hot, n: n, branch: s.ac.net.Power(hot, n, 0, 120)}
+			leg := boostLeg{link: i, hot: hot, n: n, branch: s.ac.net.Power(hot, n, 0, c.Doc.MainsVolts())}
 			s.ac.put(leg.branch, p.ID)
 			b.legs = append(b.legs, leg)
 		}

@@ -198,7 +198,7 @@ func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port s
 			hot, okH := ac.at(c, p.ID, "ac-in", pole)
 			n, okN := ac.at(c, p.ID, "ac-in", components.N)
 			if okH && okN {
-				ch.feeds = ac.net.Power(hot, n, 0, 120)
+				ch.feeds = ac.net.Power(hot, n, 0, c.Doc.MainsVolts())
 				ac.put(ch.feeds, p.ID)
 				break
 			}

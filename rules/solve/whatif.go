@@ -105,9 +105,9 @@ func off(v LoadVoltage) float64 {
 // LoadTerms are the two terminals that an AC load hangs between, and its rated
 // voltage.
 func LoadTerms(c *circuit.Circuit, p components.Part) (a, b circuit.Term, volts float64, ok bool) {
-	first, second, volts := components.L, components.N, 120.0
+	first, second, volts := components.L, components.N, c.Doc.MainsVolts()
 	if p.Figure("hots").Value == 2 {
-		first, second, volts = components.L1, components.L2, 240
+		first, second, volts = components.L1, components.L2, 2*volts
 	}
 	a, okA := c.At(p.ID, "in", first)
 	b, okB := c.At(p.ID, "in", second)

@@ -31,6 +31,8 @@ var layout = map[string]struct {
 	"fuse_families":                  {"family name standard role volts_dc steps limiting reversible ratings verified note", "wwwwnwwwwwW", 1, 15},
 	"fuse_times":                     {"family percent rating_to min_s max_s verified", "wnNNNw", 3, 82},
 	"iec_60228_class_5":              {"mm2 plain tinned", "nnn", 1, 16},
+	"iec_60364_5_52_b2":              {"mm2 amps verified", "nnw", 1, 8},
+	"iec_60364_7_721_lead":           {"rating_a mm2 verified", "nnw", 1, 5},
 	"lead_acid_capacity_temperature": {"temp_c factor", "nn", 1, 7},
 	"nec_240_4_d_small_conductors":   {"size metal max_a condition verified", "swnWw", 2, 10},
 	"nec_240_6_a_standard_ratings":   {"rating device", "nw", 1, 42},
