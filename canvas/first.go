@@ -30,6 +30,7 @@ var questions = []question{
 		{"50 A, 120/240 V", func(a *session.Answers) { a.Supply = "50a-120/240" }},
 		{"20 A, 120 V", func(a *session.Answers) { a.Supply = "20a-120" }},
 		{"15 A, 120 V", func(a *session.Answers) { a.Supply = "15a-120" }},
+		{"16 A, 230 V (a caravan, IEC 60364-7-721)", func(a *session.Answers) { a.Supply = "16a-230" }},
 		{"none", func(a *session.Answers) { a.Supply = "" }},
 	}},
 	{"Generator", yesNo(func(a *session.Answers, yes bool) { a.Generator = yes }, false)},

@@ -25,6 +25,9 @@ type Answers struct {
 // and most ratings.
 func FirstSheet(a Answers) (*components.Document, error) {
 	b := &firstSheet{a: a, doc: components.NewDocument("New rig")}
+	if components.ServiceVolts(a.Supply) == 230 {
+		b.doc.Basis, b.doc.Units = components.Caravan, "metric"
+	}
 	b.bank()
 	b.ac()
 	b.dc()
@@ -139,13 +142,22 @@ func (b *firstSheet) ac() {
 		for i := range max(1, b.a.Outlets) {
 			rows = append(rows, breakerRow("L1", fmt.Sprintf("Outlets %d", i+1)))
 		}
-		panel := b.part(&components.Panel, "Inverter panel", num("legs", 1), told{"circuits", components.Table(rows...)})
+		panel := b.part(&components.Panel, "Inverter panel", append(b.residual(), num("legs", 1), told{"circuits", components.Table(rows...)})...)
 		b.run(end(b.inverter, "ac-out"), end(panel, "main"))
 		for i := range rows {
 			r := b.part(&components.Receptacle, fmt.Sprintf("Outlets %d", i+1))
 			b.run(fmt.Sprintf("%s.c%d", panel, i+1), end(r, "in"))
 		}
 	}
+}
+
+// residual leaves open whether a caravan's main trips on a residual current and
+// opens the neutral: look at the device.
+func (b *firstSheet) residual() []told {
+	if b.doc.Basis != components.Caravan {
+		return nil
+	}
+	return []told{{"main_a", components.Unknown}, {"main_trip_ma", components.Unknown}, {"main_opens_neutral", components.Unknown}}
 }
 
 func breakerRow(leg, label string) components.Spec {
@@ -203,7 +215,7 @@ func (b *firstSheet) mainPanel(feed string, three bool, inverter *components.Kin
 		}
 		rows = append(rows, breakerRow(leg, fmt.Sprintf("AC load %d", i+1)))
 	}
-	panel := b.part(&components.Panel, "Main panel", num("legs", legs), told{"circuits", components.Table(rows...)})
+	panel := b.part(&components.Panel, "Main panel", append(b.residual(), num("legs", legs), told{"circuits", components.Table(rows...)})...)
 	b.run(feed, end(panel, "main"))
 	b.run(end(panel, "main"), b.chassis, one(components.G))
 	if charger == "" {

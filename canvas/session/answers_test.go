@@ -44,5 +44,5 @@ func TestFirstSheets(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, 24, n)
+	assert.Equal(t, 28, n)
 }

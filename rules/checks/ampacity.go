@@ -158,6 +158,20 @@ func standardAtLeast(a float64) (float64, bool) { return tables.StandardAtLeast(
 
 func breakerAtMost(a float64) (float64, bool) { return tables.StandardAtMost(a, false) }
 
+// iecRatings are the preferred ratings of IEC 60898-1 breakers, in amperes, from
+// memory.
+var iecRatings = []float64{6, 10, 13, 16, 20, 25, 32, 40, 50, 63}
+
+// iecBreakerAtMost is the largest preferred breaker not above a current.
+func iecBreakerAtMost(a float64) (rating float64, ok bool) {
+	for _, r := range iecRatings {
+		if r <= a {
+			rating, ok = r, true
+		}
+	}
+	return rating, ok
+}
+
 // fuseAtMost is the largest class T rating not above a current.
 func fuseAtMost(a float64) (float64, bool) {
 	f, _ := tables.FuseFamily("class-t")

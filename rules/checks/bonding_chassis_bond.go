@@ -15,6 +15,7 @@ var ChassisBond = &rules.Rule{
 	Must:  "A copper conductor of 8 AWG or larger joins the panel's ground bar to the chassis.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.56(A)-(F)", Says: "8 AWG copper or larger to an accessible chassis terminal", Seen: rules.Published},
+		{Source: "IEC 60364-7-721:2017", Clause: "721.544", Says: "in a 230 V caravan: 4 mm² copper or larger", Seen: rules.Memory},
 	},
 	Level: rules.Danger,
 	Check: func(p *rules.Pass) {
@@ -41,15 +42,15 @@ func panelBond(p *rules.Pass, q components.Part, way path) {
 		p.Report(rules.Finding{
 			At:      string(q.ID),
 			Message: fmt.Sprintf("No conductor joins the ground bar of %s to the chassis: a hot wire on the frame trips nothing", q.ID),
-			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Run 8 AWG copper from the ground bar of %s to the chassis", q.ID), Edits: groundToChassis(p.Doc, q.Ref("main"), "8 AWG")}},
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Run %s copper from the ground bar of %s to the chassis", leastBond(p.Doc), q.ID), Edits: groundToChassis(p.Doc, q.Ref("main"), leastBond(p.Doc).String())}},
 		})
 	case way.Unknown != "":
 		p.Unchecked(string(q.ID), fmt.Sprintf("the size of %s, on the way from the ground bar of %s to the chassis, is not known", way.Unknown, q.ID), string(way.Unknown))
-	case way.Thinnest != "" && way.Size.Less(eightAWG) && ownBond(p, q, way.Thinnest):
+	case way.Thinnest != "" && way.Size.Less(leastBond(p.Doc)) && ownBond(p, q, way.Thinnest):
 		p.Report(rules.Finding{
 			At: string(q.ID), Also: []string{string(way.Thinnest)}, Level: rules.Violation,
-			Message: fmt.Sprintf("The chassis bond %s of %s is %s; 8 AWG copper is the least", way.Thinnest, q.ID, way.Size),
-			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by 8 AWG", way.Thinnest), Edits: []components.Edit{groundSize(p.Doc, way.Thinnest, "8 AWG")}}},
+			Message: fmt.Sprintf("The chassis bond %s of %s is %s; %s copper is the least", way.Thinnest, q.ID, way.Size, leastBond(p.Doc)),
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", way.Thinnest, leastBond(p.Doc)), Edits: []components.Edit{groundSize(p.Doc, way.Thinnest, leastBond(p.Doc).String())}}},
 		})
 	}
 }

@@ -62,7 +62,7 @@ func bondRun(p *rules.Pass, bat components.Part, r components.Run, at string, le
 		p.Unchecked(string(r.ID), fmt.Sprintf("the size of the chassis bond %s is not known: read it off the jacket", r.ID), at)
 		return
 	}
-	want, because := eightAWG, "8 AWG copper is the least"
+	want, because := leastBond(p.Doc), leastBond(p.Doc).String()+" copper is the least"
 	if lead != "" && want.Less(leadSize) {
 		want, because = leadSize, fmt.Sprintf("positive conductor %s is %s", lead, leadSize)
 	}
@@ -75,8 +75,8 @@ func bondRun(p *rules.Pass, bat components.Part, r components.Run, at string, le
 		Working: []string{because, fmt.Sprintf("%s < %s (552.10(C))", size, want)},
 		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.ID, want), Edits: []components.Edit{set(r.ID, "size", components.Str(want.String()))}}},
 	}
-	if want == eightAWG {
-		f.Message = fmt.Sprintf("The chassis bond %s is %s; 8 AWG copper is the least", r.ID, size)
+	if want == leastBond(p.Doc) {
+		f.Message = fmt.Sprintf("The chassis bond %s is %s; %s copper is the least", r.ID, size, want)
 	}
 	if melts, working := bondMelts(p, bat, size, r.Figure("sets").Value); melts {
 		f.Level = rules.Danger

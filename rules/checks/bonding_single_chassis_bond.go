@@ -118,7 +118,7 @@ func addNegativeBond(p *rules.Pass, bat components.Part, nets []circuit.Term, ne
 			}
 		}
 	}
-	size := eightAWG
+	size := leastBond(p.Doc)
 	if lead, s := largestPositive(p, nets, net); lead != "" && size.Less(s) {
 		size = s
 	}

@@ -46,7 +46,7 @@ func caseGround(p *rules.Pass, q components.Part) {
 		return
 	}
 	way := toFrame(p, t, func(l circuit.Link) bool { return l.Part == q.ID }) // not over its AC ports
-	want := eightAWG
+	want := leastBond(p.Doc)
 	if lead, size := dcLead(p.Doc, q); lead != "" && want.Less(oneSmaller(size)) {
 		want = oneSmaller(size) // so that the repair also suits a DC fault
 	}
@@ -59,10 +59,10 @@ func caseGround(p *rules.Pass, q components.Part) {
 		})
 	case way.Unknown != "":
 		p.Unchecked(string(q.ID), fmt.Sprintf("the size of the case ground %s is not known", way.Unknown), string(way.Unknown))
-	case way.Thinnest != "" && way.Size.Less(eightAWG):
+	case way.Thinnest != "" && way.Size.Less(leastBond(p.Doc)):
 		p.Report(rules.Finding{
 			At: string(q.ID), Also: []string{string(way.Thinnest)}, Level: rules.Violation,
-			Message: fmt.Sprintf("The case ground %s of %s is %s; 8 AWG copper is the least", way.Thinnest, q.ID, way.Size),
+			Message: fmt.Sprintf("The case ground %s of %s is %s; %s copper is the least", way.Thinnest, q.ID, way.Size, leastBond(p.Doc)),
 			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", way.Thinnest, want), Edits: []components.Edit{groundSize(p.Doc, way.Thinnest, want.String())}}},
 		})
 	}

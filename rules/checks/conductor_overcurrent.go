@@ -159,6 +159,9 @@ func coversAC(p *rules.Pass, f fed) {
 	if f.Run.Spec["cable"].Str() == "cord-shore" { // a listed cord set is judged by its listing
 		return
 	}
+	if p.Doc.Basis == components.Caravan && isLead(p, f.Run) {
+		return // cord.230v-lead-and-wiring
+	}
 	limit, ok := f.rating(p)
 	if !ok {
 		return
@@ -307,6 +310,9 @@ func sizeFixes(p *rules.Pass, f fed, usable, limit float64) []rules.Fix {
 func lowerRating(doc *components.Document, d circuit.Device, most float64) (rules.Fix, bool) {
 	rating, ok := breakerAtMost(most)
 	part, _ := doc.Part(d.Part)
+	if doc.Basis == components.Caravan {
+		rating, ok = iecBreakerAtMost(most)
+	}
 	if part.Kind == &components.Fuse || part.Kind == &components.DCPanel {
 		rating, ok = fuseAtMost(most)
 	}

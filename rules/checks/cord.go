@@ -36,10 +36,17 @@ func cords(p *rules.Pass, look func(shore, inlet components.Part, r components.R
 		if b.Kind == &components.Shore {
 			a, b = b, a
 		}
-		if a.Kind == &components.Shore && b.Kind == &components.Inlet && !a.Gone() && !b.Gone() {
+		if isLead(p, r) && !a.Gone() && !b.Gone() {
 			look(a, b, r)
 		}
 	}
+}
+
+// isLead tells whether a run lies between a site outlet and an inlet.
+func isLead(p *rules.Pass, r components.Run) bool {
+	a, _ := p.Doc.Part(r.From.Part)
+	b, _ := p.Doc.Part(r.To.Part)
+	return a.Kind == &components.Shore && b.Kind == &components.Inlet || b.Kind == &components.Shore && a.Kind == &components.Inlet
 }
 
 func cordAmpacity(p *rules.Pass) {

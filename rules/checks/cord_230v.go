@@ -98,6 +98,9 @@ func leadSort(p *rules.Pass, inlet components.Part, r components.Run) {
 	case size.MM2() < want*0.999:
 		f.Message = fmt.Sprintf("The lead %s has %s; for %s A it has %s mm²", r.ID, size, numText(rating), numText(float64(want)))
 		f.Working = []string{fmt.Sprintf("Table 721.1 (%s): %s A, %s mm² > %s", verified, numText(rating), numText(float64(want)), size)}
+		if size.MM2() < leastFixed*0.999 {
+			f.Level = rules.Danger // thinner than what carries 16 A anywhere
+		}
 		p.Report(f)
 	case cable.ID != "h07rn-f" && cable.ID != "h05rn-f":
 		f.Message = fmt.Sprintf("The lead %s is %s; a caravan's is of rubber, H07RN-F or the like", r.ID, cable.Title)

@@ -51,7 +51,7 @@ func rcd230(p *rules.Pass) {
 			continue
 		}
 		if asked := unreadTrip(p); asked != "" {
-			p.Unchecked(asked, fmt.Sprintf("the residual current at which %s trips is not known: read it off the device (I∆n, 30 mA protects people)", asked), string(src.ID))
+			p.Unchecked(asked, fmt.Sprintf("the residual current at which %s trips, or whether it opens the neutral too, is not known: read it off the device (I∆n, 30 mA protects people; two poles open line and neutral)", asked), string(src.ID))
 			continue
 		}
 		names := make([]string, len(loads))
@@ -68,16 +68,16 @@ func rcd230(p *rules.Pass) {
 	}
 }
 
-// unreadTrip is a device whose residual current a survey could not read.
+// unreadTrip is a device whose residual current or poles a survey could not read.
 func unreadTrip(p *rules.Pass) string {
 	for _, q := range p.Doc.Parts() {
-		for _, key := range []string{"trip_ma", "main_trip_ma"} {
+		for _, key := range []string{"trip_ma", "main_trip_ma", "opens_neutral", "main_opens_neutral"} {
 			if q.Spec[key].IsUnknown() && !q.Gone() {
 				return string(q.ID)
 			}
 		}
 		for i, row := range q.Spec["circuits"].Rows() {
-			if row["trip_ma"].IsUnknown() && !q.Gone() {
+			if (row["trip_ma"].IsUnknown() || row["opens_neutral"].IsUnknown()) && !q.Gone() {
 				return fmt.Sprintf("%s.c%d", q.ID, i+1)
 			}
 		}

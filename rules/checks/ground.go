@@ -80,6 +80,25 @@ var eightAWG = func() units.Size {
 	return s
 }()
 
+// fourMM2 is the smallest bonding conductor to the frame of a 230 V caravan (IEC
+// 60364-7-721 721.544, from memory).
+var fourMM2 = func() units.Size {
+	s, err := units.ParseSize("4 mm2")
+	if err != nil {
+		panic(err)
+	}
+	return s
+}()
+
+// leastBond is the smallest bonding conductor to the frame under the project's
+// rule set.
+func leastBond(doc *components.Document) units.Size {
+	if doc.Basis == components.Caravan {
+		return fourMM2
+	}
+	return eightAWG
+}
+
 // oneSmaller is the next smaller American size.
 func oneSmaller(s units.Size) units.Size {
 	smaller := s

@@ -108,6 +108,10 @@ func mainIsolator(p *rules.Pass, inlet components.Part) {
 			continue
 		}
 		single[d.Address()] = true
+		if polesUnread(p, d) {
+			p.Unchecked(d.Address(), fmt.Sprintf("whether %s, the first switch behind %s, opens the neutral too is not told: look at its poles", d, inlet.ID), string(inlet.ID))
+			continue
+		}
 		f := rules.Finding{
 			At: d.Address(), Also: []string{string(inlet.ID)},
 			Message: fmt.Sprintf("%s is the first switch behind %s and opens the line alone; the main isolator opens line and neutral", d, inlet.ID),
@@ -147,4 +151,21 @@ func twoPole(p *rules.Pass, d circuit.Device) (components.Edit, bool) {
 		return set(d.Part, "circuits", components.Table(next...)), true
 	}
 	return nil, false
+}
+
+// polesUnread tells whether a survey left open if a device opens the neutral.
+func polesUnread(p *rules.Pass, d circuit.Device) bool {
+	part, _ := p.Doc.Part(d.Part)
+	switch d.Place {
+	case "":
+		return part.Spec["opens_neutral"].IsUnknown()
+	case "main":
+		return part.Spec["main_opens_neutral"].IsUnknown()
+	}
+	for i, row := range part.Spec["circuits"].Rows() {
+		if fmt.Sprintf("c%d", i+1) == d.Place {
+			return row["opens_neutral"].IsUnknown()
+		}
+	}
+	return false
 }
