@@ -142,7 +142,7 @@ func (b *firstSheet) ac() {
 		for i := range max(1, b.a.Outlets) {
 			rows = append(rows, breakerRow("L1", fmt.Sprintf("Outlets %d", i+1)))
 		}
-		panel := b.part(&components.Panel, "Inverter panel", append(b.residual(), num("legs", 1), told{"circuits", components.Table(rows...)})...)
+		panel := b.part(&components.Panel, "Inverter panel", append(b.main(), num("legs", 1), told{"circuits", components.Table(rows...)})...)
 		b.run(end(b.inverter, "ac-out"), end(panel, "main"))
 		for i := range rows {
 			r := b.part(&components.Receptacle, fmt.Sprintf("Outlets %d", i+1))
@@ -151,13 +151,14 @@ func (b *firstSheet) ac() {
 	}
 }
 
-// residual leaves open whether a caravan's main trips on a residual current and
-// opens the neutral: look at the device.
-func (b *firstSheet) residual() []told {
-	if b.doc.Basis != components.Caravan {
-		return nil
+// main leaves open what the panel's main breaker is, and in a caravan whether it
+// trips on a residual current and opens the neutral: look at the device.
+func (b *firstSheet) main() []told {
+	open := []told{{"main_a", components.Unknown}}
+	if b.doc.Basis == components.Caravan {
+		open = append(open, told{"main_trip_ma", components.Unknown}, told{"main_opens_neutral", components.Unknown})
 	}
-	return []told{{"main_a", components.Unknown}, {"main_trip_ma", components.Unknown}, {"main_opens_neutral", components.Unknown}}
+	return open
 }
 
 func breakerRow(leg, label string) components.Spec {
@@ -215,7 +216,7 @@ func (b *firstSheet) mainPanel(feed string, three bool, inverter *components.Kin
 		}
 		rows = append(rows, breakerRow(leg, fmt.Sprintf("AC load %d", i+1)))
 	}
-	panel := b.part(&components.Panel, "Main panel", append(b.residual(), num("legs", legs), told{"circuits", components.Table(rows...)})...)
+	panel := b.part(&components.Panel, "Main panel", append(b.main(), num("legs", legs), told{"circuits", components.Table(rows...)})...)
 	b.run(feed, end(panel, "main"))
 	b.run(end(panel, "main"), b.chassis, one(components.G))
 	if charger == "" {
