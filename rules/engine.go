@@ -53,6 +53,8 @@ func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report
 	}
 	report.sort(merge(all), book)
 	report.accept(doc.Accepted)
+	report.fold()
+	report.rank()
 	return report, nil
 }
 

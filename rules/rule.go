@@ -60,6 +60,9 @@ type Rule struct {
 	// else they speak of: a conductor that three devices are too large for is one
 	// mistake.
 	OnePerPlace bool
+	// Explains are the rules whose findings at a shared address follow from this
+	// one's: they stand behind it until it is put right.
+	Explains []string
 	// Check looks at one operating state. It is called for every state, and a
 	// finding that several states share is told once, with their names.
 	Check func(p *Pass)
@@ -85,6 +88,7 @@ type Finding struct {
 	Fixes     []Fix
 	Unchecked bool                   // a figure is missing; Message names it
 	Accepted  *components.Acceptance // taken as it is, with the reason
+	Behind    []Finding              // what follows from it
 }
 
 // Addresses are At and Also.

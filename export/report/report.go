@@ -24,6 +24,7 @@ type Document struct {
 	Counts    rules.Counts `json:"counts"`
 	Findings  []Finding    `json:"findings"`
 	Unchecked []Finding    `json:"unchecked"`
+	Questions []Question   `json:"questions"` // the figures to find out, most worth first
 	Stale     []Accepted   `json:"stale_acceptances,omitempty"`
 	Caution   string       `json:"caution"`
 }
@@ -68,8 +69,18 @@ type Finding struct {
 	Basis    []rules.Basis `json:"basis"`
 	Fixes    []Fix         `json:"fixes"`
 	Accepted *Accepted     `json:"accepted,omitempty"`
+	Behind   []Finding     `json:"behind,omitempty"` // what follows from it
 	Line     int           `json:"line,omitempty"`
 	Column   int           `json:"column,omitempty"`
+}
+
+// Question is a figure that is not told, and the checks that wait for it.
+type Question struct {
+	Asks     string   `json:"asks"`
+	At       string   `json:"at"`
+	Says     string   `json:"says"`
+	Uncovers string   `json:"could_uncover"` // the worst level among the checks
+	Rules    []string `json:"rules"`
 }
 
 // Fix is a way out.
@@ -91,7 +102,7 @@ const Caution = "A check of a drawing against stated rules with stated data. It 
 
 // Of makes the JSON form of a report. index may be nil.
 func Of(r *rules.Report, file string, index *projects.Index) Document {
-	d := Document{Format: Format, File: file, Project: ProjectOf(r.Doc), Ready: r.Ready(), Readiness: r.Readiness(), Counts: r.Counts(), Findings: []Finding{}, Unchecked: []Finding{}, Caution: Caution}
+	d := Document{Format: Format, File: file, Project: ProjectOf(r.Doc), Ready: r.Ready(), Readiness: r.Readiness(), Counts: r.Counts(), Findings: []Finding{}, Unchecked: []Finding{}, Questions: []Question{}, Caution: Caution}
 	for _, f := range r.Findings {
 		d.Findings = append(d.Findings, finding(f, index))
 	}
@@ -99,6 +110,9 @@ func Of(r *rules.Report, file string, index *projects.Index) Document {
 		g := finding(f, index)
 		g.Severity = "unchecked"
 		d.Unchecked = append(d.Unchecked, g)
+	}
+	for _, q := range r.Questions() {
+		d.Questions = append(d.Questions, Question{q.Asks, q.At, q.Message, q.Level.String(), q.Rules})
 	}
 	for _, a := range r.Stale {
 		d.Stale = append(d.Stale, accepted(a))
@@ -125,6 +139,9 @@ func finding(f rules.Finding, index *projects.Index) Finding {
 			out.Edits = append(out.Edits, editOf(e))
 		}
 		g.Fixes = append(g.Fixes, out)
+	}
+	for _, x := range f.Behind {
+		g.Behind = append(g.Behind, finding(x, index))
 	}
 	if f.Accepted != nil {
 		a := accepted(*f.Accepted)

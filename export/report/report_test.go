@@ -69,6 +69,7 @@ func TestJSON(t *testing.T) {
 	   "accepted":{"rule":"conductor.thin","on":["W1"],"reason":"measured","by":"D"},"line":7,"column":5}],
 	 "unchecked":[{"rule":"conductor.thin","severity":"unchecked","on":["GONE"],"states":["Shore"],"says":"no length","working":[],"rests_on":[],
 	   "basis":[{"source":"common practice, no source","seen":"common practice, no source"}],"fixes":[]}],
+	 "questions":[{"asks":"no length","at":"GONE","says":"no length","could_uncover":"violation","rules":["conductor.thin"]}],
 	 "stale_acceptances":[{"rule":"x.y","on":["Z"],"reason":""}],
 	 "caution":"`+report.Caution+`"}`, b.String())
 }
@@ -98,19 +99,20 @@ func TestText(t *testing.T) {
       12.8 V / 1.5 mΩ = 8530 A
   rests on  internal_mohm of BAT1 is a default
   states    Off grid, Shore
-  basis     NFPA 70 (NEC) 2023 552.10(E)(4): A fuse near the battery (published)
   repair 1  Fit a 250 A class T fuse
   in        my rig.yaml:4:5
+  basis     NFPA 70 (NEC) 2023 552.10(E)(4): A fuse near the battery (published)
 
 ACCEPTED VIOLATION  W1  (conductor.thin)
   W1 is named  [31m red.
   states    Shore
+  in        my rig.yaml:7:5
   basis     common practice, no source
   accepted  D: measured
-  in        my rig.yaml:7:5
 
-NOT CHECKED, for want of a figure
-  GONE: no length (conductor.thin)
+NOT CHECKED, for want of a figure; most worth finding out first
+  GONE: no length
+      could uncover a violation (conductor.thin)
 
 The acceptance of x.y on Z matches nothing any more: take it out.
 

@@ -16,7 +16,7 @@ func tells(t *testing.T, doc *components.Document, rule *rules.Rule) []string {
 	t.Helper()
 	r := check(t, doc)
 	lines := []string{}
-	for _, f := range r.Findings {
+	for _, f := range r.All() {
 		if f.Rule == rule {
 			lines = append(lines, fmt.Sprintf("%s %s", f.Level, f.At))
 		}

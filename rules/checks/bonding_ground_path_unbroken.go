@@ -17,8 +17,9 @@ var GroundPath = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "250.4(A)(5), 551.54(A), 551.55", Says: "an effective ground-fault path", Seen: rules.Memory},
 	},
-	Level: rules.Danger,
-	Check: func(p *rules.Pass) { brokenReturn(p, components.G) },
+	Level:    rules.Danger,
+	Explains: []string{"fault.far-end-clears", "bonding.equipment-ground-size", "bonding.source-frames"},
+	Check:    func(p *rules.Pass) { brokenReturn(p, components.G) },
 }
 
 // brokenReturn finds loads whose ground or neutral is cut off from the source

@@ -26,7 +26,7 @@ func TestQuietWhereRight(t *testing.T) {
 }
 
 func quiet(t *testing.T, r *rules.Report) {
-	for _, f := range r.Findings {
+	for _, f := range r.All() {
 		assert.Equal(t, rules.Advice, f.Level, "%s %s at %s: %s", f.Level, f.Rule.ID, f.At, f.Message)
 	}
 }

@@ -29,11 +29,11 @@ func edges(t *testing.T, rig, rule string, cases []edge) {
 			next, err := doc.Apply(c.edits...)
 			require.NoError(t, err)
 			r := check(t, next)
-			found := r.Findings
+			found := r.All()
 			if c.asks {
 				found = r.Unchecked
 			}
-			for _, f := range append(r.Findings, r.Unchecked...) {
+			for _, f := range append(r.All(), r.Unchecked...) {
 				if f.Rule.ID == rule && f.At == c.at && c.says == "" {
 					t.Errorf("%s: want silence, got %s", c.from, f.Message)
 				}

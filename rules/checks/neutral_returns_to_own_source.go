@@ -17,8 +17,9 @@ var OwnNeutral = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "200.4(A), 300.3(B)", Says: "all conductors of a circuit together", Seen: rules.Memory},
 	},
-	Level: rules.Danger,
-	Check: ownNeutral,
+	Level:    rules.Danger,
+	Explains: []string{"neutral.carries-unbalance", "neutral.open-neutral-exposure"},
+	Check:    ownNeutral,
 }
 
 func ownNeutral(p *rules.Pass) {

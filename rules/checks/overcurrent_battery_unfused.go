@@ -18,8 +18,9 @@ var BatteryUnfused = &rules.Rule{
 		{Source: "33 CFR 183", Clause: "183.455(a), (b)", Says: "each ungrounded conductor protected at the source of power (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "within 18 in of where the supply joins (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 	},
-	Level: rules.Danger,
-	Check: func(p *rules.Pass) { eachBankLead(p, unfused) },
+	Level:    rules.Danger,
+	Explains: []string{"overcurrent.source-distance", "fault.conductor-withstand"},
+	Check:    func(p *rules.Pass) { eachBankLead(p, unfused) },
 }
 
 // SourceDistance holds the first device to its distance from the post.

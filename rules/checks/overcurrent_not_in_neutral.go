@@ -16,8 +16,9 @@ var NotInNeutral = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.22", Says: "no overcurrent device in a grounded conductor, unless it opens all conductors at once", Seen: rules.Memory},
 		{Source: "IEC 60364-7-721:2017", Clause: "721.43", Says: "in 230 V vehicles every final circuit opens line and neutral; no part here is a 230 V device, so that half is not checked", Seen: rules.Published},
 	},
-	Level: rules.Danger,
-	Check: notInNeutral,
+	Level:    rules.Danger,
+	Explains: []string{"neutral.open-neutral-exposure"},
+	Check:    notInNeutral,
 }
 
 func notInNeutral(p *rules.Pass) {

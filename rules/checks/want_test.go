@@ -47,7 +47,7 @@ func TestFirstRepairGivesTheFixedFile(t *testing.T) {
 		}
 		t.Run(rule, func(t *testing.T) {
 			doc := load(t, path)
-			for _, f := range check(t, doc).Findings {
+			for _, f := range check(t, doc).All() {
 				if f.Rule.ID != rule || len(f.Fixes) == 0 {
 					continue
 				}

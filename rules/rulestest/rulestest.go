@@ -124,7 +124,7 @@ func findings(t T, path string, report *rules.Report, wants []Want) {
 	t.Helper()
 	left := append([]Want{}, wants...)
 next:
-	for _, f := range report.Findings {
+	for _, f := range report.All() {
 		for i, w := range left {
 			if w.Rule == f.Rule.ID && standsAt(f, w.At) && w.Says.MatchString(f.Message) {
 				left = append(left[:i], left[i+1:]...)
@@ -150,7 +150,7 @@ func standsAt(f rules.Finding, id string) bool {
 func Repairs(t T, path string, doc *components.Document, before *rules.Report, book []*rules.Rule) {
 	t.Helper()
 	had := standing(before)
-	for _, f := range before.Findings {
+	for _, f := range before.All() {
 		if f.Level == rules.Advice {
 			continue
 		}
@@ -165,7 +165,7 @@ func Repairs(t T, path string, doc *components.Document, before *rules.Report, b
 				t.Errorf("%s: %v", path, err)
 				continue
 			}
-			for _, g := range after.Findings {
+			for _, g := range after.All() {
 				switch {
 				case g.Rule == f.Rule && g.At == f.At && g.Level >= f.Level:
 					t.Errorf("%s: %s: %q leaves standing: %s", path, f.Rule.ID, x.Title, g.Message)
@@ -187,7 +187,7 @@ func key(f rules.Finding) string { return fmt.Sprint(f.Rule.ID, " ", f.At, " ", 
 
 func standing(r *rules.Report) map[string]bool {
 	all := map[string]bool{}
-	for _, f := range r.Findings {
+	for _, f := range r.All() {
 		all[key(f)] = true
 	}
 	return all
@@ -208,7 +208,7 @@ func Fixed(t T, path, rule string, before *rules.Report, book []*rules.Rule) {
 		return
 	}
 	had := standing(before)
-	for _, f := range report.Findings {
+	for _, f := range report.All() {
 		if f.Rule.ID == rule || f.Level == rules.Danger && !had[key(f)] {
 			t.Errorf("%s: put right, and still: %s %s at %s: %s", path, f.Level, f.Rule.ID, f.At, f.Message)
 		}

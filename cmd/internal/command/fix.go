@@ -105,7 +105,7 @@ func (w *workshop) try(f rules.Finding, x rules.Fix) (trial, error) {
 			t.cleared++
 		}
 	}
-	for _, g := range after.Findings {
+	for _, g := range after.All() {
 		old, was := had[place{g.Rule, g.At}]
 		switch {
 		case g.Rule == f.Rule && g.At == f.At && g.Level >= f.Level:

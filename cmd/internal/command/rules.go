@@ -116,7 +116,7 @@ func page(w io.Writer, r *rules.Rule) error {
 	fmt.Fprint(w, "\nA rig that fails:\n\n")
 	indent(w, fails)
 	fmt.Fprintln(w, "\nWhat is said of it:")
-	for _, f := range report.Findings {
+	for _, f := range report.All() {
 		fmt.Fprintf(w, "  %s at %s: %s\n", f.Level, f.At, f.Message)
 		for _, line := range f.Working {
 			fmt.Fprintf(w, "      %s\n", line)
