@@ -336,7 +336,7 @@ func TestSameProjectSameBytes(t *testing.T) {
 
 func TestSafe(t *testing.T) {
 	for cell, want := range map[string]string{
-		"=1+1": "'=1+1", "+": "'+", "-": "'-", "@x": "'@x", "\t=1": "'\t=1", "\r=1": "'\r=1",
+		"=1+1": "'=1+1", "+": "'+", "-": "'-", "@x": "'@x", "\t=1": "'\t'=1", "\r=1": "'\r'=1",
 		"": "", "10 AWG": "10 AWG", "a=1": "a=1",
 	} {
 		assert.Equal(t, want, bom.Safe(cell), cell)

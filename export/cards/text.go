@@ -15,11 +15,13 @@ func Text(w io.Writer, all []Card, about lists.About) error {
 		if i > 0 {
 			b.WriteString("\f\n")
 		}
-		c.text(&b)
-		b.WriteByte('\n')
+		var page strings.Builder
+		c.text(&page)
+		page.WriteByte('\n')
 		for _, line := range about.Lines() {
-			fmt.Fprintln(&b, oneLine(strings.Join(line[1:], "; ")))
+			fmt.Fprintln(&page, oneLine(strings.Join(line[1:], "; ")))
 		}
+		b.WriteString(lists.Plain(page.String()))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

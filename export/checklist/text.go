@@ -101,7 +101,7 @@ func Text(w io.Writer, results []Result) error {
 	if p, stopped := Stop(results); stopped {
 		fmt.Fprintf(&b, "\nA reading of \"%s\" failed. Put it right before anything of a later stage is done.\n", p.Title)
 	}
-	_, err := io.WriteString(w, strings.TrimPrefix(b.String(), "\n"))
+	_, err := io.WriteString(w, lists.Plain(strings.TrimPrefix(b.String(), "\n")))
 	return err
 }
 

@@ -91,23 +91,44 @@ func Records(w io.Writer, records [][]string) error {
 	return c.Error()
 }
 
-// Safe makes a cell that a spreadsheet would run as a formula into text: one
-// whose first letter, behind blanks and marks that have no width, is = + - @ or
-// their full-width twins, or that begins with a tab or a line break, gets an
-// apostrophe in front. A plain number stays a number.
+// Safe makes a cell that a spreadsheet would run as a formula into text: one whose
+// first letter, behind blanks and marks that have no width, is = + - @ or their
+// full-width twins, or that begins with a tab or a line break, gets an apostrophe in
+// front. So does such a letter behind a semicolon, a bar, a tab or a line break
+// inside the cell, since a program of another country's settings parts cells there.
+// A plain number stays a number.
 func Safe(cell string) string {
-	if cell == "" || Number(cell) {
+	if cell == "" || Number(cell) || !strings.ContainsAny(cell, leads) && !strings.ContainsAny(cell[:1], "\t\r\n") {
 		return cell
 	}
-	if strings.ContainsRune("\t\r\n", rune(cell[0])) {
-		return "'" + cell
+	var b strings.Builder
+	at := 0 // where a cell begins: that of the table, or one that another program would part
+	for i, r := range cell {
+		switch {
+		case i == 0 && strings.ContainsRune(parts, r) && r != ';' && r != '|':
+			b.WriteString("'")
+			at = i + 1
+		case strings.ContainsRune(parts, r):
+			at = i + utf8.RuneLen(r)
+		case at >= 0 && strings.ContainsRune(leads, r):
+			text := b.String()
+			blanks := i - at
+			b.Reset()
+			b.WriteString(text[:len(text)-blanks] + "'" + text[len(text)-blanks:])
+			at = -1
+		case !unseen(r):
+			at = -1
+		}
+		b.WriteRune(r)
 	}
-	bare := strings.TrimLeftFunc(cell, unseen)
-	if r, _ := utf8.DecodeRuneInString(bare); bare != "" && strings.ContainsRune("=+-@＝＋－＠", r) {
-		return "'" + cell
-	}
-	return cell
+	return b.String()
 }
+
+// parts are what some program parts cells at.
+const parts = ";|\t\r\n"
+
+// leads are what a formula begins with.
+const leads = "=+-@＝＋－＠"
 
 // unseen tells whether a letter takes no room at the start of a cell: blanks,
 // marks of direction, joiners, the byte order mark.

@@ -122,7 +122,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		{"removal.csv", func(w io.Writer) error { return lists.CSV(w, schedule.RemovalTable(rig), about) }},
 		{"checklist.csv", func(w io.Writer) error { return lists.CSV(w, checklist.Table(checked), about) }},
 		{"checklist.txt", func(w io.Writer) error {
-			if _, err := fmt.Fprintf(w, "%s\n\n%s\n\n", d.Project, strings.TrimSpace(assets.Cautions)); err != nil {
+			if _, err := fmt.Fprintf(w, "%s\n\n%s\n\n", lists.Plain(d.Project.String()), strings.TrimSpace(assets.Cautions)); err != nil {
 				return err
 			}
 			return checklist.Text(w, checked)
