@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/bits"
 	"math/cmplx"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -21,6 +22,7 @@ import (
 const (
 	mostChoices    = 8
 	mostEnumerated = 12   // larger loads that are tried in every combination
+	fewChoices     = 3    // where there are more than that
 	small          = 0.10 // of the smallest hot: what counts as always on
 )
 
@@ -29,9 +31,22 @@ const (
 func Of(doc *components.Document) []Card {
 	all := supplies(doc)
 	made := make([]Card, len(all))
+	quiet, err := withoutCharging(doc)
+	if err != nil {
+		for i, s := range all {
+			made[i] = Card{Kind: s.kind, Title: s.title, State: s.state, Failure: err.Error()}
+		}
+		return made
+	}
+	laid := circuit.Lay(quiet)
 	var wait sync.WaitGroup
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for i, s := range all {
-		wait.Go(func() { made[i] = one(doc, s) })
+		wait.Go(func() {
+			slots <- struct{}{}
+			made[i] = one(doc, laid, s)
+			<-slots
+		})
 	}
 	wait.Wait()
 	return made
@@ -44,14 +59,10 @@ type want struct {
 	demand []complex128
 }
 
-func one(doc *components.Document, sup supply) Card {
+// one makes the card of a supply. quiet is the document without charging, laid out.
+func one(doc *components.Document, quiet *circuit.Layout, sup supply) Card {
 	c := Card{Kind: sup.kind, Title: sup.title, State: sup.state}
-	quiet, err := withoutCharging(doc)
-	if err != nil {
-		c.Failure = err.Error()
-		return c
-	}
-	idle := solved.One(quiet, everythingOff(quiet, sup.state))
+	idle := solved.One(quiet, switched(quiet.Doc, sup.state, nil))
 	if f := idle.Solution.Failure; f != nil {
 		c.Failure = f.Reason
 		return c
@@ -82,17 +93,16 @@ func withoutCharging(doc *components.Document) (*components.Document, error) {
 	return doc.Apply(edits...)
 }
 
-// everythingOff is the state with every load and every charger switched off.
-func everythingOff(doc *components.Document, st components.State) components.State {
-	return switched(doc, st, nil)
-}
-
 // switched is the state with the loads of a list on and all other AC loads and
 // chargers off. DC loads stay as the state has them.
 func switched(doc *components.Document, st components.State, on []components.ID) components.State {
 	off := slices.Clone(st.Off)
+	chosen := make(map[components.ID]bool, len(on))
+	for _, id := range on {
+		chosen[id] = true
+	}
 	for _, p := range doc.Parts() {
-		if (p.Kind == &components.ACLoad || p.Kind == &components.Charger) && !slices.Contains(on, p.ID) {
+		if (p.Kind == &components.ACLoad || p.Kind == &components.Charger) && !chosen[p.ID] {
 			off = append(off, p.ID)
 		}
 	}
@@ -209,7 +219,8 @@ func (c *Card) sets(wants []want, lines []line) [][]int {
 	if len(can) <= mostEnumerated {
 		return covering(every(base, wants, can, lines), can)
 	}
-	return covering(greedy(base, wants, can, lines), can)
+	some := covering(greedy(base, wants, can, lines), can)
+	return some[:min(fewChoices, len(some))]
 }
 
 func plus(a, b []complex128) []complex128 {
@@ -264,10 +275,14 @@ func every(base []complex128, wants []want, can []int, lines []line) [][]int {
 
 // greedy begins with each load in turn and adds the largest that still fit.
 func greedy(base []complex128, wants []want, can []int, lines []line) [][]int {
+	tighter := slices.Clone(lines) // drops and losses come on top of what the loads are rated for
+	for i := range tighter {
+		tighter[i].Amps *= 0.97
+	}
 	var all [][]int
 	seen := map[string]bool{}
 	for _, first := range can {
-		if len(all) >= 4*mostChoices {
+		if len(all) >= mostChoices {
 			break
 		}
 		sum := plus(base, wants[first].demand)
@@ -276,7 +291,7 @@ func greedy(base []complex128, wants []want, can []int, lines []line) [][]int {
 			if i == first {
 				continue
 			}
-			if next := plus(sum, wants[i].demand); within(next, lines) {
+			if next := plus(sum, wants[i].demand); within(next, tighter) {
 				sum, members = next, append(members, i)
 			}
 		}
@@ -319,7 +334,7 @@ func covering(all [][]int, can []int) [][]int {
 
 // choose solves every set with the supply's limit, drops the smallest load of one
 // that does not hold, and says what each draws and how long the bank lasts.
-func (c *Card) choose(doc, quiet *components.Document, wants []want, sets [][]int, lines []line) {
+func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []want, sets [][]int, lines []line) {
 	var always []components.ID
 	for _, w := range wants {
 		if w.on {
@@ -333,12 +348,13 @@ func (c *Card) choose(doc, quiet *components.Document, wants []want, sets [][]in
 		c.Failure = err.Error()
 		return
 	}
+	laid := circuit.Lay(charging)
 	try := func(members []int) (*solved.State, string, bool) {
 		on := slices.Clone(always)
 		for _, i := range members {
 			on = append(on, wants[i].ID)
 		}
-		s := solved.One(charging, switched(charging, c.State, on))
+		s := solved.One(laid, switched(charging, c.State, on))
 		why, ok := c.fits(s, lines)
 		return s, why, ok
 	}
@@ -377,7 +393,7 @@ func (c *Card) choose(doc, quiet *components.Document, wants []want, sets [][]in
 				l.Why = why
 				c.TooBig = append(c.TooBig, l)
 			}
-			members = members[:len(members)-1] // they stand largest first
+			members = fewer(members, wants, s, lines)
 		}
 	}
 	c.All = c.All || big == 0
@@ -385,21 +401,50 @@ func (c *Card) choose(doc, quiet *components.Document, wants []want, sets [][]in
 	c.TooBig = unlessChosen(c.TooBig, c.Choices)
 }
 
+// fewer drops the smallest loads of a set that does not hold: as many as ask for
+// what a line gives too much, and always one.
+func fewer(members []int, wants []want, s *solved.State, lines []line) []int {
+	drop := 1
+	for k, l := range lines {
+		if !s.Solved() {
+			drop = max(drop, len(members)/8)
+			break
+		}
+		over := drawn(s, l.source) - l.Amps*hair
+		n := 0
+		for i := len(members) - 1; i >= 0 && over > 0; i-- { // they stand largest first
+			over -= cmplx.Abs(wants[members[i]].demand[k])
+			n++
+		}
+		drop = max(drop, n)
+	}
+	if drop == 1 {
+		drop = max(1, len(members)/mostEnumerated)
+	}
+	return members[:len(members)-drop]
+}
+
 // largest leaves out a choice that another one holds whole; the small loads alone
 // stay.
 func (c *Card) largest() {
-	holds := func(a, b Choice) bool {
-		for _, l := range b.Loads {
-			if !slices.ContainsFunc(a.Loads, func(o Load) bool { return o.ID == l.ID }) {
-				return false
-			}
+	sets := make([]map[components.ID]bool, len(c.Choices))
+	for i, ch := range c.Choices {
+		sets[i] = make(map[components.ID]bool, len(ch.Loads))
+		for _, l := range ch.Loads {
+			sets[i][l.ID] = true
 		}
-		return len(a.Loads) > len(b.Loads)
 	}
-	all := c.Choices
-	c.Choices = slices.DeleteFunc(slices.Clone(all), func(x Choice) bool {
-		return len(x.Loads) > 0 && slices.ContainsFunc(all, func(y Choice) bool { return holds(y, x) })
-	})
+	kept := make([]Choice, 0, len(c.Choices))
+	for i, ch := range c.Choices {
+		held := false
+		for j, o := range c.Choices {
+			held = held || len(ch.Loads) > 0 && len(o.Loads) > len(ch.Loads) && !slices.ContainsFunc(ch.Loads, func(l Load) bool { return !sets[j][l.ID] })
+		}
+		if !held {
+			kept = append(kept, c.Choices[i])
+		}
+	}
+	c.Choices = kept
 }
 
 // unlessChosen leaves out of the loads that are too big those that a choice has.
@@ -422,7 +467,7 @@ func unlessChosen(big []Load, choices []Choice) []Load {
 // settings finds the input limit of each inverter/charger: what the supply may
 // give for hours less what else is drawn on the hot that it charges from, its own
 // other leg among it where an adapter bridges the two, for the worst of the sets.
-func (c *Card) settings(quiet *components.Document, wants []want, sets [][]int, always []components.ID, lines []line) map[components.ID]float64 {
+func (c *Card) settings(quiet *circuit.Layout, wants []want, sets [][]int, always []components.ID, lines []line) map[components.ID]float64 {
 	limit := map[components.ID]float64{}
 	if c.Kind == OffGrid {
 		return limit
@@ -434,12 +479,12 @@ func (c *Card) settings(quiet *components.Document, wants []want, sets [][]int, 
 		for _, i := range members {
 			on = append(on, wants[i].ID)
 		}
-		s := solved.One(quiet, switched(quiet, c.State, on))
+		s := solved.One(quiet, switched(quiet.Doc, c.State, on))
 		if s.Solution.Failure != nil {
 			continue
 		}
 		for i, l := range s.Circuit.Links {
-			p, _ := quiet.Part(l.Part)
+			p, _ := quiet.Doc.Part(l.Part)
 			if p.Kind != &components.InverterCharger || l.Join.When != components.Passing || !l.Closed || l.Join.BPort != "ac-out" || l.Join.APole != components.L && l.Join.APole != components.L1 {
 				continue
 			}
@@ -465,7 +510,7 @@ func (c *Card) settings(quiet *components.Document, wants []want, sets [][]int, 
 	slices.SortFunc(found, components.CompareIDs)
 	for _, id := range found {
 		ln := hot[id]
-		p, _ := quiet.Part(id)
+		p, _ := quiet.Doc.Part(id)
 		free := math.Floor(ln.Amps - ahead[id])
 		why := ln.Why
 		if ahead[id] > 0.5 {

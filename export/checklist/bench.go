@@ -36,7 +36,7 @@ func newBench(rig *solved.Rig) *bench {
 	b := &bench{rig: rig, doc: rig.Doc, tests: map[components.ID]func() (*solved.State, components.Part, bool){}}
 	b.sites = sync.OnceValue(func() []cards.Card { return cards.Of(b.doc) })
 	solveOnce := func(st components.State) func() *solved.State {
-		return sync.OnceValue(func() *solved.State { return solved.One(b.doc, st) })
+		return sync.OnceValue(func() *solved.State { return solved.One(b.rig.Layout, st) })
 	}
 	var ac, dc, inverters []components.ID
 	for _, p := range b.doc.Parts() {
@@ -128,7 +128,7 @@ func (b *bench) findTest(inv components.Part, ac, dc []components.ID) (*solved.S
 			off = append(off, id)
 		}
 	}
-	return solved.One(b.doc, components.State{Name: "test load", SoC: halfFull, Off: append(off, dc...)}), best, true
+	return solved.One(b.rig.Layout, components.State{Name: "test load", SoC: halfFull, Off: append(off, dc...)}), best, true
 }
 
 func fedBy(c *circuit.Circuit, t circuit.Term, source components.ID) bool {

@@ -80,13 +80,14 @@ func Runs(rig *solved.Rig) []Run {
 		if row.Status == "" {
 			row.Status = components.New
 		}
-		if g := size(r, components.G); g != row.Size && slices.ContainsFunc(rig.Doc.CoresOf(r), func(c components.Core) bool { return c.Role() == components.G }) {
+		cores := rig.Doc.CoresOf(r)
+		if g := size(r, components.G); g != row.Size && slices.ContainsFunc(cores, func(c components.Core) bool { return c.Role() == components.G }) {
 			row.Ground = g
 		}
 		if c, ok := r.Cable(); ok {
 			row.Construction = c.Title
 		}
-		for _, c := range rig.Doc.CoresOf(r) {
+		for _, c := range cores {
 			row.Cores = append(row.Cores, c.String())
 		}
 		row.Colours = strings.Join(bom.Colours(rig.Doc, r), ", ")
@@ -101,7 +102,7 @@ func Runs(rig *solved.Rig) []Run {
 				row.Drop = d
 			}
 		}
-		row.Ampacity = ampacity(rig, r)
+		row.Ampacity = ampacity(rig, r, cores)
 		all = append(all, row)
 	}
 	return all
@@ -214,29 +215,57 @@ func protection(rig *solved.Rig) map[components.ID][]string {
 
 // ampacity is that of the run's weakest core but its ground, in the state that
 // allows least.
-func ampacity(rig *solved.Rig, r components.Run) Ampacity {
+func ampacity(rig *solved.Rig, r components.Run, cores []components.Core) Ampacity {
 	var least Ampacity
-	cores := rig.Doc.CoresOf(r)
-	seen := map[string]bool{}
+	var seen []circumstance
 	for _, s := range rig.States {
-		for _, c := range cores {
-			if c.From == components.G && len(cores) > 1 {
-				continue
+		as := circumstanceOf(s, r, cores)
+		if slices.Contains(seen, as) {
+			continue
+		}
+		seen = append(seen, as)
+		for i, c := range cores {
+			if c.From == components.G && len(cores) > 1 || i > 0 && cores[i-1].From.DC() == c.From.DC() && cores[i-1].From != components.G {
+				continue // a core of the kind and size before it
 			}
 			a, err := checks.Ampacity(s.Circuit, r, c.From)
 			if err != nil {
 				return Ampacity{Missing: err.Error()}
 			}
-			if seen[fmt.Sprint(a.Usable, a.Corrected)] {
-				continue
-			}
-			seen[fmt.Sprint(a.Usable, a.Corrected)] = true
 			if !least.Known || a.Usable < least.Usable {
 				least = known(a)
 			}
 		}
 	}
 	return least
+}
+
+// circumstance is what of a state the ampacity of a run hangs on: whether two legs
+// share its neutral and how, and the voltage of its circuit.
+type circumstance struct {
+	phase circuit.Phase
+	volts float64
+}
+
+func circumstanceOf(s *solved.State, r components.Run, cores []components.Core) circumstance {
+	var as circumstance
+	var hots []circuit.Term
+	for _, c := range cores {
+		t, ok := s.Circuit.Term(r.From.At(c.From))
+		if !ok {
+			continue
+		}
+		if c.From.Hot() {
+			hots = append(hots, t)
+		}
+		if f := s.Circuit.Feeds(t); as.volts == 0 && len(f) > 0 {
+			as.volts = f[0].Volts
+		}
+	}
+	if len(hots) == 2 {
+		as.phase = s.Circuit.PhaseOf(hots[0], hots[1])
+	}
+	return as
 }
 
 func known(a tables.Ampacity) Ampacity {

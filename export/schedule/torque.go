@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"rigline/components"
+	"rigline/export/bom"
 	"rigline/export/lists"
 	"rigline/export/solved"
 )
@@ -21,10 +22,12 @@ type Tightened struct {
 // which two runs tell different torques says both.
 func Torques(rig *solved.Rig) []Tightened {
 	var all []Tightened
-	rows := Runs(rig)
-	byID := map[components.ID]Run{}
-	for _, r := range rows {
-		byID[r.ID] = r
+	under := map[components.ID][2]string{} // what is on the ends of a run
+	for _, r := range rig.Doc.Runs() {
+		if !r.Gone() {
+			from, to := bom.EndsOf(rig.Doc, r)
+			under[r.ID] = [2]string{ends(from), ends(to)}
+		}
 	}
 	for _, p := range rig.Doc.Parts() {
 		if p.Gone() {
@@ -33,18 +36,18 @@ func Torques(rig *solved.Rig) []Tightened {
 		for _, port := range p.PortNames() {
 			at := p.Ref(port)
 			t := Tightened{Terminal: at.String(), Part: nameOf(p)}
-			var torques, ends []string
+			var torques, terminations []string
 			for _, r := range rig.Doc.RunsAt(at) {
-				row, ok := byID[r.ID]
+				on, ok := under[r.ID]
 				if !ok {
 					continue
 				}
 				t.Runs = append(t.Runs, r.ID)
-				side := 0
+				side, key := 0, "from_torque_nm"
 				if r.From != at {
-					side = 1
+					side, key = 1, "to_torque_nm"
 				}
-				torques, ends = once(torques, row.Torques[side]), once(ends, row.Ends[side])
+				torques, terminations = once(torques, torque(r.Figure(key))), once(terminations, on[side])
 			}
 			if len(t.Runs) == 0 {
 				continue
@@ -58,7 +61,7 @@ func Torques(rig *solved.Rig) []Tightened {
 				}
 				torques = told
 			}
-			t.Torque, t.Ends = strings.Join(torques, "; "), strings.Join(ends, "; ")
+			t.Torque, t.Ends = strings.Join(torques, "; "), strings.Join(terminations, "; ")
 			all = append(all, t)
 		}
 	}

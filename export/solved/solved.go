@@ -23,6 +23,7 @@ type State struct {
 // Rig is a document with its states, in the order of Document.Operating.
 type Rig struct {
 	Doc    *components.Document
+	Layout *circuit.Layout // for whoever solves further states
 	States []*State
 }
 
@@ -33,18 +34,19 @@ func Of(doc *components.Document) *Rig {
 	if len(states) == 0 {
 		states = []components.State{{Name: "As drawn", SoC: 0.5}}
 	}
-	return &Rig{Doc: doc, States: Each(doc, states)}
+	laid := circuit.Lay(doc)
+	return &Rig{Doc: doc, Layout: laid, States: Each(laid, states)}
 }
 
 // Each solves some states, on as many processors as there are, in their order.
-func Each(doc *components.Document, states []components.State) []*State {
+func Each(laid *circuit.Layout, states []components.State) []*State {
 	all := make([]*State, len(states))
 	var wait sync.WaitGroup
 	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for i := range states {
 		wait.Go(func() {
 			slots <- struct{}{}
-			all[i] = One(doc, states[i])
+			all[i] = One(laid, states[i])
 			<-slots
 		})
 	}
@@ -52,9 +54,9 @@ func Each(doc *components.Document, states []components.State) []*State {
 	return all
 }
 
-// One solves one state.
-func One(doc *components.Document, st components.State) *State {
-	c := circuit.Build(doc, st)
+// One solves one state of a document that is laid out.
+func One(laid *circuit.Layout, st components.State) *State {
+	c := laid.In(st)
 	s := &State{State: st, Circuit: c, Solution: solve.Solve(c), links: map[components.ID][]int{}, feeds: sync.OnceValue(c.FeedsOf)}
 	for i, l := range c.Links {
 		if l.Run != "" {
