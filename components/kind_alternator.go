@@ -7,6 +7,7 @@ var Alternator = Kind{
 	Fields: []Field{
 		req(number("rating_a", "Rating", "A", 10, 500)),
 		def(number("volts", "Set voltage", "V", 12, 60), Num(14.2), "common practice, no source"),
+		coldCutoff(),
 		help(truth("load_dump_protected", "Load-dump protected"), "A clamp or a regulator made for it takes the spike when the battery is lost."),
 	},
 	Ports: func(Spec) []Port {

@@ -17,6 +17,13 @@ var Battery = Kind{
 		help(number("discharge_a", "Discharge limit of a block", "A", 1, 2000), "Continuous limit of the management system."),
 		number("charge_a", "Charge limit of a block", "A", 1, 2000),
 		number("min_charge_c", "Lowest charging temperature", "°C", -40, 30),
+		help(number("surge_a", "Pulse limit of a block", "A", 1, 5000), "What the management system gives for some seconds."),
+		help(number("surge_s", "Pulse time of a block", "s", 0.1, 120), "For how long it gives the pulse limit."),
+		help(number("coldest_c", "Coldest in use", "°C", -40, 40), "Of the bank itself. A cold lead bank gives less."),
+		help(truth("cold_cutoff", "Stops its charging when too cold"), "Its management system opens the charging path below the lowest charging temperature, and its manual says so."),
+		help(truth("heated", "Heated before it charges"), "A heater warms the cells before any charge current flows."),
+		help(number("cca_a", "Cold-cranking current", "A", 50, 3000), "On the label of a lead-acid battery."),
+		help(number("series_max", "Most blocks in series", "", 1, 8), "As the maker allows, since its protection stands only so many volts."),
 		help(number("fault_a", "Declared short-circuit current of a block", "A", 10, 100000), "Cell level, as the maker declares it."),
 		help(number("string_fuse_a", "Fuse on each string", "A", 1, 1000), "Where the symbol stands for several strings: the fuse on every positive post."),
 		def(choice("role", "Role", "house", "starting"), Str("house"), "a house bank"),
@@ -59,4 +66,9 @@ func chemistryWord(v Value) string {
 		return "?"
 	}
 	return v.Str()
+}
+
+// coldCutoff is whether a charge source itself keeps a cold lithium bank safe.
+func coldCutoff() Field {
+	return help(truth("cold_cutoff", "Stops charging a cold bank"), "It reads the bank's temperature by a sensor of its own, or takes the bank's stop signal, and does not charge below freezing.")
 }

@@ -10,6 +10,7 @@ var Charger = Kind{
 		req(number("charge_a", "Charge current", "A", 1, 300)),
 		def(number("efficiency", "Efficiency", "", 0.5, 0.99), Num(0.88), "common practice, no source"),
 		req(number("dc_v", "DC voltage", "V", 10, 60)),
+		coldCutoff(),
 		listing(),
 		leakage(),
 	},

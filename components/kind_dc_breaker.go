@@ -9,6 +9,7 @@ var DCBreaker = Kind{
 		def(choice("family", "Form", "breaker-molded-dc", "breaker-surface-thermal", "breaker-din-polarised"), Str("breaker-molded-dc"), "common practice, no source"),
 		number("volts_dc", "DC voltage rating", "V", 1, 1500),
 		number("interrupting_a", "Interrupting rating", "A", 10, 100000),
+		def(help(choice("reset", "Reset", "manual", "automatic"), "An automatic one closes again by itself when it has cooled."), Str("manual"), "common practice, no source: panel and surface forms are reset by hand"),
 		help(truth("polarised", "Polarity marked"), "One that may break current in one direction only."),
 		def(shapes(choice("pole", "Conductor", "+", "-")), Str("+"), "the positive side"),
 	},

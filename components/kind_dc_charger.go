@@ -10,6 +10,7 @@ var DCCharger = Kind{
 		req(number("output_a", "Output", "A", 1, 200)),
 		req(number("in_v", "Input voltage", "V", 10, 60)),
 		req(number("out_v", "Output voltage", "V", 10, 60)),
+		coldCutoff(),
 		def(number("efficiency", "Efficiency", "", 0.5, 0.99), Num(0.90), "common practice, no source"),
 	},
 	Ports:  func(Spec) []Port { return dcToDC("in", "out") },

@@ -6,6 +6,8 @@ var DCLoad = Kind{
 	Help: "An appliance on battery voltage.",
 	Fields: []Field{
 		req(number("a", "Current", "A", 0, 500)),
+		help(number("min_v", "Lowest voltage", "V", 1, 100), "The lower end of the voltage range on its label."),
+		help(number("max_v", "Highest voltage", "V", 1, 100), "The upper end of the voltage range on its label."),
 		number("surge_a", "Starting current", "A", 0, 2000),
 		number("hours_per_day", "Hours a day", "h", 0, 24),
 		def(help(truth("always_on", "Stays on at rest"), "An alarm, a memory, the battery's own electronics: may bypass the disconnect behind its own fuse."), Yes(false), "common practice, no source"),

@@ -30,11 +30,13 @@ func acPower() []Field {
 	return []Field{
 		req(number("continuous_va", "Continuous power", "VA", 50, 20000)),
 		surge,
+		def(help(number("surge_s", "Surge time", "s", 0.01, 60), "How long it gives its surge power."), Num(5), "common practice, no source"),
 		def(shapes(help(choice("inverts", "Makes", "L1", "both-split", "both-in-phase"), "Split legs are 240 V apart; in-phase legs 0 V, and their shared neutral carries the sum.")), Str("L1"), "one 120 V output"),
 		def(number("efficiency", "Efficiency", "", 0.5, 0.99), Num(0.90), "common practice, no source"),
 		number("idle_w", "Idle power", "W", 0, 200),
 		req(number("dc_v", "DC voltage", "V", 10, 60)),
 		low,
+		help(number("dc_high_v", "Highest DC input", "V", 10, 100), "Above it the device stops or breaks; on its label or in its manual."),
 		def(number("ac_v", "AC voltage a leg", "V", 100, 240), Num(120), "North American practice"),
 		def(help(truth("bonded", "Neutral bonded for good"), "A fixed screw between the output neutral and the case."), Yes(false), "a floating output"),
 		listing(),

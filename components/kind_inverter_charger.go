@@ -18,6 +18,7 @@ var InverterCharger = Kind{
 		def(help(truth("bond_relay", "Ground relay"), "Bonds neutral to ground while inverting only."), Yes(true), "UL 458 practice"),
 		req(number("charge_a", "Charge current", "A", 0, 300)),
 		def(help(truth("neutral_common", "Common neutral in and out"), "Most units join them; some open the input neutral while inverting."), Yes(true), "common practice, no source"),
+		coldCutoff(),
 		leakage(),
 		def(shapes(truth("second_output", "Second output, live on shore only")), Yes(false), "one output"),
 	),

@@ -10,6 +10,7 @@ var SolarController = Kind{
 		req(number("max_pv_v", "Highest array voltage", "V", 10, 1000)),
 		req(number("output_a", "Output", "A", 1, 200)),
 		help(number("max_pv_a", "Highest array short-circuit current", "A", 1, 200), "As its manual states it."),
+		coldCutoff(),
 		help(truth("without_battery", "Stands losing the battery"), "Its manual allows the battery to be taken off while the sun shines."),
 	},
 	Ports:  func(Spec) []Port { return dcToDC("pv", "battery") },

@@ -6,6 +6,8 @@ import "rigline/rules"
 // All is every rule, in the order of the pages.
 var All = []*rules.Rule{
 	BatteryUnfused, StringFuse, SourceDistance,
+	ColdCharge, VoltageClass, Uniformity, DischargeLimit, CRate,
+	PolarityAndType,
 	CrossedPoles, AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
 	EveryLine, MainWithinSupply, ApplianceLimit, NotInNeutral, CommonTrip,
 	OneBond, BondRelay, IsolatedNeutral, OwnNeutral, CarriesUnbalance, OpenNeutral,

@@ -177,3 +177,9 @@ func fuseAtMost(a float64) (float64, bool) {
 	f, _ := tables.FuseFamily("class-t")
 	return f.AtMost(a)
 }
+
+// fuseAtLeast is the smallest class T rating not below a current.
+func fuseAtLeast(a float64) (float64, bool) {
+	f, _ := tables.FuseFamily("class-t")
+	return f.AtLeast(a)
+}

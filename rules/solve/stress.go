@@ -18,6 +18,7 @@ type Demand struct {
 	Drawing  Case                     // loads and inverters on
 	DCOnly   Case                     // DC loads on, inverters at rest
 	Charging Case                     // charge sources on
+	Surging  Case                     // loads and inverters on, inverters at their surge power
 	Missing  map[components.ID]string // parts whose demand is not known
 }
 
@@ -65,10 +66,10 @@ func (s *Solution) fullDemand() Demand {
 	d.Drawing = s.load(draws, -1, &d)
 	d.DCOnly = s.load(withoutInverters, -1, &d)
 	d.Charging = s.load(gives, 1, &d)
-	surge := s.load(surges, -1, &d)
+	d.Surging = s.load(surges, -1, &d)
 	for i := range s.Circuit.Links {
 		d.Amps[i] = math.Max(math.Abs(d.Drawing.Amps(i)), math.Abs(d.Charging.Amps(i)))
-		d.Surge[i] = math.Max(math.Abs(surge.Amps(i)), d.Amps[i])
+		d.Surge[i] = math.Max(math.Abs(d.Surging.Amps(i)), d.Amps[i])
 	}
 	return d
 }

@@ -1,0 +1,96 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules"
+)
+
+// Uniformity asks for equal batteries in one bank.
+var Uniformity = &rules.Rule{
+	ID:    "battery.string-uniformity",
+	Title: "Unlike batteries share one bank",
+	Must:  "The batteries of a bank match in chemistry, voltage and capacity, and no more blocks stand in series than their maker allows.",
+	Basis: []rules.Basis{
+		{Source: "battery makers' limits", Says: "blocks in series; no mixing of chemistry, capacity or age", Seen: rules.Published},
+		{Source: "capacities within 5 %", Seen: rules.Practice},
+	},
+	Level: rules.Danger,
+	Check: func(p *rules.Pass) { eachBank(p, uniform) },
+}
+
+func uniform(p *rules.Pass, b bank) {
+	first := b.Parts[0]
+	for _, q := range b.Parts {
+		seriesBlocks(p, q)
+		if q.ID != first.ID {
+			alike(p, first, q)
+		}
+	}
+}
+
+// alike holds two batteries on one net to each other.
+func alike(p *rules.Pass, a, b components.Part) {
+	f := rules.Finding{At: string(b.ID), Also: []string{string(a.ID)}}
+	chemA, chemB := a.Word("chemistry"), b.Word("chemistry")
+	va, vb := a.Figure("nominal_v").Value*math.Max(1, a.Figure("series").Value), b.Figure("nominal_v").Value*math.Max(1, b.Figure("series").Value)
+	ahA, ahB := a.Figure("capacity_ah"), b.Figure("capacity_ah")
+	switch {
+	case chemA == "" || chemB == "":
+		p.Unchecked(string(b.ID), fmt.Sprintf("the chemistry of %s or %s is not known, and they stand in parallel: read their labels", a.ID, b.ID), string(a.ID))
+		return
+	case chemA != chemB && (chemA == "lfp" || chemB == "lfp"):
+		f.Message = fmt.Sprintf("%s (%s) stands in parallel with %s (%s): one drives the other, whatever the charger is set to", b.ID, chemB, a.ID, chemA)
+	case chemA != chemB:
+		f.Level = rules.Violation
+		f.Message = fmt.Sprintf("%s (%s) stands in parallel with %s (%s): no one charging voltage suits both", b.ID, chemB, a.ID, chemA)
+	case va > 0 && vb > 0 && math.Abs(va-vb) > 0.05*va:
+		f.Message = fmt.Sprintf("%s of %s V stands in parallel with %s of %s V: current runs from one into the other until something gives", b.ID, numText(vb), a.ID, numText(va))
+	case ahA.Known() && ahB.Known() && math.Abs(ahA.Value-ahB.Value) > 0.05*math.Max(ahA.Value, ahB.Value) && a.Word("role") == b.Word("role"):
+		f.Level = rules.Advice
+		f.Message = fmt.Sprintf("%s of %s Ah stands in parallel with %s of %s Ah: they do not share evenly, and the smaller one ages sooner", b.ID, numText(ahB.Value), a.ID, numText(ahA.Value))
+		f.Working = []string{fmt.Sprintf("%s Ah against %s Ah: more than 5 %% apart", numText(ahB.Value), numText(ahA.Value))}
+	default:
+		return
+	}
+	edits := []components.Edit{}
+	for _, key := range []string{"chemistry", "nominal_v", "capacity_ah", "series", "discharge_a", "charge_a", "min_charge_c", "cold_cutoff", "internal_mohm", "fault_a"} {
+		if a.Spec[key].Told() || b.Spec[key].Told() {
+			edits = append(edits, set(b.ID, key, a.Spec[key]))
+		}
+	}
+	f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a battery like %s as %s", a.ID, b.ID), Edits: edits}}
+	p.Report(f)
+}
+
+// seriesBlocks holds the blocks of a string to what their protection stands.
+func seriesBlocks(p *rules.Pass, q components.Part) {
+	n, most := q.Figure("series"), q.Figure("series_max")
+	if n.Value < 2 || !lithium(q) && !most.Known() {
+		return
+	}
+	if !most.Known() {
+		p.Unchecked(string(q.ID), fmt.Sprintf("series_max of %s is not known, and %v of its blocks stand in series: its manual says how many its protection stands", q.ID, n.Value))
+		return
+	}
+	if n.Value <= most.Value {
+		return
+	}
+	f := rules.Finding{
+		At:      string(q.ID),
+		Message: fmt.Sprintf("%v blocks of %s stand in series; their maker allows %v: the switch of one that trips sees the whole string's voltage and fails", n.Value, q.ID, most.Value),
+		Working: []string{fmt.Sprintf("%v > %v", n.Value, most.Value)},
+	}
+	if v := q.Figure("nominal_v"); v.Known() && v.Value*n.Value <= 60 {
+		ah := q.Figure("capacity_ah")
+		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit blocks of %s V as %s", numText(v.Value*n.Value), q.ID), Edits: []components.Edit{
+			set(q.ID, "nominal_v", components.Num(v.Value*n.Value)), set(q.ID, "series", components.Num(1)), set(q.ID, "capacity_ah", components.Num(ah.Value)),
+		}}}
+		if !ah.Known() {
+			f.Fixes[0].Edits = f.Fixes[0].Edits[:2]
+		}
+	}
+	p.Report(f)
+}
