@@ -6,14 +6,14 @@ import (
 	"rigline/components"
 )
 
-const cleanRig = "../../testdata/rules/clean.yaml" // one LFP block of 12.8 V, 200 Ah; 2 kVA at 10.5 V and 0.9: 211.6 A; charger 50 A
+const oneBlock = "../../testdata/rules/clean.yaml" // an LFP block of 12.8 V, 200 Ah; 2 kVA at 10.5 V and 0.9: 211.6 A; charger 50 A
 
 func yes(on components.ID, key string) components.Edit { return set(on, key, components.Yes(true)) }
 
 func no(on components.ID, key string) components.Edit { return set(on, key, components.Yes(false)) }
 
 func TestBatteryEdges(t *testing.T) {
-	edges(t, cleanRig, "battery.cold-charge-block", []edge{
+	edges(t, oneBlock, "battery.cold-charge-block", []edge{
 		{name: "at freezing", edits: []components.Edit{num("BAT1", "coldest_c", 0), no("BAT1", "cold_cutoff")}, at: "BAT1", says: "should take 40 A at most", from: "data sheets: 0 to 45 °C; 0.2 × 200 Ah below 10 °C"},
 		{name: "at ten", edits: []components.Edit{num("BAT1", "coldest_c", 10), no("BAT1", "cold_cutoff")}, at: "BAT1", from: "data sheets: no reduced rate from 10 °C"},
 		{name: "below freezing", edits: []components.Edit{num("BAT1", "coldest_c", -1), no("BAT1", "cold_cutoff"), no("INV1", "cold_cutoff")}, at: "BAT1", says: "must not be charged below 0 °C, but INV1", from: "data sheets: 0 °C"},
@@ -25,14 +25,14 @@ func TestBatteryEdges(t *testing.T) {
 		{name: "charger not told", edits: []components.Edit{num("BAT1", "coldest_c", -20), no("BAT1", "cold_cutoff")}, at: "INV1", says: "cold_cutoff of INV1 is not known", asks: true, from: "a survey that has not looked"},
 		{name: "lead", edits: []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "coldest_c", -20)}, at: "BAT1", from: "lead charges in the cold"},
 	})
-	edges(t, cleanRig, "battery.voltage-class", []edge{
+	edges(t, oneBlock, "battery.voltage-class", []edge{
 		{name: "at the top", edits: []components.Edit{num("INV1", "dc_high_v", 14.6)}, at: "INV1", from: "LFP: 14.6 V"},
 		{name: "under the top", edits: []components.Edit{num("INV1", "dc_high_v", 14.4)}, at: "INV1", says: "its bus reaches 14.6 V", from: "limited to 14.4 V on a bank that absorbs at 14.6 V"},
 		{name: "24 V on 12 V", edits: []components.Edit{num("INV1", "dc_v", 24)}, at: "INV1", says: "made for 24 V, but BAT1 puts its dc terminals on 12.8 V", from: "24 V inverter on a 12 V bus"},
 		{name: "12 V on 24 V", edits: []components.Edit{num("BAT1", "series", 2)}, at: "INV1", says: "made for 12.8 V, but BAT1 puts its dc terminals on 25.6 V", from: "29.2 V on a 12 V device"},
 		{name: "not told", edits: []components.Edit{unknown("INV1", "dc_v")}, at: "INV1", says: "dc_v of INV1 is not known", asks: true, from: "nothing to hold"},
 	})
-	edges(t, cleanRig, "battery.bms-discharge-limit", []edge{
+	edges(t, oneBlock, "battery.bms-discharge-limit", []edge{
 		{name: "at the limit", edits: []components.Edit{num("BAT1", "discharge_a", 211.7)}, at: "BAT1", from: "2000 VA / (0.9 × 10.5 V) = 211.6 A"},
 		{name: "above it", edits: []components.Edit{num("BAT1", "discharge_a", 211)}, at: "BAT1", says: "may give 211 A for long and is asked for 211.6 A", from: "211.6 A > 211 A"},
 		{name: "two share unevenly", edits: []components.Edit{num("BAT1", "parallel", 2), num("BAT1", "discharge_a", 115)}, at: "BAT1", says: "may give 207 A", from: "0.9 × 230 A = 207 A < 211.6 A"},
@@ -43,7 +43,7 @@ func TestBatteryEdges(t *testing.T) {
 	})
 	lead := []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12)}
 	with := func(e ...components.Edit) []components.Edit { return append(lead[:len(lead):len(lead)], e...) }
-	edges(t, cleanRig, "battery.c-rate-limit", []edge{
+	edges(t, oneBlock, "battery.c-rate-limit", []edge{
 		{name: "lead above one", edits: with(num("BAT1", "capacity_ah", 210)), at: "BAT1", says: "asked for a discharge of 211.6 A, 1.01 of its 210 Ah", from: "absorbed glass mat: 1.0"},
 		{name: "lead below one", edits: with(num("BAT1", "capacity_ah", 212)), at: "BAT1", says: "lasts longer within 0.2", from: "absorbed glass mat: 1.0, usual 0.2"},
 		{name: "lithium within half", edits: []components.Edit{num("BAT1", "capacity_ah", 424)}, at: "BAT1", from: "lithium: 0.5 usual"},
@@ -55,7 +55,7 @@ func TestBatteryEdges(t *testing.T) {
 		{name: "beyond 5 %", edits: []components.Edit{word("BAT2", "chemistry", "lfp"), num("BAT2", "nominal_v", 12.8), num("BAT2", "capacity_ah", 189)}, at: "BAT2", says: "189 Ah stands in parallel", from: "practice: 5 %"},
 		{name: "not told", edits: []components.Edit{unknown("BAT2", "chemistry")}, at: "BAT2", says: "chemistry of BAT1 or BAT2", asks: true, from: "nothing to compare"},
 	})
-	edges(t, cleanRig, "battery.string-uniformity", []edge{
+	edges(t, oneBlock, "battery.string-uniformity", []edge{
 		{name: "over-series", edits: []components.Edit{num("BAT1", "series", 4), num("BAT1", "series_max", 2)}, at: "BAT1", says: "4 blocks of BAT1 stand in series; their maker allows 2", from: "maker's limit"},
 		{name: "at the limit", edits: []components.Edit{num("BAT1", "series", 4), num("BAT1", "series_max", 4)}, at: "BAT1", from: "maker's limit"},
 		{name: "not told", edits: []components.Edit{num("BAT1", "series", 2)}, at: "BAT1", says: "series_max of BAT1", asks: true, from: "nothing to hold"},
