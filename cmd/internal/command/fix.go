@@ -126,7 +126,7 @@ type place struct {
 // standing are the worst levels by place.
 func standing(r *rules.Report) map[place]rules.Level {
 	all := map[place]rules.Level{}
-	for _, f := range r.Findings {
+	for _, f := range r.All() {
 		key := place{f.Rule, f.At}
 		all[key] = max(all[key], f.Level)
 	}

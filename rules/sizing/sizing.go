@@ -1,0 +1,352 @@
+// Package sizing finds the smallest conductors and devices that satisfy a rule
+// book in every operating state. It asks the rules themselves: a size serves when
+// no finding names its run that a larger size would clear.
+package sizing
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"rigline/components"
+	"rigline/components/units"
+	"rigline/rules"
+	"rigline/rules/tables"
+)
+
+// Tables names the ampacity tables that the rules look sizes up in.
+const Tables = "Ampacity: AC and building wire by NEC Table 310.16 (60, 75 and 90 °C columns, with the terminals' limit); flexible cord by NEC Table 400.5(A)(1); DC boat and battery cable by 33 CFR 183 Table 5."
+
+// Choice is the size found for one run, or the rating found for one device.
+type Choice struct {
+	On   components.ID
+	Key  string // the field it is told in: size, rating_a
+	From string // as drawn, "not told" where it is not
+	To   string // "" where none serves
+	// Decided is the rule that the next smaller one breaks, and Says what it
+	// tells; nil where the smallest made already serves.
+	Decided *rules.Rule
+	Says    string
+	// Open are the findings that name it and that no size clears, and Waiting the
+	// figures that are missing to hold it to a rule.
+	Open, Waiting []string
+}
+
+// Changed tells whether the choice differs from the drawing.
+func (c Choice) Changed() bool { return c.To != "" && c.To != c.From }
+
+// Edit tells the choice in the document.
+func (c Choice) Edit() components.Edit {
+	if c.Key == "size" {
+		return components.Set{On: c.On, Key: c.Key, Value: components.Str(c.To)}
+	}
+	var amps float64
+	_, _ = fmt.Sscanf(c.To, "%g A", &amps)
+	return components.Set{On: c.On, Key: c.Key, Value: components.Num(amps)}
+}
+
+// mostPasses bounds how often the whole rig is gone through: a run's size moves
+// the drop of the runs beyond it.
+const mostPasses = 4
+
+// Size sizes what is asked for, or, where nothing is, every device and every run
+// that is not existing or to be removed. It gives back the choices, devices first
+// and then runs in tag order, and the document with all of them told. An unknown
+// address is an error.
+func Size(ctx context.Context, doc *components.Document, book []*rules.Rule, only ...components.ID) ([]Choice, *components.Document, error) {
+	asked, err := targets(doc, only)
+	if err != nil {
+		return nil, nil, err
+	}
+	s := &sizer{ctx: ctx, book: book}
+	found := map[components.ID]Choice{}
+	for pass := 0; pass < mostPasses; pass++ {
+		moved := false
+		for _, id := range asked {
+			c, next, err := s.one(doc, id)
+			if err != nil {
+				return nil, nil, err
+			}
+			if first, ok := found[id]; ok {
+				c.From = first.From
+			}
+			moved = moved || next != doc
+			found[id], doc = c, next
+		}
+		if !moved {
+			break
+		}
+	}
+	all := make([]Choice, len(asked))
+	for i, id := range asked {
+		all[i] = found[id]
+	}
+	return all, doc, nil
+}
+
+// targets are the devices and then the runs to size.
+func targets(doc *components.Document, only []components.ID) ([]components.ID, error) {
+	wanted := func(id components.ID, gone bool, status components.Status) bool {
+		if len(only) > 0 {
+			return slices.Contains(only, id)
+		}
+		return !gone && status != components.Existing
+	}
+	var all []components.ID
+	for _, p := range doc.Parts() {
+		if p.Kind.Role == components.Protects && wanted(p.ID, p.Gone(), p.Status) {
+			all = append(all, p.ID)
+		}
+	}
+	for _, r := range doc.Runs() {
+		if wanted(r.ID, r.Gone(), r.Status) {
+			all = append(all, r.ID)
+		}
+	}
+	for _, id := range only {
+		if !slices.Contains(all, id) {
+			return nil, fmt.Errorf("%s is no run and no device of its own: want the tag of a run, a fuse or a breaker", id)
+		}
+	}
+	return all, nil
+}
+
+type sizer struct {
+	ctx  context.Context
+	book []*rules.Rule
+}
+
+// candidate is one value of the field, smallest first.
+type candidate struct {
+	text  string
+	value components.Value
+}
+
+func (s *sizer) one(doc *components.Document, id components.ID) (Choice, *components.Document, error) {
+	key, from, all := candidates(doc, id)
+	c := Choice{On: id, Key: key, From: from}
+	if len(all) == 0 {
+		return c, doc, nil
+	}
+	reports := make([]*rules.Report, len(all))
+	docs := make([]*components.Document, len(all))
+	try := func(i int) (*rules.Report, error) {
+		if reports[i] != nil {
+			return reports[i], nil
+		}
+		next, err := doc.Apply(components.Set{On: id, Key: key, Value: all[i].value})
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", id, err)
+		}
+		r, err := rules.Check(s.ctx, next, s.book)
+		reports[i], docs[i] = r, next
+		return r, err
+	}
+	var best int
+	var err error
+	if key == "size" {
+		drawn := slices.IndexFunc(all, func(x candidate) bool { return x.text == current(doc, id, key) })
+		best, err = smallest(len(all), drawn, id, try)
+	} else {
+		best, err = fewest(len(all), try)
+	}
+	if err != nil {
+		return c, doc, err
+	}
+	at := reports[best]
+	c.To = all[best].text
+	for _, f := range naming(at, id) {
+		c.Open = append(c.Open, fmt.Sprintf("%s: %s", f.Rule.ID, f.Message))
+	}
+	for _, f := range at.Unchecked {
+		if names(f, id) && !slices.Contains(c.Waiting, f.Message) {
+			c.Waiting = append(c.Waiting, f.Message)
+		}
+	}
+	if best > 0 {
+		below, err := try(best - 1)
+		if err != nil {
+			return c, doc, err
+		}
+		for _, f := range append(raised(at, below), raisedUnchecked(at, below, id)...) {
+			c.Decided, c.Says = f.Rule, f.Message
+			break
+		}
+	}
+	if c.To == current(doc, id, key) {
+		return c, doc, nil
+	}
+	return c, docs[best], nil
+}
+
+// smallest is the smallest conductor at which no finding stands that the largest
+// clears, and that the tables reach. Larger conductors break no rule that smaller ones keep, apart from what
+// fits a terminal, which stands at the largest too.
+func smallest(n, drawn int, id components.ID, try func(int) (*rules.Report, error)) (int, error) {
+	top, err := try(n - 1)
+	if err != nil {
+		return 0, err
+	}
+	low, high, guess := 0, n-1, drawn // high serves
+	for low < high {
+		mid := (low + high) / 2
+		if guess >= low && guess < high { // what is drawn, and then the next smaller, tell most
+			mid = guess
+		}
+		r, err := try(mid)
+		if err != nil {
+			return 0, err
+		}
+		if len(raised(top, r)) == 0 && len(raisedUnchecked(top, r, id)) == 0 {
+			if high = mid; mid == drawn {
+				guess = mid - 1
+			}
+		} else {
+			low = mid + 1
+		}
+	}
+	return high, nil
+}
+
+// fewest is the smallest rating with the fewest findings, the worst weighing
+// most: a device may be too small as well as too large.
+func fewest(n int, try func(int) (*rules.Report, error)) (int, error) {
+	best, least := 0, -1
+	for i := range n {
+		r, err := try(i)
+		if err != nil {
+			return 0, err
+		}
+		weight := 0
+		for _, f := range r.All() {
+			if f.Accepted != nil {
+				continue
+			}
+			weight += map[rules.Level]int{rules.Danger: 10000, rules.Violation: 100, rules.Advice: 1}[f.Level]
+		}
+		if least < 0 || weight < least {
+			best, least = i, weight
+		}
+	}
+	return best, nil
+}
+
+// raised are the open findings of one report that another does not have.
+func raised(before, after *rules.Report) []rules.Finding {
+	var all []rules.Finding
+	for _, f := range after.All() {
+		if f.Accepted == nil && !has(before, f) {
+			all = append(all, f)
+		}
+	}
+	return all
+}
+
+// raisedUnchecked are the checks of a run that one report could make and another
+// could not.
+func raisedUnchecked(before, after *rules.Report, id components.ID) []rules.Finding {
+	var all []rules.Finding
+	for _, f := range after.Unchecked {
+		if names(f, id) && !slices.ContainsFunc(before.Unchecked, func(g rules.Finding) bool { return g.Rule == f.Rule && g.At == f.At }) {
+			all = append(all, f)
+		}
+	}
+	return all
+}
+
+func names(f rules.Finding, id components.ID) bool {
+	return slices.ContainsFunc(f.Addresses(), func(a string) bool { return owner(a) == id })
+}
+
+// naming are the open findings that name a run or device.
+func naming(r *rules.Report, id components.ID) []rules.Finding {
+	var all []rules.Finding
+	for _, f := range r.All() {
+		if f.Accepted == nil && names(f, id) {
+			all = append(all, f)
+		}
+	}
+	return all
+}
+
+func has(r *rules.Report, f rules.Finding) bool {
+	return slices.ContainsFunc(r.All(), func(g rules.Finding) bool {
+		return g.Rule == f.Rule && g.At == f.At && g.Level >= f.Level && slices.Equal(g.Also, f.Also)
+	})
+}
+
+// owner is the run or part of an address.
+func owner(address string) components.ID {
+	head, _, _ := strings.Cut(address, ".")
+	return components.ID(head)
+}
+
+const notTold = "not told"
+
+// current is the value as drawn, in the form of a candidate.
+func current(doc *components.Document, id components.ID, key string) string {
+	if r, ok := doc.Run(id); ok {
+		if size, ok := r.Size(""); ok {
+			return size.String()
+		}
+		return notTold
+	}
+	p, _ := doc.Part(id)
+	if f := p.Figure(key); f.Known() {
+		return fmt.Sprintf("%g A", f.Value)
+	}
+	return notTold
+}
+
+// candidates are the sizes of a run that are sold, or the ratings that a device's
+// family is made in.
+func candidates(doc *components.Document, id components.ID) (key, from string, all []candidate) {
+	if r, ok := doc.Run(id); ok {
+		metric := false
+		if size, ok := r.Size(""); ok {
+			metric = size.Metric()
+		}
+		sizes := units.AWGSizes()
+		if metric {
+			sizes = units.MetricSizes()
+		}
+		for _, s := range sizes {
+			if metric || s.Stocked() {
+				all = append(all, candidate{s.String(), components.Str(s.String())})
+			}
+		}
+		slices.SortFunc(all, func(a, b candidate) int {
+			x, _ := units.ParseSize(a.text)
+			y, _ := units.ParseSize(b.text)
+			return int(x.Cmil() - y.Cmil())
+		})
+		return "size", current(doc, id, "size"), all
+	}
+	p, _ := doc.Part(id)
+	f, ok := tables.FuseFamily(p.Word("family"))
+	ratings := f.Ratings
+	if !ok {
+		ratings = breakers()
+	}
+	for _, a := range ratings {
+		if _, err := doc.Apply(components.Set{On: id, Key: "rating_a", Value: components.Num(a)}); err != nil {
+			continue // beyond what the kind is made for
+		}
+		all = append(all, candidate{fmt.Sprintf("%g A", a), components.Num(a)})
+	}
+	return "rating_a", current(doc, id, "rating_a"), all
+}
+
+// largestBreaker is the largest of the breakers that a rig of 50 A legs or a bank
+// of its size has a use for, in A.
+const largestBreaker = 400
+
+// breakers are the standard ratings of breakers, smallest first.
+func breakers() []float64 {
+	var all []float64
+	for a, ok := tables.StandardAtLeast(1, false); ok && a <= largestBreaker; a, ok = tables.StandardAtLeast(a+0.5, false) {
+		all = append(all, a)
+	}
+	return all
+}

@@ -1,0 +1,100 @@
+package sizing_test
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/components"
+	"rigline/projects"
+	"rigline/rules"
+	"rigline/rules/checks"
+	"rigline/rules/sizing"
+)
+
+func sample(t *testing.T, name string) *components.Document {
+	t.Helper()
+	for _, s := range projects.Samples() {
+		if s.Name == name {
+			return s.Document()
+		}
+	}
+	t.Fatalf("no sample %s", name)
+	return nil
+}
+
+func worst(t *testing.T, doc *components.Document) rules.Counts {
+	t.Helper()
+	r, err := rules.Check(context.Background(), doc, checks.All)
+	require.NoError(t, err)
+	return r.Counts()
+}
+
+// A whole rig with its sizes taken away gets sizes that keep every rule, and no
+// smaller one would.
+func TestSizeAWholeRig(t *testing.T) {
+	doc := sample(t, "camper-van")
+	for _, r := range doc.Runs() {
+		if r.Status == components.Existing || r.Gone() {
+			continue
+		}
+		var err error
+		doc, err = doc.Apply(components.Set{On: r.ID, Key: "size", Value: components.Unknown})
+		require.NoError(t, err)
+	}
+	found, sized, err := sizing.Size(context.Background(), doc, checks.All)
+	require.NoError(t, err)
+	require.NotEmpty(t, found)
+	c := worst(t, sized)
+	assert.Zero(t, c.Danger, "dangers")
+	assert.Zero(t, c.Violation, "violations")
+	decided := 0
+	for _, x := range found {
+		assert.NotEmpty(t, x.To, x.On)
+		if x.Decided != nil {
+			decided++
+			assert.NotEmpty(t, x.Says)
+		}
+	}
+	assert.Positive(t, decided)
+	again, same, err := sizing.Size(context.Background(), sized, checks.All)
+	require.NoError(t, err)
+	assert.Same(t, sized, same, "a sized rig stays as it is")
+	for _, x := range again {
+		assert.False(t, x.Changed(), "%s from %s to %s", x.On, x.From, x.To)
+	}
+}
+
+// One run of 30 A wants 10 AWG (NEC 240.4(D)(7): 12 AWG copper at most 20 A,
+// 10 AWG 30 A).
+func TestSizeOneRun(t *testing.T) {
+	doc := sample(t, "kitchen-trailer")
+	before, err := doc.Apply(components.Set{On: "W2", Key: "size", Value: components.Str("14 AWG")})
+	require.NoError(t, err)
+	found, _, err := sizing.Size(context.Background(), before, checks.All, "W2")
+	require.NoError(t, err)
+	require.Len(t, found, 1)
+	assert.Equal(t, "14 AWG", found[0].From)
+	assert.Equal(t, "10 AWG", found[0].To)
+	require.NotNil(t, found[0].Decided)
+	assert.Equal(t, components.Set{On: "W2", Key: "size", Value: components.Str("10 AWG")}, found[0].Edit())
+}
+
+// A device is sized in the ratings that its family is made in.
+func TestSizeADevice(t *testing.T) {
+	doc, err := sample(t, "kitchen-trailer").Apply(components.Set{On: "F4", Key: "rating_a", Value: components.Num(400)})
+	require.NoError(t, err)
+	found, _, err := sizing.Size(context.Background(), doc, checks.All, "F4")
+	require.NoError(t, err)
+	require.Len(t, found, 1)
+	assert.Equal(t, "300 A", found[0].To)
+	require.NotNil(t, found[0].Decided)
+	assert.Equal(t, "overcurrent.rating-above-continuous", found[0].Decided.ID)
+}
+
+func TestSizeOfWhatHasNone(t *testing.T) {
+	_, _, err := sizing.Size(context.Background(), sample(t, "kitchen-trailer"), checks.All, "LD1")
+	assert.ErrorContains(t, err, "LD1 is no run and no device")
+}
