@@ -243,6 +243,22 @@ func TestRoofCountedByHand(t *testing.T) {
 	assert.ElementsMatch(t, want, told(read(t, roof)))
 }
 
+// A symbol that stands for three strings has a fuse on each.
+func TestStringFuses(t *testing.T) {
+	doc := read(t, `format: rigline/1
+title: Bank
+parts:
+  - {id: BAT1, kind: battery, at: [100, 100], spec: {chemistry: lfp, nominal_v: 12.8, capacity_ah: 100, parallel: 3, string_fuse_a: 125}}
+`)
+	assert.Equal(t, []string{
+		"equipment | 3 pc | Battery | lfp, 12.8 V, 100 Ah, 1 in series, 3 in parallel | BAT1",
+		"protection | 3 pc | Fuse holder | for 125 A, family not told | BAT1",
+		"protection | 3 pc | Fuse on each string | 125 A, family not told | BAT1",
+		"spares | 1 pc | Fuse on each string | 125 A, family not told | BAT1",
+		"labels | 1 pc | Part label |  | BAT1",
+	}, told(doc))
+}
+
 // The lengths of the cable rows before waste come to the lengths of the runs, core
 // by core where they are single.
 func TestCableComesToTheRuns(t *testing.T) {

@@ -50,6 +50,9 @@ func (l *list) part(p components.Part) {
 	if p.Kind == &components.Fuse {
 		l.holder(p, row)
 	}
+	if p.Kind == &components.Battery {
+		l.stringFuses(p)
+	}
 	l.inside(p)
 }
 
@@ -97,6 +100,27 @@ func (l *list) holder(p components.Part, fuse Row) {
 	}
 	l.add(pieces(Protection, 1, what, "for "+fuse.Rating, p.ID))
 	l.spare(fuse.Description, fuse.Rating, fuse.Price, p.ID)
+}
+
+// stringFuses lists the fuses on the strings of a battery symbol that stands for
+// several: one on every positive post, in a holder, and a spare.
+func (l *list) stringFuses(p components.Part) {
+	a, n := p.Figure("string_fuse_a"), p.Figure("parallel")
+	if !a.Known() {
+		return
+	}
+	rating := fmt.Sprintf("%g A, family not told", a.Value)
+	for _, what := range []string{"Fuse on each string", "Fuse holder"} {
+		row := pieces(Protection, n.Value, what, rating, p.ID)
+		if what == "Fuse holder" {
+			row.Rating = "for " + rating
+		}
+		if row.Note = "on every positive post; current-limiting where the bank is lithium"; !n.Known() {
+			row.Known, row.Quantity = false, 0
+		}
+		l.add(row)
+	}
+	l.spare("Fuse on each string", rating, 0, p.ID)
 }
 
 // spare lists one spare, for however many fuses that are alike.

@@ -29,6 +29,8 @@ type Card struct {
 	Choices []Choice  // each may run together with Always, and with nothing else
 	TooBig  []Load    // not even alone
 	Off     []Load    // stays off, or is dead on this supply, with the reason
+	Mains   float64   // nominal volts of a hot to the neutral
+	Outlets []Load    // alive outlets: what is plugged in is on no drawing, and counts too
 	Starts  []string  // motors: start them one after another
 	Charge  []string  // what the bank gets on this supply
 	Unknown []string  // figures that are missing, so that the card cannot be relied on
@@ -65,6 +67,7 @@ type Load struct {
 type Choice struct {
 	Loads []Load
 	Amps  []float64 // drawn from each hot, in the order of Limits
+	Left  float64   // what the tightest hot has left for what is plugged in, in amperes
 	Volts float64   // the lowest at any running load
 	Hours float64   // how long a full bank lasts; 0 where the bank gives nothing or it is not known
 	Bank  string    // the same in words

@@ -61,20 +61,21 @@ type want struct {
 
 // one makes the card of a supply. quiet is the document without charging, laid out.
 func one(doc *components.Document, quiet *circuit.Layout, sup supply) Card {
-	c := Card{Kind: sup.kind, Title: sup.title, State: sup.state}
+	c := Card{Kind: sup.kind, Title: sup.title, State: sup.state, Mains: doc.MainsVolts()}
 	idle := solved.One(quiet, switched(quiet.Doc, sup.state, nil))
 	if f := idle.Solution.Failure; f != nil {
 		c.Failure = f.Reason
 		return c
 	}
 	lines := c.limits(idle)
-	if len(lines) == 0 {
+	if len(lines) == 0 && sup.kind != OffGrid { // off grid there is still the bank to tell of
 		c.Failure = "nothing gives AC on this supply"
 		c.banks(doc)
 		return c
 	}
 	wants := c.sort(doc, idle, lines)
 	c.banks(doc)
+	c.outlets(idle)
 	sets := c.sets(wants, lines)
 	c.choose(doc, quiet, wants, sets, lines)
 	c.motors(doc, wants)
@@ -552,10 +553,16 @@ func (c *Card) choice(s *solved.State, members []int, wants []want, lines []line
 	for _, i := range members {
 		ch.Loads = append(ch.Loads, wants[i].Load)
 	}
+	ch.Left = math.Inf(1)
 	for _, l := range lines {
-		ch.Amps = append(ch.Amps, drawn(s, l.source))
+		a := drawn(s, l.source)
+		ch.Amps = append(ch.Amps, a)
+		ch.Left = min(ch.Left, max(0, l.Amps-a))
 	}
 	ch.Volts = math.Inf(1)
+	if math.IsInf(ch.Left, 1) {
+		ch.Left = 0
+	}
 	for _, w := range wants {
 		p, _ := s.Circuit.Doc.Part(w.ID)
 		if p.Kind != &components.ACLoad || slices.Contains(s.Off, w.ID) {
@@ -566,7 +573,7 @@ func (c *Card) choice(s *solved.State, members []int, wants []want, lines []line
 			continue
 		}
 		if v, ok := s.Solution.Between(a, b); ok {
-			ch.Volts = min(ch.Volts, cmplx.Abs(v)*120/rated)
+			ch.Volts = min(ch.Volts, cmplx.Abs(v)*s.Circuit.Doc.MainsVolts()/rated)
 		}
 	}
 	if math.IsInf(ch.Volts, 1) {
@@ -637,6 +644,18 @@ func (c *Card) banks(doc *components.Document) {
 		}
 		if !p.Figure("discharge_a").Known() {
 			c.unknown("the discharge limit of %s is not known: its protection may open before the inverter's limit", p.ID)
+		}
+	}
+}
+
+// outlets lists the outlets that are alive on this supply.
+func (c *Card) outlets(s *solved.State) {
+	for _, p := range s.Circuit.Doc.Parts() {
+		if p.Gone() || p.Kind != &components.Receptacle {
+			continue
+		}
+		if t, ok := s.Circuit.At(p.ID, "in", components.L); ok && s.Circuit.Live(t) {
+			c.Outlets = append(c.Outlets, Load{ID: p.ID, Name: nameOf(p)})
 		}
 	}
 }

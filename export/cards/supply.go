@@ -21,7 +21,7 @@ func supplies(doc *components.Document) []supply {
 	var all []supply
 	var generators []components.Part
 	var site *components.Part
-	bank, inverter := false, false
+	bank := false
 	for _, p := range doc.Parts() {
 		if p.Gone() {
 			continue
@@ -35,8 +35,6 @@ func supplies(doc *components.Document) []supply {
 			generators = append(generators, p)
 		case &components.Battery:
 			bank = bank || p.Word("role") != "starting"
-		case &components.Inverter, &components.InverterCharger:
-			inverter = true
 		}
 	}
 	const half = 0.5
@@ -56,7 +54,7 @@ func supplies(doc *components.Document) []supply {
 		}
 		all = append(all, supply{Generator, title, told(doc, components.State{Name: title, Generator: true, SoC: half})})
 	}
-	if bank && inverter { // without one there is no AC to share out
+	if bank {
 		all = append(all, supply{OffGrid, "Off grid", told(doc, components.State{Name: "Off grid", SoC: half})})
 	}
 	return all

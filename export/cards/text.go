@@ -68,6 +68,9 @@ func (c Card) text(b *strings.Builder) {
 			amps = append(amps, fmt.Sprintf("%s %.1f A", c.Limits[i].Hot, a))
 		}
 		fmt.Fprintf(b, "  %s\n      %s", what, strings.Join(amps, ", "))
+		if len(c.Outlets) > 0 {
+			fmt.Fprintf(b, "; %.1f A left for what is plugged in", ch.Left)
+		}
 		if ch.Volts > 0 {
 			fmt.Fprintf(b, "; %.0f V at the farthest load", ch.Volts)
 		}
@@ -78,6 +81,7 @@ func (c Card) text(b *strings.Builder) {
 	}
 	group(b, "Too big for this supply", names(c.TooBig, true))
 	group(b, "Off", names(c.Off, true))
+	group(b, fmt.Sprintf("Outlets: what is plugged in is on no drawing and counts too, 1 A for each %g W", c.Mains), names(c.Outlets, false))
 	group(b, "Motors", c.Starts)
 	group(b, "Charging", c.Charge)
 }

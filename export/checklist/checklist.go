@@ -82,7 +82,7 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 			item := Item{ID: e.ID, Place: at.id, Name: at.name, Phase: Phases()[phase[e.When]], Meter: strings.ReplaceAll(e.Meter, "_", " "),
 				Points: e.Points, Do: e.Do, Wrong: e.IfWrong, Caution: e.Caution, Basis: e.Basis}
 			if e.Figure == "" {
-				item.Expect = e.expect()
+				item.Expect = e.expect().times(b.scale(e.Of))
 			} else {
 				item.Expect = b.figure(e.Figure, at, &item)
 			}
@@ -90,6 +90,24 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 		}
 	}
 	return all
+}
+
+// scale takes a figure for 120 V or 60 Hz to the rig's own supply.
+func (b *bench) scale(of string) float64 {
+	const volts, hertz, european = 120, 60, 50
+	switch {
+	case of == "mains":
+		return b.doc.MainsVolts() / volts
+	case of == "hertz" && b.doc.MainsVolts() != volts:
+		return float64(european) / hertz
+	}
+	return 1
+}
+
+// times is the expectation with its limits multiplied.
+func (e Expect) times(k float64) Expect {
+	e.Lo, e.Hi, e.WarnLo, e.WarnHi = e.Lo*k, e.Hi*k, e.WarnLo*k, e.WarnHi*k
+	return e
 }
 
 // Find finds an item by its key.

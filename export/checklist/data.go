@@ -37,6 +37,7 @@ type entry struct {
 	Value   *float64 `yaml:"value"`
 	Warn    *float64 `yaml:"warn"`
 	Unit    string   `yaml:"unit"`
+	Of      string   `yaml:"of"` // mains or hertz: the figures are for 120 V or 60 Hz and go with the rig's own
 	IfWrong string   `yaml:"if_wrong"`
 	Caution string   `yaml:"caution"`
 	Basis   string   `yaml:"basis"`

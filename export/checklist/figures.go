@@ -467,7 +467,8 @@ func (b *bench) panelVolts(at place) Expect {
 	if infinite(lowest) {
 		return unknown("V", "no panel hangs on %s", at.id)
 	}
-	return atLeast(lowest, 108, 104, "V", fmt.Sprintf("%.1f V at %s by the drawing, from a site of 120 V with every load on", lowest, which))
+	mains := b.doc.MainsVolts()
+	return atLeast(lowest, 0.9*mains, 0.867*mains, "V", fmt.Sprintf("%.1f V at %s by the drawing, from a site of %g V with every load on", lowest, which, mains))
 }
 
 func (b *bench) bankLimit(at place) Expect {

@@ -46,6 +46,10 @@ func Devices(rig *solved.Rig) []Device {
 		switch p.Kind {
 		case &components.Fuse:
 			add(fuse(p, status))
+		case &components.Battery:
+			if a := p.Figure("string_fuse_a"); a.Known() {
+				add(Device{Address: string(p.ID) + ".string", Status: status, What: "fuse on each of " + figure(p.Figure("parallel")) + " strings, family not told", Rating: figure(a), Volts: NotKnown, Interrupting: NotKnown, Holder: NotKnown, Label: p.Name, Note: p.Note})
+			}
 		case &components.DCBreaker:
 			add(Device{Address: string(p.ID), Status: status, What: "DC breaker", Rating: figure(p.Figure("rating_a")), Volts: figure(p.Figure("volts_dc")), Interrupting: figure(p.Figure("interrupting_a")), Label: p.Name, Note: p.Note})
 		case &components.ACBreaker:

@@ -290,7 +290,7 @@ func dropIn(s *solved.State, r components.Run) (Drop, bool) {
 	for _, i := range links {
 		l := s.Circuit.Links[i]
 		pole := l.Core.From
-		if pole == components.G || i == back && len(links) > 1 && (l.Core.From.DC() || hasHot(s, links)) {
+		if pole == components.G && !s.GroundAlone(r.ID) || i == back && len(links) > 1 && (l.Core.From.DC() || hasHot(s, links)) {
 			continue
 		}
 		lost, ok := s.Solution.Between(l.A, l.B)
@@ -335,7 +335,7 @@ func RunsTable(rig *solved.Rig) lists.Table {
 	}
 	t.Head = append(t.Head, "ampacity by the table, A", "after heat and bundling, A", "usable at the terminals, A", "how", "largest drop, V", "drop, %", "drop in state", "note")
 	for _, r := range Runs(rig) {
-		cells := []string{string(r.ID), string(r.Status), r.From, r.To, strings.Join(r.Cores, " "), r.Size, r.Ground, r.Sets, r.Construction, r.Colours, r.Length,
+		cells := []string{string(r.ID), string(r.Status), r.From, r.To, poles(r.Cores), r.Size, r.Ground, r.Sets, r.Construction, r.Colours, r.Length,
 			r.Ends[0], r.Torques[0], r.Ends[1], r.Torques[1], strings.Join(r.Protection, "; ")}
 		for _, a := range r.Amps {
 			cells = append(cells, orNotKnown(a.Amps, 2, a.Known))
@@ -350,6 +350,11 @@ func RunsTable(rig *solved.Rig) lists.Table {
 		t.Add(cells...)
 	}
 	return t
+}
+
+// poles names cores so that no cell begins with a sign.
+func poles(cores []string) string {
+	return strings.NewReplacer("+", "positive", "-", "negative").Replace(strings.Join(cores, " "))
 }
 
 func orNotKnown(v float64, decimals int, known bool) string {

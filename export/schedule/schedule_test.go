@@ -126,7 +126,7 @@ func TestSettingsFollowTheDrawing(t *testing.T) {
 // Every figure of a schedule is a number or says that it is not known, and every
 // list is the same each time.
 func TestListsOfSamples(t *testing.T) {
-	for _, s := range append(projects.Samples(), projects.Starts()...) {
+	for _, s := range append(append(projects.Samples(), projects.Starts()...), projects.BrokenSamples()...) {
 		again := tablesOf(s.Document())
 		for i, table := range tablesOf(s.Document()) {
 			var a, b bytes.Buffer

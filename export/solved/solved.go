@@ -76,11 +76,12 @@ func (s *State) Feeds() map[int][]circuit.Feed { return s.feeds() }
 func (s *State) Links(run components.ID) []int { return s.links[run] }
 
 // Amps is the largest current of a run's cores in a state, in amperes; ok is false
-// where nothing is solved. Ground cores are left out: what flows in them is a
-// fault.
+// where nothing is solved. A ground core beside others is left out: what flows in it
+// is a fault. A run of nothing but ground tells what flows in that.
 func (s *State) Amps(run components.ID) (most float64, ok bool) {
+	alone := s.GroundAlone(run)
 	for _, i := range s.links[run] {
-		if s.Circuit.Links[i].Core.From == components.G {
+		if s.Circuit.Links[i].Core.From == components.G && !alone {
 			continue
 		}
 		if a, solved := s.Solution.Amps(i); solved {
@@ -88,6 +89,16 @@ func (s *State) Amps(run components.ID) (most float64, ok bool) {
 		}
 	}
 	return most, ok
+}
+
+// GroundAlone tells whether a run has no core but ground.
+func (s *State) GroundAlone(run components.ID) bool {
+	for _, i := range s.links[run] {
+		if s.Circuit.Links[i].Core.From != components.G {
+			return false
+		}
+	}
+	return true
 }
 
 // Find is the state of a name.
