@@ -7,7 +7,8 @@ import "rigline/rules"
 var All = []*rules.Rule{
 	BatteryUnfused, StringFuse, SourceDistance,
 	ColdCharge, VoltageClass, Uniformity, DischargeLimit, CRate,
-	PolarityAndType,
+	PolarityAndType, EverySourceEnd, TwoSource,
+	LoadWithinAmpacity, EngineDerating, AmbientCorrection, BundleDerating,
 	CrossedPoles, AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
 	EveryLine, MainWithinSupply, ApplianceLimit, NotInNeutral, CommonTrip,
 	OneBond, BondRelay, IsolatedNeutral, OwnNeutral, CarriesUnbalance, OpenNeutral,

@@ -117,16 +117,24 @@ func acCarrying(p *rules.Pass, r components.Run) int {
 }
 
 // nominal is the nominal voltage of the DC circuit that a run belongs to, 0
-// where nothing feeds it.
+// where nothing feeds it: the highest, where several circuits share a negative.
 func nominal(p *rules.Pass, r components.Run) float64 {
+	volts := 0.0
 	for _, core := range p.Doc.CoresOf(r) {
-		if t, ok := p.Circuit.Term(r.From.At(core.From)); ok {
-			for _, s := range p.Circuit.Feeds(t) {
-				return s.Volts
+		t, ok := p.Circuit.Term(r.From.At(core.From))
+		if !ok {
+			continue
+		}
+		for _, s := range p.Circuit.Feeds(t) {
+			return s.Volts
+		}
+		for _, s := range p.Circuit.Sources {
+			if core.From == components.Neg && p.Circuit.Net(s.Return) == p.Circuit.Net(t) {
+				volts = max(volts, s.Volts)
 			}
 		}
 	}
-	return 0
+	return volts
 }
 
 // sizeFor is the smallest size of the run's construction that a device of a

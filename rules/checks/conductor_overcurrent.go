@@ -8,6 +8,7 @@ import (
 	"rigline/components"
 	"rigline/rules"
 	"rigline/rules/circuit"
+	"rigline/rules/tables"
 )
 
 // AmpacityCovers holds every AC conductor to the device ahead of it.
@@ -116,16 +117,15 @@ func (f fed) also() []string {
 	return []string{string(f.Feed.Source.Part)}
 }
 
-// rating asks for the figure of the protection ahead; it reports what is missing.
-func (f fed) rating(p *rules.Pass) (float64, bool) {
+// limit is what the protection ahead lets through, in A; known is false where a
+// rating is missing or nothing bounds it.
+func (f fed) limit() (amps float64, known bool) {
 	if f.Feed.Unknown {
-		p.Unchecked(f.Feed.Device.Address(), fmt.Sprintf("the rating of %s is not known, so %s cannot be checked: read it off the device", f.Feed.Device, f.Run.ID), string(f.Run.ID))
 		return 0, false
 	}
 	limit := f.Feed.LimitA
 	for _, o := range f.Joint {
 		if o.Unknown {
-			p.Unchecked(o.Device.Address(), fmt.Sprintf("the rating of %s is not known, so %s cannot be checked: read it off the device", o.Device, f.Run.ID), string(f.Run.ID))
 			return 0, false
 		}
 		limit += o.LimitA
@@ -134,6 +134,17 @@ func (f fed) rating(p *rules.Pass) (float64, bool) {
 		limit = math.Min(limit, common.RatingA.Value)
 	}
 	return limit, !math.IsInf(limit, 1)
+}
+
+// rating asks for the figure of the protection ahead; it reports what is missing.
+func (f fed) rating(p *rules.Pass) (float64, bool) {
+	for _, o := range append([]circuit.Feed{f.Feed}, f.Joint...) {
+		if o.Unknown {
+			p.Unchecked(o.Device.Address(), fmt.Sprintf("the rating of %s is not known, so %s cannot be checked: read it off the device", o.Device, f.Run.ID), string(f.Run.ID))
+			return 0, false
+		}
+	}
+	return f.limit()
 }
 
 // throughOne tells whether all that feeds the run's end came through one device.
@@ -189,48 +200,78 @@ func coversAC(p *rules.Pass, f fed) {
 }
 
 func withinDC(p *rules.Pass, f fed) {
-	if f.Feed.Source.Stores && !f.Feed.HasDevice() {
-		return // overcurrent.battery-unfused speaks
-	}
-	a, err := runAmpacity(p, f.Run, components.Pos)
-	if err != nil {
+	if _, err := runAmpacity(p, f.Run, components.Pos); err != nil && (!f.Feed.Source.Stores || f.Feed.HasDevice()) {
 		p.Unchecked(string(f.Run.ID), err.Error())
 		return
 	}
-	if _, ok := tapDevice(p, f, a.Usable); ok {
-		f.Joint = nil // the device at its end bounds what the other strings push through it for long
+	if f.Feed.Source.Stores && !f.Feed.HasDevice() {
+		return // overcurrent.battery-unfused speaks
 	}
-	limit, ok := f.rating(p)
-	if !ok || limit <= a.Usable {
+	if d, known := lengthToTap(p, f); !known {
+		p.Unchecked(string(f.Run.ID), fmt.Sprintf("the length of %s, from its source to %s, is not known: measure along the cable (18 in is the limit of a lead smaller than its protection)", f.Run.ID, d))
 		return
 	}
-	if d, ok := tapDevice(p, f, a.Usable); ok {
-		length := f.Run.Figure("length_ft")
-		switch {
-		case !length.Known():
-			p.Unchecked(string(f.Run.ID), fmt.Sprintf("the length of %s, from its source to %s, is not known: measure along the cable (18 in is the limit of a lead smaller than its protection)", f.Run.ID, d))
-			return
-		case length.Value <= within18in:
-			return
-		}
+	f.rating(p) // asks for it
+	a, limit, level, ok := overLimit(p, f)
+	if !ok || level == rules.Danger && gapOf(p, f) != gapDevice {
+		return // overcurrent.every-source-end or .two-source-both-ends speaks
 	}
 	next, _ := standardAtLeast(a.Usable)
-	level := rules.Danger
-	volts := f.Feed.Source.Volts
-	switch {
-	case limit <= next && limit <= 1.5*a.Table:
-		return
-	case volts < 50 && limit <= 1.5*a.Table:
-		level = rules.Advice
-	case limit <= 1.5*a.Table:
-		level = rules.Violation
-	}
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(), Level: level,
 		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s protects it", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), f.text()),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(limit), numText(next), numText(1.5*a.Table))),
 		Fixes:   sizeFixes(p, f, a.Usable, limit), RestsOn: a.RestsOn,
 	})
+}
+
+// overLimit tells how far a DC run is smaller than what protects it, and how bad
+// that is; ok is false where it is not, or where a figure is missing.
+func overLimit(p *rules.Pass, f fed) (a tables.Ampacity, limit float64, level rules.Level, ok bool) {
+	if f.Feed.Source.Stores && !f.Feed.HasDevice() {
+		return a, 0, 0, false
+	}
+	a, err := runAmpacity(p, f.Run, components.Pos)
+	if err != nil {
+		return a, 0, 0, false
+	}
+	_, tapped := tapDevice(p, f, a.Usable)
+	if tapped {
+		f.Joint = nil // the device at its end bounds what the other strings push through it for long
+	}
+	limit, known := f.limit()
+	if !known || limit <= a.Usable {
+		return a, limit, 0, false
+	}
+	if length := f.Run.Figure("length_ft"); tapped && (!length.Known() || length.Value <= within18in) {
+		return a, limit, 0, false
+	}
+	next, _ := standardAtLeast(a.Usable)
+	switch {
+	case limit <= next && limit <= 1.5*a.Table:
+		return a, limit, 0, false
+	case f.Feed.Source.Volts < 50 && limit <= 1.5*a.Table:
+		return a, limit, rules.Advice, true
+	case limit <= 1.5*a.Table:
+		return a, limit, rules.Violation, true
+	}
+	return a, limit, rules.Danger, true
+}
+
+// lengthToTap tells whether the length of a lead to its own device is known where
+// that decides.
+func lengthToTap(p *rules.Pass, f fed) (d circuit.Device, known bool) {
+	a, err := runAmpacity(p, f.Run, components.Pos)
+	if err != nil || f.Run.Figure("length_ft").Known() {
+		return d, true
+	}
+	d, tapped := tapDevice(p, f, a.Usable)
+	if !tapped {
+		return d, true
+	}
+	f.Joint = nil
+	limit, ok := f.limit()
+	return d, !ok || limit <= a.Usable
 }
 
 // tapDevice finds the device that a lead ends at directly, where it protects the

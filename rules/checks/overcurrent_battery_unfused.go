@@ -41,6 +41,7 @@ var SourceDistance = &rules.Rule{
 const (
 	within18in = 1.5
 	within7in  = 7.0 / 12
+	within40in = 40.0 / 12
 	within72in = 6.0
 )
 
@@ -76,6 +77,7 @@ func unfused(p *rules.Pass, bat components.Part, l lead) {
 		At: c.Terms[l.Post].PortRef.String(), Also: also,
 		Message: fmt.Sprintf("No fuse or breaker between %s and %s: a chafed lead burns", c.Terms[l.Post].PortRef, far.PortRef),
 	}
+	f.Message += pastMain(p, l)
 	if q, _ := p.Doc.Part(far.Part); bat.Word("role") == "starting" && q.Kind == &components.Alternator {
 		f.Level = rules.Advice // the vehicle maker's own lead
 		f.Message = fmt.Sprintf("No fuse is drawn between %s and %s: look for the vehicle maker's fusible link, and draw it", c.Terms[l.Post].PortRef, far.PortRef)
@@ -93,6 +95,9 @@ func tooFar(p *rules.Pass, bat components.Part, l lead) {
 	if l.Device == nil || bat.Word("chemistry") == "lfp" && len(parallelWith(p, bat, l.Post)) > 0 {
 		return // another rule speaks
 	}
+	if _, ok := farBattery(p, bat, l); ok {
+		return // overcurrent.two-source-both-ends speaks
+	}
 	if l.Unknown != "" {
 		p.Unchecked(string(l.Unknown), fmt.Sprintf("the length of %s, between %s and %s, is not known: measure along the cable (18 in is the limit)", l.Unknown, bat.ID, l.Device), l.Device.Address())
 		return
@@ -104,14 +109,14 @@ func tooFar(p *rules.Pass, bat components.Part, l lead) {
 	if l.Feet > within72in {
 		level = rules.Danger
 	}
-	working := []string{fmt.Sprintf("%s in of conductor > 18 in", numText(l.Feet*12))}
+	working := []string{fmt.Sprintf("%s in of conductor > 18 in", numText(l.Feet*12)), l.ruleSets()}
 	if l.Sheathed && l.Feet <= within72in {
 		working = append(working, "sheathed throughout: inside the 72 in of ABYC E-11, not inside the 18 in of the trailer rule")
 		level = rules.Advice
 	}
 	f := rules.Finding{
 		At: l.Device.Address(), Also: []string{p.Circuit.Terms[l.Post].PortRef.String(), string(l.Runs[0])}, Level: level,
-		Message: fmt.Sprintf("%s stands %s in from %s along the cable; 18 in is the limit", l.Device, numText(l.Feet*12), p.Circuit.Terms[l.Post].PortRef),
+		Message: fmt.Sprintf("%s stands %s in from %s along the cable; 18 in is the limit", l.Device, numText(l.Feet*12), p.Circuit.Terms[l.Post].PortRef) + pastMain(p, l),
 		Working: working,
 	}
 	if len(l.Runs) == 1 {
@@ -123,6 +128,50 @@ func tooFar(p *rules.Pass, bat components.Part, l lead) {
 		f.Fixes = append(f.Fixes, fix)
 	}
 	p.Report(f)
+}
+
+// ruleSets tells by which of the documents a lead of this length passes.
+func (l lead) ruleSets() string {
+	most := within7in
+	if l.Sheathed {
+		most = within40in
+	}
+	marine, yacht := "fails", "fails"
+	if l.Feet <= most {
+		marine = "passes"
+	}
+	if l.Feet <= within7in || l.Sheathed && l.Feet <= within72in {
+		yacht = "passes"
+	}
+	trailer := "fails"
+	if l.Feet <= within18in {
+		trailer = "passes"
+	}
+	bare := "not sheathed throughout"
+	if l.Sheathed {
+		bare = "sheathed throughout"
+	}
+	return fmt.Sprintf("%s: %s 33 CFR 183 (7 in, 40 in sheathed), %s ABYC E-11 (7 in, 72 in sheathed), %s the trailer rule (18 in)", bare, marine, yacht, trailer)
+}
+
+// pastMain says in its own words that a thinner lead leaves a post beside the
+// main fuse, where that does not protect it.
+func pastMain(p *rules.Pass, l lead) string {
+	if len(l.Runs) == 0 {
+		return ""
+	}
+	own, _ := p.Doc.Run(l.Runs[0])
+	size, ok := own.Size(components.Pos)
+	for _, o := range leads(p, l.Post) {
+		if !ok || o.Device == nil || len(o.Runs) == 0 || l.Device != nil && o.Device.Address() == l.Device.Address() {
+			continue
+		}
+		r, _ := p.Doc.Run(o.Runs[0])
+		if s, ok := r.Size(components.Pos); ok && s.Cmil() > size.Cmil() {
+			return fmt.Sprintf(". %s leaves the post past %s, which does not protect it", own.ID, o.Device)
+		}
+	}
+	return ""
 }
 
 // shift moves cable from ahead of a device to behind it, where the device is a
