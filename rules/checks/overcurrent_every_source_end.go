@@ -96,7 +96,8 @@ func steppedDown(p *rules.Pass, f fed) bool {
 }
 
 // farSource names a charge source or another battery that stands at the far end
-// of a run, seen from where a battery feeds it.
+// of a run, seen from where a battery feeds it. An inverter/charger draws more than
+// it gives, and counts as what the run feeds.
 func farSource(p *rules.Pass, f fed) components.ID {
 	c := p.Circuit
 	var far circuit.Term
@@ -120,10 +121,6 @@ func farSource(p *rules.Pass, f fed) components.ID {
 			}
 		case &components.Charger, &components.Alternator:
 			found = append(found, q.ID)
-		case &components.InverterCharger:
-			if a := q.Figure("charge_a"); !a.Known() || a.Value > 0 {
-				found = append(found, q.ID)
-			}
 		case &components.SolarController:
 			if port == "battery" {
 				found = append(found, q.ID)
@@ -158,7 +155,7 @@ func endFuse(of gap) func(*rules.Pass, fed) {
 			find.Also = append(find.Also, string(far))
 			find.Message = fmt.Sprintf("%s (%s, %s A) joins %s to the bank with no fuse at the bank's end, %s; only %s protects it there", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), far, enters, f.text())
 		}
-		if fix, ok := fuseAtEnd(p, f, a.Usable); ok {
+		if fix, ok := fuseAtEnd(p, f, a.Usable); ok && 1.25*demandOf(p, f.Run.ID) <= a.Usable {
 			find.Fixes = append(find.Fixes, fix)
 		}
 		find.Fixes = append(find.Fixes, sizeFixes(p, f, a.Usable, limit)...)
@@ -191,8 +188,8 @@ func fuseAtEnd(p *rules.Pass, f fed, usable float64) (rules.Fix, bool) {
 // the other battery's.
 func fusedAtFarBattery(p *rules.Pass, bat components.Part, l lead) {
 	other, ok := farBattery(p, bat, l)
-	if !ok {
-		return
+	if others := parallelWith(p, bat, l.Post); !ok || len(others) > 0 && (lithium(bat) || len(others) > 1) {
+		return // where others stand in parallel battery.per-string-fuse speaks
 	}
 	also := []string{l.Device.Address(), string(other)}
 	for _, id := range l.Runs {
@@ -224,4 +221,15 @@ func farBattery(p *rules.Pass, bat components.Part, l lead) (components.ID, bool
 		}
 	}
 	return "", false
+}
+
+// demandOf is the largest continuous current in the positive core of a run, in A.
+func demandOf(p *rules.Pass, run components.ID) float64 {
+	most, d := 0.0, p.Solution.FullDemand()
+	for i, l := range p.Circuit.Links {
+		if l.Run == run && l.Core.From == components.Pos {
+			most = math.Max(most, d.Amps[i])
+		}
+	}
+	return most
 }
