@@ -20,6 +20,7 @@ var RunFields = []Field{
 	help(Field{Key: "ground_size", Title: "Ground core", Type: WireSize}, "Where the ground core is smaller than the rest."),
 	help(choice("cable", "Construction", constructionIDs()...), "Decides the ampacity table."),
 	help(number("length_ft", "Length, one way", "ft", 0, 1000), "From terminal to terminal, along the route."),
+	def(help(choice("metal", "Metal", Copper, CopperClad, Aluminum), "Copper-clad aluminum is silvery where a strand is cut, and light."), Str(Copper), "common practice, no source"),
 	def(count("sets", "Conductors in parallel", 1, 8), Num(1), "one conductor a core"),
 	def(count("with", "Others in the bundle", 0, 60), Num(0), "runs alone"),
 	number("ambient_c", "Air around it", "°C", -40, 90),
@@ -29,6 +30,22 @@ var RunFields = []Field{
 	text("color", "Colour"),
 	help(number("from_torque_nm", "Torque at its start", "N·m", 0.1, 200), "What the maker's label asks for at the terminal where the run begins."),
 	help(number("to_torque_nm", "Torque at its end", "N·m", 0.1, 200), "What the maker's label asks for at the terminal where the run ends."),
+}
+
+// The metals of a conductor.
+const (
+	Copper     = "copper"
+	CopperClad = "copper-clad"
+	Aluminum   = "aluminum"
+)
+
+// Metal is what the run's cores are made of; one that is not known counts as
+// copper, as one that is not told does.
+func (r Run) Metal() string {
+	if v, _ := r.Value("metal"); v.Known() {
+		return v.Str()
+	}
+	return Copper
 }
 
 // RunField finds a field of runs.

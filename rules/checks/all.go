@@ -7,8 +7,10 @@ import "rigline/rules"
 var All = []*rules.Rule{
 	BatteryUnfused, StringFuse, SourceDistance,
 	ColdCharge, VoltageClass, Uniformity, DischargeLimit, CRate,
-	PolarityAndType, EverySourceEnd, TwoSource,
+	PolarityAndType, EverySourceEnd, TwoSource, MainByCCA, SurgeHold,
+	ParallelBalance, SingleTrip,
 	LoadWithinAmpacity, EngineDerating, AmbientCorrection, BundleDerating,
+	CopperStranded, MinimumGauge, ColourCode,
 	CrossedPoles, AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
 	EveryLine, MainWithinSupply, ApplianceLimit, NotInNeutral, CommonTrip,
 	OneBond, BondRelay, IsolatedNeutral, OwnNeutral, CarriesUnbalance, OpenNeutral,

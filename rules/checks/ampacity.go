@@ -45,10 +45,10 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 	if cable.Table == components.Metric230 {
 		a, err = tables.MetricAmpacity(tables.MetricQuery{Size: size, AmbientC: ambient, InsulationC: cable.InsulationC, With: with})
 	} else if pole.DC() && cable.Table == components.FreeAirDC {
-		a, err = tables.DCAmpacity(tables.DCQuery{Size: size, InsulationC: cable.InsulationC, TerminalC: terminal.Value, AmbientC: ambient,
+		a, err = tables.DCAmpacity(tables.DCQuery{Size: counted(r, size), InsulationC: cable.InsulationC, TerminalC: terminal.Value, AmbientC: ambient,
 			Engine: r.Is("engine_space"), Bundled: with + dcCores(p, r), NominalV: nominal(p, r)})
 	} else {
-		a, err = tables.ACAmpacity(tables.ACQuery{Size: size, InsulationC: min(cable.InsulationC, 90), TerminalC: terminal.Value, AmbientC: ambient,
+		a, err = tables.ACAmpacity(tables.ACQuery{Size: size, Metal: metals[r.Metal()], InsulationC: min(cable.InsulationC, 90), TerminalC: terminal.Value, AmbientC: ambient,
 			Carrying: with + acCarrying(p, r), NMCable: cable.NMCable, Cord: cable.Table == components.FlexibleCord})
 	}
 	if err != nil {
@@ -190,4 +190,23 @@ func fuseAtMost(a float64) (float64, bool) {
 func fuseAtLeast(a float64) (float64, bool) {
 	f, _ := tables.FuseFamily("class-t")
 	return f.AtLeast(a)
+}
+
+// metals are the tables' words for a run's.
+var metals = map[string]tables.Metal{components.Copper: tables.Copper, components.Aluminum: tables.Aluminum, components.CopperClad: tables.CopperClad}
+
+// counted is the copper size that a conductor of the DC side counts as: itself,
+// or two gauge numbers smaller where it is aluminum, by practice. Two numbers are
+// a factor of 1.59 in area.
+func counted(r components.Run, size units.Size) units.Size {
+	if r.Metal() == components.Copper {
+		return size
+	}
+	smaller := units.Size{}
+	for _, s := range units.AWGSizes() {
+		if s.Cmil() <= size.Cmil()/1.58 {
+			smaller = s
+		}
+	}
+	return smaller
 }

@@ -68,10 +68,13 @@ func (b bank) at() (string, []string) {
 	return string(b.Parts[0].ID), also
 }
 
-// name is "BAT1", or "BAT1 to BAT4".
+// name is "BAT1", "BAT1 and BAT2" or "BAT1 to BAT4".
 func (b bank) name() string {
-	if len(b.Parts) == 1 {
+	switch len(b.Parts) {
+	case 1:
 		return string(b.Parts[0].ID)
+	case 2:
+		return fmt.Sprintf("%s and %s", b.Parts[0].ID, b.Parts[1].ID)
 	}
 	return fmt.Sprintf("%s to %s", b.Parts[0].ID, b.Parts[len(b.Parts)-1].ID)
 }

@@ -38,12 +38,15 @@ func stringFuse(p *rules.Pass) {
 		}
 		hiddenStrings(p, bat)
 		others := parallelWith(p, bat, post)
-		if len(others) == 0 || bat.Word("chemistry") != "lfp" && len(others) < 2 {
+		if len(others) == 0 {
 			continue
 		}
 		f := rules.Finding{
 			At: bat.Ref("pos").String(), Also: []string{string(others[0])},
 			Message: fmt.Sprintf("%s joins %s with no fuse of its own: a cell that fails in it is fed by the other strings", bat.ID, others[0]),
+		}
+		if bat.Word("chemistry") != "lfp" && len(others) < 2 {
+			f.Level = rules.Advice // two strings: each sees the other alone
 		}
 		if a, working, ok := postFault(p, post); ok {
 			f.Working = append(working, fmt.Sprintf("%d other strings can each push such a current, %s A or so, into its lead", len(others), numText(a)))

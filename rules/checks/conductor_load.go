@@ -214,7 +214,10 @@ func atUnmarked(a tables.Ampacity, r components.Run, size units.Size) tables.Amp
 	if cable.Table != components.FreeAirDC {
 		return a // building wire goes by its own terminal columns
 	}
-	at75, err := tables.FreeAirAmpacity(size, tables.UnmarkedDCTerminalC)
+	if size.Metric() {
+		size, _ = nextAWG(size)
+	}
+	at75, err := tables.FreeAirAmpacity(counted(r, size), tables.UnmarkedDCTerminalC)
 	limit := float64(at75) * math.Max(1, r.Figure("sets").Value)
 	if err != nil || limit >= a.Usable {
 		return a

@@ -26,6 +26,10 @@ func (z Impedance) Ohms(tempC float64, ac bool) complex128 {
 	return complex(r, 0)
 }
 
+// aluminum is the resistance of aluminum against copper's, at 61 % of its
+// conductivity (from memory).
+const aluminum = 1.64
+
 // impedanceOf looks a core up in the tables. One whose size or length is not told
 // is ideal, and says so.
 func impedanceOf(r components.Run, core components.Core) Impedance {
@@ -44,6 +48,9 @@ func impedanceOf(r components.Run, core components.Core) Impedance {
 	hot, errHot := tables.Resistance(size, length.Value, 100, solid)
 	if err != nil || errHot != nil {
 		return Impedance{Missing: errors.Join(err, errHot).Error()}
+	}
+	if r.Metal() != components.Copper {
+		cold, hot = cold*aluminum, hot*aluminum
 	}
 	sets := max(1, r.Figure("sets").Value)
 	return Impedance{At0: cold / sets, At100: hot / sets, X: tables.Reactance(size, length.Value) / sets}

@@ -1,0 +1,89 @@
+package checks
+
+import (
+	"fmt"
+	"strings"
+
+	"rigline/components"
+	"rigline/rules"
+)
+
+// ColourCode asks for colours that tell a conductor's pole.
+var ColourCode = &rules.Rule{
+	ID:    "conductor.colour-code",
+	Title: "The colour of a DC conductor tells the wrong pole",
+	Must:  "No conductor that carries current is of a ground's colour, and one scheme holds for the whole rig: red positive with black or yellow negative, or black positive with white negative.",
+	Basis: []rules.Basis{
+		{Source: "ABYC E-11", Says: "positive red; negative black or yellow, yellow near AC; DC grounding green or green-yellow (a marine standard, not law in a vehicle)", Seen: rules.Published},
+		{Source: "trailer makers' practice", Says: "black positive, white negative", Seen: rules.Memory},
+	},
+	Level: rules.Violation,
+	Check: colourCode,
+}
+
+func colourCode(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	red, black := 0, 0
+	for _, r := range p.Doc.Runs() {
+		if pole, color, ok := dcColour(p, r); ok && pole == components.Pos {
+			switch color {
+			case "red":
+				red++
+			case "black":
+				black++
+			}
+		}
+	}
+	trailer := black > red
+	for _, r := range p.Doc.Runs() {
+		if pole, color, ok := dcColour(p, r); ok {
+			colour(p, r, pole, color, trailer)
+		}
+	}
+}
+
+// dcColour is the colour of a run of one DC core.
+func dcColour(p *rules.Pass, r components.Run) (components.Pole, string, bool) {
+	v, from := r.Value("color")
+	cores := p.Doc.CoresOf(r)
+	if r.Gone() || from == components.Missing || len(cores) != 1 || !cores[0].From.DC() || !cores[0].To.DC() {
+		return "", "", false
+	}
+	for _, end := range []components.PortRef{r.From, r.To} {
+		if q, _ := p.Doc.Part(end.Part); q.Kind.Role == components.Bonds {
+			return "", "", false // carries nothing until something fails
+		}
+	}
+	return cores[0].From, strings.ToLower(strings.TrimSpace(v.Str())), v.Str() != ""
+}
+
+func colour(p *rules.Pass, r components.Run, pole components.Pole, color string, trailer bool) {
+	right, scheme := map[components.Pole]string{components.Pos: "red", components.Neg: "black"}[pole], "red positive, black or yellow negative"
+	if trailer {
+		right, scheme = map[components.Pole]string{components.Pos: "black", components.Neg: "white"}[pole], "black positive, white negative"
+	}
+	f := rules.Finding{At: string(r.ID), Fixes: []rules.Fix{{Title: fmt.Sprintf("Sleeve both ends of %s %s", r.ID, right), Edits: []components.Edit{set(r.ID, "color", components.Str(right))}}}}
+	side := "positive"
+	if pole == components.Neg {
+		side = "negative"
+	}
+	other := map[components.Pole]map[string]bool{
+		components.Pos: {"black": true, "yellow": true, "white": true, "blue": true},
+		components.Neg: {"red": true, "white": true},
+	}
+	if trailer {
+		other = map[components.Pole]map[string]bool{components.Pos: {"white": true, "yellow": true, "blue": true}, components.Neg: {"black": true, "red": true}}
+	}
+	switch {
+	case strings.HasPrefix(color, "green") || color == "bare":
+		f.Message = fmt.Sprintf("%s is %s, the colour of a ground, and carries current: it is the %s of its circuit", r.ID, color, side)
+	case other[pole][color]:
+		f.Level = rules.Advice
+		f.Message = fmt.Sprintf("%s is %s and is the %s of its circuit; the rest of the rig goes by %s", r.ID, color, side, scheme)
+	default:
+		return
+	}
+	p.Report(f)
+}

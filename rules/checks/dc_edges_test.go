@@ -1,0 +1,90 @@
+package checks
+
+import (
+	"testing"
+
+	"rigline/components"
+)
+
+func TestMainByCCAEdges(t *testing.T) {
+	rig := "../../testdata/rules/overcurrent.main-aic-by-cca.yaml"
+	lead := []components.Edit{word("BAT1", "chemistry", "flooded"), num("BAT1", "nominal_v", 12), num("BAT1", "capacity_ah", 10), word("F1", "family", "strip-sf51")}
+	with := func(e ...components.Edit) []components.Edit { return append(lead[:len(lead):len(lead)], e...) }
+	edges(t, rig, "overcurrent.main-aic-by-cca", []edge{
+		{name: "declared", edits: []components.Edit{num("BAT1", "fault_a", 3000)}, at: "F1", from: "ABYC E-11 11.10: the declared current"},
+		{name: "class T", edits: []components.Edit{word("F1", "family", "class-t")}, at: "F1", from: "practice: 20 kA"},
+		{name: "651 CCA", edits: with(num("BAT1", "cca_a", 651)), at: "F1", says: "should break 3000 A", from: "ABYC E-11 Table 3B: 651 to 1100 A, 3000 A"},
+		{name: "650 CCA", edits: with(num("BAT1", "cca_a", 650)), at: "F1", from: "ABYC E-11 Table 3B: to 650 A, 1500 A"},
+		{name: "two of 550", edits: with(num("BAT1", "cca_a", 550), num("BAT1", "parallel", 2), num("F1", "interrupting_a", 2999)), at: "F1", says: "should break 3000 A", from: "ABYC E-11 Table 3B: 1100 A"},
+		{name: "above the table", edits: with(num("BAT1", "cca_a", 2300)), at: "F1", says: "should break 20000 A", from: "ABYC E-11 11.10"},
+		{name: "nothing told", edits: with(), at: "F1", from: "overcurrent.interrupting-rating works from the capacity"},
+	})
+}
+
+func TestSharingEdges(t *testing.T) {
+	rig := "../../testdata/rules/battery.bms-single-trip.yaml" // two strings of 150 A, 211.6 A asked
+	edges(t, rig, "battery.bms-single-trip", []edge{
+		{name: "one carries all", edits: []components.Edit{num("BAT1", "discharge_a", 212)}, at: "BAT1", from: "212 A > 211.6 A"},
+		{name: "three", edits: []components.Edit{num("BAT1", "parallel", 3)}, at: "BAT1", from: "300 A > 211.6 A"},
+		{name: "one string", edits: []components.Edit{num("BAT1", "parallel", 1)}, at: "BAT1", from: "battery.bms-discharge-limit speaks"},
+	})
+	two := "../../testdata/rules/battery.parallel-balance.yaml"
+	edges(t, two, "battery.parallel-balance", []edge{
+		{name: "equal leads", edits: []components.Edit{num("W18", "length_ft", 0.5)}, at: "BAT1", from: "Kirchhoff: even"},
+		{name: "uneven, within limits", edits: []components.Edit{num("BAT1", "discharge_a", 150), num("BAT2", "discharge_a", 150)}, at: "BAT1", says: "where its share is", from: "practice: 1.10"},
+		{name: "length not told", edits: []components.Edit{unknown("W18", "length_ft")}, at: "W18", says: "how BAT1 and BAT2 share", asks: true, from: "nothing to work with"},
+	})
+}
+
+func TestSurgeEdges(t *testing.T) {
+	rig := "../../testdata/rules/overcurrent.surge-hold.yaml" // 6 kVA / (0.9 × 10.5 V) = 634.9 A on a strip fuse
+	edges(t, rig, "overcurrent.surge-hold", []edge{
+		{name: "2.1 times for 5 s", at: "F1", says: "2.12 times its rating, for 5 s", from: "ISO 8820: 200 % from 1 s"},
+		{name: "a short surge", edits: []components.Edit{num("INV1", "surge_s", 0.5)}, at: "F1", from: "ISO 8820: 200 % from 1 s, 350 % from 0.3 s"},
+		{name: "a larger fuse", edits: []components.Edit{num("F1", "rating_a", 450)}, at: "F1", from: "ISO 8820: 1.41 times"},
+		{name: "no surge told", edits: []components.Edit{set("INV1", "surge_va", components.Value{})}, at: "F1", from: "no surge"},
+	})
+}
+
+func TestSmallConductorEdges(t *testing.T) {
+	rig := "../../testdata/rules/conductor.minimum-gauge.yaml" // W22 14 AWG behind 20 A, W20 to F2 60 A
+	fuse := func(amps float64) components.Edit {
+		return set("DCP1", "circuits", components.Table(components.Spec{"fuse_a": components.Num(amps)}))
+	}
+	edges(t, rig, "conductor.minimum-gauge", []edge{
+		{name: "14 AWG, 15 A", edits: []components.Edit{fuse(15)}, at: "W22", from: "Table 552.10(E)(1): 14 AWG 15 A"},
+		{name: "12 AWG, 20 A", edits: []components.Edit{word("W22", "size", "12 AWG")}, at: "W22", from: "Table 552.10(E)(1): 12 AWG 20 A"},
+		{name: "16 AWG, 7.5 A", edits: []components.Edit{word("W22", "size", "16 AWG"), fuse(7.5)}, at: "W22", from: "Table 552.10(E)(1): 16 AWG 8 A"},
+		{name: "18 AWG in its sheath, 5 A", edits: []components.Edit{word("W22", "size", "18 AWG"), fuse(5)}, at: "W22", from: "183.425(e): sheathed 18 AWG"},
+		{name: "18 AWG by itself", edits: []components.Edit{word("W22", "size", "18 AWG"), word("W22", "cable", "primary-105"), fuse(5)}, at: "W22", says: "16 AWG is the thinnest", from: "183.425(d)"},
+		{name: "under 1 A", edits: []components.Edit{word("W22", "size", "18 AWG"), word("W22", "cable", "primary-105"), fuse(5), num("DL1", "a", 0.9)}, at: "W22", from: "183.425: circuits under 1 A"},
+		{name: "a pigtail", edits: []components.Edit{word("W22", "size", "18 AWG"), word("W22", "cable", "primary-105"), fuse(5), num("W22", "length_ft", 0.5)}, at: "W22", from: "183.425: pigtails under 7 in"},
+	})
+	clad := "../../testdata/rules/conductor.copper-stranded-only.yaml"
+	edges(t, clad, "conductor.copper-stranded-only", []edge{
+		{name: "protected in time", edits: []components.Edit{word("W8", "metal", "copper-clad"), word("W8", "size", "4/0 AWG")}, at: "W8", says: "W8 is copper-clad aluminum", from: "183.425(a)"},
+		{name: "burns", edits: []components.Edit{word("W8", "metal", "aluminum")}, at: "W8", says: "what protects it lets it burn", from: "practice: 2/0 AWG counts as 1 AWG, 245 A < 300 A"},
+		{name: "solid", edits: []components.Edit{word("W10", "metal", "copper"), word("W10", "cable", "nm-b"), word("W10", "size", "10 AWG")}, at: "W10", says: "solid to 10 AWG", from: "183.425(a)"},
+	})
+	edges(t, oneBlock, "conductor.colour-code", []edge{
+		{name: "red positive", edits: []components.Edit{word("W7", "color", "red")}, at: "W7", from: "ABYC E-11"},
+		{name: "yellow negative", edits: []components.Edit{word("W7", "color", "red"), word("W9", "color", "yellow")}, at: "W9", from: "ABYC E-11"},
+		{name: "white negative among red", edits: []components.Edit{word("W7", "color", "red"), word("W9", "color", "white")}, at: "W9", says: "the rest of the rig goes by red positive", from: "ABYC E-11"},
+		{name: "trailer scheme", edits: []components.Edit{word("W7", "color", "black"), word("W8", "color", "black"), word("W9", "color", "white")}, at: "W9", from: "trailer makers' practice"},
+		{name: "black among black", edits: []components.Edit{word("W7", "color", "black"), word("W8", "color", "black"), word("W9", "color", "black")}, at: "W9", says: "black positive, white negative", from: "trailer makers' practice"},
+		{name: "green", edits: []components.Edit{word("W9", "color", "green-yellow")}, at: "W9", says: "the colour of a ground", from: "ABYC E-11"},
+	})
+}
+
+func TestTwoBatteriesEdges(t *testing.T) {
+	rig := "../../testdata/rules/battery.string-uniformity.yaml" // BAT1, F1, BUS2, F3, BAT2
+	lead := []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12)}
+	far := append(lead[:2:2], components.RemoveRun{ID: "W16"}, components.RemoveRun{ID: "W18"}, components.RemovePart{ID: "F3"}, components.AddRun{Run: components.Run{ID: "W50", From: port("BAT2.pos"), To: port("F1.load"),
+		Spec: components.Spec{"size": components.Str("2/0 AWG"), "cable": components.Str("battery-105"), "length_ft": components.Num(5)}}})
+	near := append(lead[:2:2], components.RemoveRun{ID: "W16"}, components.RemoveRun{ID: "W18"}, components.RemovePart{ID: "F3"}, components.AddRun{Run: components.Run{ID: "W50", From: port("BAT2.pos"), To: port("F1.load"),
+		Spec: components.Spec{"size": components.Str("2/0 AWG"), "cable": components.Str("battery-105"), "length_ft": components.Num(1.5)}}})
+	edges(t, rig, "overcurrent.two-source-both-ends", []edge{
+		{name: "one fuse for two", edits: far, at: "BAT2.pos", says: "has its only fuse, F1, at the end of BAT1", from: "183.455(a)"},
+		{name: "within 18 in", edits: near, at: "BAT2.pos", from: "552.10(E)(4)"},
+	})
+}

@@ -1,0 +1,79 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+	"rigline/rules/tables"
+)
+
+// SurgeHold asks that a device holds while something starts.
+var SurgeHold = &rules.Rule{
+	ID:    "overcurrent.surge-hold",
+	Title: "A fuse may open when something starts",
+	Must:  "The shortest opening time of a device at the inverters' surge current, at the lowest input voltage, is not below the time that the surge lasts.",
+	Basis: []rules.Basis{
+		{Source: "ISO 8820 and makers' curves", Says: "opening times of the family", Seen: rules.Memory},
+	},
+	Level: rules.Advice,
+	Check: surgeHold,
+}
+
+func surgeHold(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	seconds, rests := 0.0, []string(nil)
+	for _, q := range p.Doc.Parts() {
+		if (q.Kind == &components.Inverter || q.Kind == &components.InverterCharger) && q.Figure("surge_va").Known() && !q.Gone() {
+			f := q.Figure("surge_s")
+			seconds = math.Max(seconds, f.Value)
+			if f.From == components.Default {
+				rests = append(rests, fmt.Sprintf("surge time of %s not told: taken as %s s", q.ID, numText(f.Value)))
+			}
+		}
+	}
+	if seconds == 0 {
+		return
+	}
+	d := p.Solution.FullDemand()
+	for i, l := range p.Circuit.Links {
+		dev, ok := p.Circuit.Device(l)
+		if !ok || !l.Closed || l.Join.APole != components.Pos || !dev.RatingA.Known() {
+			continue
+		}
+		part, _ := p.Doc.Part(dev.Part)
+		amps := math.Abs(d.Surging.Amps(i))
+		if amps <= math.Abs(d.Drawing.Amps(i))*1.01 || amps <= dev.RatingA.Value {
+			continue
+		}
+		holds, _, known := tables.FuseOpens(familyOf(part), dev.RatingA.Value, amps)
+		if !known || holds == 0 || holds >= seconds {
+			continue // its curve promises nothing here: no figure to hold it to
+		}
+		p.Report(rules.Finding{
+			At:      dev.Address(),
+			Message: fmt.Sprintf("The surge of the inverters drives %s A through %s, %.3g times its rating, for %s s; it may open after %s s", numText(amps), dev, amps/dev.RatingA.Value, numText(seconds), numText(holds)),
+			Working: []string{fmt.Sprintf("%s A / %s A = %.3g; shortest opening time of the family there %s s < %s s", numText(amps), numText(dev.RatingA.Value), amps/dev.RatingA.Value, numText(holds), numText(seconds))},
+			RestsOn: rests, Fixes: holdingDevice(p, dev, familyOf(part), amps, seconds),
+		})
+	}
+}
+
+// holdingDevice fits the smallest rating of the same family that holds a current
+// for some seconds, with conductors that it protects.
+func holdingDevice(p *rules.Pass, d circuit.Device, family string, amps, seconds float64) []rules.Fix {
+	f, ok := tables.FuseFamily(family)
+	if !ok || d.Place != "" {
+		return nil
+	}
+	for _, r := range f.Ratings {
+		if holds, _, known := tables.FuseOpens(family, r, amps); r > d.RatingA.Value && known && holds >= seconds {
+			return largerDevice(p, d, r)
+		}
+	}
+	return nil
+}
