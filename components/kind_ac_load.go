@@ -11,6 +11,7 @@ var ACLoad = Kind{
 		help(number("start_va", "Starting power", "VA", 0, 60000), "The largest apparent power while it starts."),
 		def(help(truth("continuous", "Runs three hours or more"), "Such a load counts at 125 % (NEC 210.19, 210.20)."), Yes(false), "not told to be continuous"),
 		number("hours_per_day", "Hours a day", "h", 0, 24),
+		fromHour(), toHour(),
 		help(truth("shore_only", "For outside power alone"), "An element that would empty the bank, as a water heater's or an absorption refrigerator's."),
 		leakage(),
 		def(help(truth("motor", "Mostly a motor"), "As an air conditioner's; the largest counts at 125 %."), Yes(false), "not told to be a motor"),

@@ -6,6 +6,7 @@ var Alternator = Kind{
 	Help: "Charges while the engine runs.",
 	Fields: []Field{
 		req(number("rating_a", "Rating", "A", 10, 500)),
+		help(number("hours_per_day", "Driving hours a day", "h", 0, 24), "How long the engine runs on an ordinary day."),
 		def(number("volts", "Set voltage", "V", 12, 60), Num(14.2), "common practice, no source"),
 		coldCutoff(),
 		help(truth("load_dump_protected", "Load-dump protected"), "A clamp or a regulator made for it takes the spike when the battery is lost."),

@@ -26,6 +26,11 @@ var Battery = Kind{
 		help(number("series_max", "Most blocks in series", "", 1, 8), "As the maker allows, since its protection stands only so many volts."),
 		help(number("fault_a", "Declared short-circuit current of a block", "A", 10, 100000), "Cell level, as the maker declares it."),
 		help(number("string_fuse_a", "Fuse on each string", "A", 1, 1000), "Where the symbol stands for several strings: the fuse on every positive post."),
+		help(number("usable_dod", "Usable share of the capacity", "", 0.1, 1), "Left empty: 0.8 for lithium, 0.5 for lead."),
+		help(number("autonomy_days", "Days wanted without charge", "d", 0, 30), "How long the bank alone has to carry the ordinary day's loads."),
+		help(number("runtime_h", "Hours wanted with everything on", "h", 0, 72), "How long the bank alone has to carry the loads that run off grid."),
+		help(number("recharge_h", "Hours wanted to recharge", "h", 0, 72), "How long a generator, site supply or drive may take to fill the bank."),
+		help(number("coldest_c", "Coldest in use", "°C", -40, 40), "Of the bank itself. A cold lead bank gives less."),
 		def(choice("role", "Role", "house", "starting"), Str("house"), "a house bank"),
 	},
 	Ports: func(Spec) []Port {

@@ -10,6 +10,7 @@ var DCLoad = Kind{
 		help(number("max_v", "Highest voltage", "V", 1, 100), "The upper end of the voltage range on its label."),
 		number("surge_a", "Starting current", "A", 0, 2000),
 		number("hours_per_day", "Hours a day", "h", 0, 24),
+		fromHour(), toHour(),
 		def(help(truth("always_on", "Stays on at rest"), "An alarm, a memory, the battery's own electronics: may bypass the disconnect behind its own fuse."), Yes(false), "common practice, no source"),
 		def(help(truth("critical", "Critical"), "Electronics, navigation lights, safety: 3 % of voltage drop at most instead of 10 %."), Yes(false), "common practice, no source"),
 	},
@@ -23,4 +24,13 @@ var DCLoad = Kind{
 		return sym
 	},
 	Rating: func(s Spec) string { return amps(s["a"]) },
+}
+
+// fromHour and toHour are the hours of the day between which a load is used.
+func fromHour() Field {
+	return help(number("from_h", "Used from", "h", 0, 24), "Hour of the day, as 18 or 6.5. Left empty: spread over the day and night.")
+}
+
+func toHour() Field {
+	return help(number("to_h", "Used until", "h", 0, 24), "Hour of the day; an hour before the first one is on the next day.")
 }

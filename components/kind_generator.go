@@ -15,6 +15,7 @@ var Generator = Kind{
 		def(help(truth("bonded", "Neutral bonded to frame"), "Built-in sets mostly are, carried inverter sets mostly are not. Measure neutral to frame, engine off."), Yes(false), "common practice, no source"),
 		def(number("subtransient_pu", "Subtransient reactance", "pu", 0.05, 0.5), Num(0.15), "machine theory, common figure, no source"),
 		help(truth("neutral_marked", "Marked bonded or floating"), "Whether the set carries a mark that says which its neutral is."),
+		help(number("hours_per_day", "Hours a day", "h", 0, 24), "How long it may run on an ordinary day."),
 		truth("frame_bonded", "Frame strapped to chassis"),
 	},
 	Ports: func(s Spec) []Port {

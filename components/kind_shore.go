@@ -36,6 +36,7 @@ var Shore = Kind{
 		req(shapes(choice("service", "Service", Services...))),
 		help(def(number("available_fault_a", "Available fault current", "A", 100, 100000), Num(5000), "common practice, no source: a small site transformer"),
 			"The largest current a short at the outlet could draw."),
+		help(number("hours_per_day", "Hours a day plugged in", "h", 0, 24), "Left empty: a day off grid."),
 		def(truth("gfci", "Ground-fault protected outlet"), Yes(false), "30 A and 50 A site outlets need none (NEC 551.71)"),
 	},
 	Ports: func(s Spec) []Port {

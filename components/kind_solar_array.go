@@ -16,6 +16,8 @@ var SolarArray = Kind{
 		number("voc_pct_per_c", "Voc temperature coefficient", "%/°C", -1, 0),
 		def(number("vmp_pct_per_c", "Vmp temperature coefficient", "%/°C", -1, 0), Num(-0.40), "common practice, no source"),
 		number("coldest_c", "Coldest morning", "°C", -50, 25),
+		help(number("sun_hours", "Full-sun hours a day", "h", 0, 12), "In the month that counts: about 4.5 in summer and 1.8 in winter on a flat roof at middle latitudes. A solar map tells it for a place."),
+		def(help(number("yield", "Share of its rating that reaches the bank", "", 0.1, 1), "Heat, dust, tilt, wiring and the controller."), Num(0.70), "common practice, no source"),
 		help(number("max_fuse_a", "Largest series fuse", "A", 1, 60), "Printed on the module's label."),
 		help(number("string_fuse_a", "Fuse on each string", "A", 1, 60), "Where the symbol stands for several strings: the fuse on every one, in the combiner."),
 	},

@@ -124,7 +124,7 @@ func (s *Solution) dcNetwork(dc, ac *side) *coupled {
 				s.addCharge(dc, ac, k, p, "out", p.Figure("rating_a"), 1, false)
 			}
 		case &components.DCCharger:
-			if t, ok := c.At(p.ID, "in", components.Pos); ok && c.Live(t) && c.State.Engine {
+			if c.Charges(p) {
 				s.addCharge(dc, ac, k, p, "out", p.Figure("output_a"), p.Figure("efficiency").Value, false)
 			}
 		case &components.DCConverter:
