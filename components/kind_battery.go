@@ -30,7 +30,6 @@ var Battery = Kind{
 		help(number("autonomy_days", "Days wanted without charge", "d", 0, 30), "How long the bank alone has to carry the ordinary day's loads."),
 		help(number("runtime_h", "Hours wanted with everything on", "h", 0, 72), "How long the bank alone has to carry the loads that run off grid."),
 		help(number("recharge_h", "Hours wanted to recharge", "h", 0, 72), "How long a generator, site supply or drive may take to fill the bank."),
-		help(number("coldest_c", "Coldest in use", "°C", -40, 40), "Of the bank itself. A cold lead bank gives less."),
 		def(choice("role", "Role", "house", "starting"), Str("house"), "a house bank"),
 	},
 	Ports: func(Spec) []Port {
