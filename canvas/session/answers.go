@@ -142,6 +142,7 @@ func (b *firstSheet) ac() {
 		for i := range max(1, b.a.Outlets) {
 			rows = append(rows, breakerRow("L1", fmt.Sprintf("Outlets %d", i+1)))
 		}
+		rows = b.poles(rows)
 		panel := b.part(&components.Panel, "Inverter panel", append(b.main(), num("legs", 1), told{"circuits", components.Table(rows...)})...)
 		b.run(end(b.inverter, "ac-out"), end(panel, "main"))
 		for i := range rows {
@@ -159,6 +160,16 @@ func (b *firstSheet) main() []told {
 		open = append(open, told{"main_trip_ma", components.Unknown}, told{"main_opens_neutral", components.Unknown})
 	}
 	return open
+}
+
+// poles leaves open in a caravan whether its breakers open the neutral.
+func (b *firstSheet) poles(rows []components.Spec) []components.Spec {
+	if b.doc.Basis == components.Caravan {
+		for i := range rows {
+			rows[i] = rows[i].With("opens_neutral", components.Unknown)
+		}
+	}
+	return rows
 }
 
 func breakerRow(leg, label string) components.Spec {
@@ -216,6 +227,7 @@ func (b *firstSheet) mainPanel(feed string, three bool, inverter *components.Kin
 		}
 		rows = append(rows, breakerRow(leg, fmt.Sprintf("AC load %d", i+1)))
 	}
+	rows = b.poles(rows)
 	panel := b.part(&components.Panel, "Main panel", append(b.main(), num("legs", legs), told{"circuits", components.Table(rows...)})...)
 	b.run(feed, end(panel, "main"))
 	b.run(end(panel, "main"), b.chassis, one(components.G))

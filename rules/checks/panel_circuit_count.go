@@ -18,6 +18,7 @@ var CircuitCount = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.44(C)", Says: "30 A for two to five circuits, 50 A above (written for park trailers; the text for vehicles is parallel)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.42(A)-(D)", Says: "the same for vehicles, with the exceptions for the converter and the energy manager", Seen: rules.Memory},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Violation,
 	Check: circuitCount,
 }
@@ -37,7 +38,7 @@ func circuitCount(p *rules.Pass) {
 	case rating >= 50 || n <= 1:
 		return
 	case rating == 16:
-		return // a 230 V inlet: this clause knows it not
+		return // no rating of this clause
 	case rating == 30 && managed(p):
 		return
 	case rating == 30:

@@ -18,6 +18,7 @@ var SingleSupplyBar = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2017-2023", Clause: "710.15(C) (earlier 690.10(C))", Says: "a single 120 V supply: no 240 V outlets, no multiwire circuits, neutral bar above the sum, a sign", Seen: rules.Published},
 	},
+	Set:   components.USVehicle,
 	Level: rules.Danger,
 	Check: singleSupplyBar,
 }

@@ -55,6 +55,7 @@ type rulePage struct {
 	Title  string        `json:"title"`
 	Must   string        `json:"must"`
 	Level  string        `json:"level"`
+	Set    string        `json:"rule_set,omitempty"` // that it holds under, "" for every one
 	Basis  []rules.Basis `json:"basis"`
 	Fails  string        `json:"fails,omitempty"`
 	Passes string        `json:"passes,omitempty"`
@@ -63,7 +64,7 @@ type rulePage struct {
 func (c *call) rulesJSON(book []*rules.Rule, whole bool) (int, error) {
 	pages := []rulePage{}
 	for _, r := range book {
-		p := rulePage{ID: r.ID, Title: r.Title, Must: r.Must, Level: r.Level.String(), Basis: r.Basis}
+		p := rulePage{ID: r.ID, Title: r.Title, Must: r.Must, Level: r.Level.String(), Set: r.Set, Basis: r.Basis}
 		if whole {
 			p.Fails, p.Passes, _ = pair(r)
 		}
@@ -92,7 +93,11 @@ func plain(file []byte) string { return string(expectation.ReplaceAll(file, nil)
 
 // page tells one rule.
 func page(w io.Writer, r *rules.Rule) error {
-	fmt.Fprintf(w, "%s (%s)\n%s.\n\nWhat must hold: %s\n\nBasis:\n", r.ID, r.Level, r.Title, r.Must)
+	fmt.Fprintf(w, "%s (%s)\n%s.\n\nWhat must hold: %s\n", r.ID, r.Level, r.Title, r.Must)
+	if r.Set != "" {
+		fmt.Fprintf(w, "Holds under the rule set %s alone.\n", r.Set)
+	}
+	fmt.Fprint(w, "\nBasis:\n")
 	for _, b := range r.Basis {
 		fmt.Fprintf(w, "  %s\n", strings.TrimSpace(fmt.Sprintf("%s %s", b.Source, b.Clause)))
 		if b.Says != "" {
