@@ -25,10 +25,10 @@ var SiteGFCITrip = &rules.Rule{
 }
 
 const (
-	tripMA        = 4.0  // the least at which a ground-fault device may open
-	applianceMA   = 0.75 // the most that a fixed appliance leaks
-	converterMA   = 3.5  // the most that filters of class I equipment leak (IEC 60950-1, from memory)
-	secondBondFix = 2    // neutral-ground bonds met when one is too many
+	tripMA      = 4.0  // the least at which a ground-fault device may open
+	applianceMA = 0.75 // the most that a fixed appliance leaks
+	converterMA = 3.5  // the most that filters of class I equipment leak (IEC 60950-1, from memory)
+	twoBonds    = 2    // on one neutral: the second sends current over ground
 )
 
 func siteTrip(p *rules.Pass) {
@@ -124,7 +124,7 @@ func fedByPart(p *rules.Pass, q components.Part, port string, source components.
 // ground.
 func divertedFixes(p *rules.Pass, shore components.Part) []rules.Fix {
 	for _, isle := range p.Circuit.Islands() {
-		if isle.Source == shore.ID && len(isle.Bonds) >= secondBondFix {
+		if isle.Source == shore.ID && len(isle.Bonds) >= twoBonds {
 			return unbondFixes(p, isle)
 		}
 	}

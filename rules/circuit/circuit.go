@@ -281,6 +281,9 @@ func (c *Circuit) findSources() {
 			if c.State.Generator {
 				limit := limitOf(p.Figure("breaker_a"))
 				text := fmt.Sprintf("%s's own breaker, %v A", p.ID, limit)
+				if math.IsInf(limit, 1) {
+					text = fmt.Sprintf("%s's own breaker", p.ID)
+				}
 				if !p.Is("output_breaker") {
 					limit, text = math.Inf(1), fmt.Sprintf("%s (no breaker of its own)", p.ID)
 				}
