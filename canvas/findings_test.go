@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"slices"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -108,7 +109,7 @@ func TestFindingsBySieve(t *testing.T) {
 	assert.Empty(t, shown())
 	// One that is asked for is shown whatever the sieve.
 	h.s.ShowFinding(1)
-	assert.Len(t, shown(), everything)
+	assert.True(t, slices.ContainsFunc(shown(), func(f rules.Finding) bool { return f.Rule == worst.Rule && f.At == worst.At }))
 }
 
 func TestKeysGoFromFindingToFinding(t *testing.T) {

@@ -74,7 +74,11 @@ var Panel = Kind{
 	Rating: func(s Spec) string {
 		r := amps(s["bus_a"]) + " bus"
 		if v := s["main_a"]; v.Known() {
-			r = fmt.Sprintf("main %v A, %s", v, r)
+			main := fmt.Sprintf("main %v A", v)
+			if trip := s["main_trip_ma"]; trip.Known() {
+				main += fmt.Sprintf(" %v mA", trip)
+			}
+			r = main + ", " + r
 		}
 		return r
 	},

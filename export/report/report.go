@@ -37,12 +37,20 @@ type Project struct {
 	Rules    string `json:"rules"` // the rule set and its editions
 }
 
-// Editions are the documents that the rule set follows.
+// Editions are the documents that the rule set of a North American vehicle follows.
 const Editions = "NEC 2020/2023, 33 CFR 183, ABYC E-11"
+
+// EditionsOf are the documents that a project's rule set follows.
+func EditionsOf(doc *components.Document) string {
+	if doc.Basis == components.Caravan {
+		return "IEC 60364-7-721:2017, 33 CFR 183, ABYC E-11"
+	}
+	return Editions
+}
 
 // ProjectOf reads a document's own words about itself.
 func ProjectOf(doc *components.Document) Project {
-	return Project{doc.Title, doc.Rig.Revision, doc.Rig.Date, doc.Basis + ", " + Editions}
+	return Project{doc.Title, doc.Rig.Revision, doc.Rig.Date, doc.Basis + ", " + EditionsOf(doc)}
 }
 
 // String is the project in one line; what is not given says so.

@@ -35,6 +35,9 @@ func TestRulePagesAreFresh(t *testing.T) {
 
 func page(t *testing.T, b *bytes.Buffer, r *rules.Rule) {
 	fmt.Fprintf(b, "\n## %s\n\n%s (%s at worst).\n\n**Must hold:** %s\n\n", r.ID, r.Title, r.Level, r.Must)
+	if r.Set != "" {
+		fmt.Fprintf(b, "Under the rule set `%s` alone.\n\n", r.Set)
+	}
 	for _, x := range r.Basis {
 		line := strings.TrimSpace(x.Source + " " + x.Clause)
 		if x.Says != "" {
