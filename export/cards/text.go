@@ -3,6 +3,7 @@ package cards
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"rigline/export/lists"
@@ -63,20 +64,20 @@ func (c Card) text(b *strings.Builder) {
 		case what == "":
 			what = "the small loads alone"
 		}
-		var amps []string
+		var says []string
 		for i, a := range ch.Amps {
-			amps = append(amps, fmt.Sprintf("%s %.1f A", c.Limits[i].Hot, a))
+			says = append(says, fmt.Sprintf("%s %.1f A", c.Limits[i].Hot, a))
 		}
-		fmt.Fprintf(b, "  %s\n      %s", what, strings.Join(amps, ", "))
+		says = []string{strings.Join(says, ", ")}
 		if len(c.Outlets) > 0 {
-			fmt.Fprintf(b, "; %.1f A left for what is plugged in", ch.Left)
+			says = append(says, fmt.Sprintf("%.1f A left for what is plugged in", ch.Left))
 		}
 		if ch.Volts > 0 {
-			fmt.Fprintf(b, "; %.0f V at the farthest load", ch.Volts)
+			says = append(says, fmt.Sprintf("%.0f V at the farthest load", ch.Volts))
 		}
-		if ch.Bank != "" {
-			fmt.Fprintf(b, "; %s", ch.Bank)
-		}
+		says = append(says, ch.Bank)
+		says = slices.DeleteFunc(says, func(s string) bool { return s == "" })
+		fmt.Fprintf(b, "  %s\n      %s", what, strings.Join(says, "; "))
 		b.WriteByte('\n')
 	}
 	group(b, "Too big for this supply", names(c.TooBig, true))

@@ -184,6 +184,9 @@ func (b *bench) bankOf(s *solved.State, part components.ID, port string) []compo
 func assumed(s *solved.State) (string, bool) {
 	var first components.ID
 	for id := range s.Solution.Assumed {
+		if onACAlone(s.Circuit.Doc, id) {
+			continue // it moves a DC reading by no more than the AC drop moves the load
+		}
 		if first == "" || components.CompareIDs(id, first) < 0 {
 			first = id
 		}
@@ -192,6 +195,20 @@ func assumed(s *solved.State) (string, bool) {
 		return "", false
 	}
 	return fmt.Sprintf("%s: %s", first, s.Solution.Assumed[first]), true
+}
+
+// onACAlone tells whether a tag stands for a run or a load without a DC core.
+func onACAlone(doc *components.Document, id components.ID) bool {
+	if r, ok := doc.Run(id); ok {
+		for _, c := range doc.CoresOf(r) {
+			if c.From.DC() {
+				return false
+			}
+		}
+		return true
+	}
+	p, _ := doc.Part(id)
+	return p.Kind == &components.ACLoad || p.Kind == &components.Shore || p.Kind == &components.Generator
 }
 
 // drawnAt is the largest current of the runs that end at a terminal, in amperes.

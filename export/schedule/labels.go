@@ -100,7 +100,7 @@ func warnings(rig *solved.Rig) []Label {
 		case &components.TransferSwitch:
 			add("on "+id, "two supplies meet here", "Two supplies end here. Both are to be switched off before opening")
 		case &components.Inverter, &components.InverterCharger:
-			add("on "+id, "stored charge", "Opens with the battery and every supply disconnected, and after its capacitors have emptied: measure")
+			add("on "+id, "stored charge", "Open only with the battery and every supply disconnected, and after its capacitors have emptied: measure")
 		}
 	}
 	return all
