@@ -77,34 +77,43 @@ func finding(f report.Finding) Entry {
 	return e
 }
 
-// materials are the rows of a shopping list, a table a section.
-func materials(name, title string, rows []bom.Row) Chapter {
+// Materials are the rows of a shopping list, a table a section.
+func Materials(name, title string, rows []bom.Row) Chapter {
 	c := Chapter{Name: name, Title: title}
-	bySection := map[bom.Section]*lists.Table{}
 	for _, s := range bom.Sections {
-		t := &lists.Table{Name: string(s), Title: strings.ToUpper(string(s)[:1]) + string(s)[1:], Head: []string{"Quantity", "", "What", "Rating", "For", "Note", "Price of one"}}
-		bySection[s] = t
-	}
-	for _, r := range rows {
-		t := bySection[r.Section]
-		if t == nil {
-			continue
+		t := lists.Table{Name: string(s), Title: strings.ToUpper(string(s)[:1]) + string(s)[1:], Head: materialHead}
+		for _, r := range rows {
+			if r.Section == s {
+				t.Add(material(r)...)
+			}
 		}
-		quantity, price := "not known", ""
-		if r.Known {
-			quantity = number(r.Quantity)
-		}
-		if r.Price > 0 {
-			price = strconv.FormatFloat(r.Price, 'f', 2, 64)
-		}
-		t.Add(quantity, r.Unit, r.Description, r.Rating, tags(r.For), r.Note, price)
-	}
-	for _, s := range bom.Sections {
-		if t := bySection[s]; len(t.Rows) > 0 {
-			c.Tables = append(c.Tables, *t)
+		if len(t.Rows) > 0 {
+			c.Tables = append(c.Tables, t)
 		}
 	}
 	return c
+}
+
+// MaterialsTable are the same rows in one table, with the section in front.
+func MaterialsTable(rows []bom.Row) lists.Table {
+	t := lists.Table{Name: "materials", Title: "Materials", Head: append([]string{"Section"}, materialHead...)}
+	for _, r := range rows {
+		t.Add(append([]string{string(r.Section)}, material(r)...)...)
+	}
+	return t
+}
+
+var materialHead = []string{"Quantity", "Unit", "What", "Rating", "For", "Note", "Price of one"}
+
+func material(r bom.Row) []string {
+	quantity, price := "not known", ""
+	if r.Known {
+		quantity = number(r.Quantity)
+	}
+	if r.Price > 0 {
+		price = strconv.FormatFloat(r.Price, 'f', 2, 64)
+	}
+	return []string{quantity, r.Unit, r.Description, r.Rating, tags(r.For), r.Note, price}
 }
 
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

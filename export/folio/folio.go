@@ -82,7 +82,7 @@ func Of(in Input) *Folio {
 		tables("conductors", "Conductor schedule", schedule.RunsTable(in.Rig)),
 		tables("devices", "Fuses and breakers", schedule.DevicesTable(in.Rig)),
 		tables("panels", "Panel directories", schedule.PanelsTable(in.Rig)),
-		materials("materials", "Bill of materials", bom.Rows(in.Doc)),
+		Materials("materials", "Bill of materials", bom.Rows(in.Doc)),
 		tables("removal", "What comes out", schedule.RemovalTable(in.Rig)),
 		tables("torque", "Torques", schedule.TorqueTable(in.Rig)),
 		tables("settings", "Settings", schedule.SettingsTable(in.Rig, in.Cards)),

@@ -1,0 +1,160 @@
+package compare
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/components"
+	"rigline/export/bom"
+	"rigline/export/hostile"
+	"rigline/export/scene"
+	"rigline/projects"
+)
+
+func sample(t *testing.T, name string) *components.Document {
+	for _, s := range projects.Samples() {
+		if s.Name == name {
+			return s.Document()
+		}
+	}
+	t.Fatalf("no sample %s", name)
+	return nil
+}
+
+func TestNothingChanged(t *testing.T) {
+	for _, s := range projects.Samples() {
+		d := Of(s.Document(), s.Document())
+		assert.True(t, d.Same(), s.Name)
+		assert.Empty(t, d.Changes, s.Name)
+		assert.Positive(t, d.Kept)
+		rows, err := d.Materials()
+		require.NoError(t, err)
+		assert.Empty(t, rows, s.Name)
+	}
+}
+
+func change(d Difference, id components.ID) (Change, bool) {
+	for _, c := range d.Changes {
+		if c.ID == id {
+			return c, true
+		}
+	}
+	return Change{}, false
+}
+
+func TestEveryDifferenceIsNamed(t *testing.T) {
+	old := sample(t, "library-bus")
+	w7, _ := old.Run("W7")
+	moved := w7.Rerouted()
+	moved.To = components.PortRef{Part: "LD2", Port: "in"}
+	r1, _ := old.Part("R1")
+	next, err := old.Apply(
+		components.Set{On: "W14", Key: "size", Value: components.Str("1/0 AWG")},
+		components.Set{On: "F1", Key: "rating_a", Value: components.Num(150)},
+		components.Describe{ID: "LD3", Name: "Reading lights"},
+		components.MovePart{ID: "CH1", At: components.Point{X: 1400, Y: 900}},
+		components.RemoveRun{ID: "W11"}, components.RemovePart{ID: "R1"},
+		components.AddPart{Part: components.Part{ID: "F9", Kind: &components.Fuse, At: components.Point{X: 1000, Y: 1000}, Spec: components.Spec{"family": components.Str("class-t"), "rating_a": components.Num(100)}}},
+		moved)
+	require.NoError(t, err)
+	d := Of(old, next)
+	for id, want := range map[components.ID]Sort{"W14": Resized, "F1": Resized, "LD3": Changed, "CH1": Redrawn, "W11": Removed, "R1": Removed, "F9": Added, "W7": Moved} {
+		c, ok := change(d, id)
+		if assert.True(t, ok, id) {
+			assert.Equal(t, want, c.Sort, id)
+		}
+	}
+	assert.Len(t, d.Changes, 8)
+	w14, _ := change(d, "W14")
+	assert.Equal(t, []string{"size: 2 AWG becomes 1/0 AWG"}, w14.Details)
+	w7c, _ := change(d, "W7")
+	assert.Equal(t, []string{"from LD1.in to LD2.in"}, w7c.Details)
+
+	rows, err := d.Materials()
+	require.NoError(t, err)
+	var buys, out []components.ID
+	for _, r := range rows {
+		if r.Section == bom.Out {
+			out = append(out, r.For...)
+		} else {
+			buys = append(buys, r.For...)
+		}
+		assert.NotContains(t, r.For, components.ID("BAT1"), "what stays is not bought: %v", r)
+	}
+	assert.Contains(t, buys, components.ID("W14"))
+	assert.Contains(t, buys, components.ID("F9"))
+	assert.Contains(t, out, components.ID("W14"), "the old cable comes out")
+	assert.Contains(t, out, r1.ID)
+
+	both, err := d.Both()
+	require.NoError(t, err)
+	gone, ok := both.Part("R1")
+	require.True(t, ok)
+	assert.Equal(t, components.Remove, gone.Status)
+	kept, _ := both.Part("BAT1")
+	assert.Equal(t, components.Existing, kept.Status)
+}
+
+// A thing marked as coming out in the new drawing is taken out by it; one that the
+// old drawing already had so is no news.
+func TestComingOutIsRemoved(t *testing.T) {
+	old := sample(t, "library-bus")
+	next, err := old.Apply(components.Describe{ID: "R1", Status: components.Remove})
+	require.NoError(t, err)
+	c, ok := change(Of(old, next), "R1")
+	require.True(t, ok)
+	assert.Equal(t, Removed, c.Sort)
+	_, ok = change(Of(next, next), "R1")
+	assert.False(t, ok)
+	c, _ = change(Of(next, old), "R1")
+	assert.Equal(t, Added, c.Sort)
+}
+
+// A part that takes the place of one that goes leaves the old one beside it.
+func TestTwoPartsDoNotStandOnOnePlace(t *testing.T) {
+	old := sample(t, "library-bus")
+	f1, _ := old.Part("F1")
+	edits := []components.Edit{}
+	for _, r := range old.RunsOf("F1") {
+		edits = append(edits, components.RemoveRun{ID: r.ID})
+	}
+	f1.ID = "F9"
+	next, err := old.Apply(append(edits, components.RemovePart{ID: "F1"}, components.AddPart{Part: f1})...)
+	require.NoError(t, err)
+	both, err := Of(old, next).Both()
+	require.NoError(t, err)
+	a, _ := both.Part("F1")
+	b, _ := both.Part("F9")
+	assert.NotEqual(t, a.At, b.At)
+	for _, o := range both.Parts() {
+		if o.ID != "F1" {
+			p, q := placed(a), placed(o)
+			assert.False(t, p.Min.X+20 < q.Max.X-20 && q.Min.X+20 < p.Max.X-20 && p.Min.Y+20 < q.Max.Y-20 && q.Min.Y+20 < p.Max.Y-20, o.ID)
+		}
+	}
+}
+
+// Any two drawings can be set side by side, and twice the same way.
+func TestAnyTwo(t *testing.T) {
+	docs := []*components.Document{hostile.Document()}
+	for _, shelf := range [][]projects.Sample{projects.Samples(), projects.BrokenSamples(), projects.Starts()} {
+		for _, s := range shelf {
+			doc, _, err := projects.Read(s.Name+".yaml", s.Data)
+			require.NoError(t, err)
+			docs = append(docs, doc)
+		}
+	}
+	for i := range docs {
+		a, b := docs[i], docs[(i+1)%len(docs)]
+		d := Of(a, b)
+		s, err := d.Sheet(scene.Meta{})
+		require.NoError(t, err, "%s and %s", a.Title, b.Title)
+		again, err := Of(a, b).Sheet(scene.Meta{})
+		require.NoError(t, err)
+		assert.Equal(t, s.String(), again.String())
+		_, err = d.Materials()
+		require.NoError(t, err)
+	}
+}
