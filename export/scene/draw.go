@@ -9,14 +9,36 @@ import (
 
 // Draw draws a document. The same document and options give the same sheet, shape
 // by shape.
-func Draw(doc *components.Document, o Options) *Sheet {
-	s := &Sheet{Scale: 1, Title: doc.Title, Names: map[string]string{},
-		Bodies: map[components.ID]Box{}, Paths: map[components.ID][]Pt{}}
-	d := drawing{doc: doc, o: o, sheet: s, first: map[components.ID]spot{}, styles: map[components.ID]Style{}, room: newRoom()}
+func Draw(doc *components.Document, o Options) *Sheet { return NewPlan(doc).Draw(o) }
+
+// Plan is a document with its lines routed, to be drawn with one set of options
+// after the other: a sheet, its states, its findings. It may be shared.
+type Plan struct {
+	doc    *components.Document
+	styles map[components.ID]Style
+	first  map[components.ID]spot
+	cores  map[components.ID]int
+	routes *routes
+}
+
+// NewPlan routes a document.
+func NewPlan(doc *components.Document) *Plan {
+	d := drawing{doc: doc, first: map[components.ID]spot{}}
+	p := &Plan{doc: doc, styles: make(map[components.ID]Style, len(doc.Runs())), cores: make(map[components.ID]int, len(doc.Runs())), first: d.first}
 	for _, r := range doc.Runs() {
-		d.styles[r.ID] = StyleOf(doc, r)
+		cores := doc.CoresOf(r)
+		p.styles[r.ID], p.cores[r.ID] = styleOf(doc, r, cores), len(cores)
 	}
-	d.routes = routeAll(doc, d.reserve())
+	p.routes = routeAll(doc, d.reserve())
+	return p
+}
+
+// Draw draws the document.
+func (p *Plan) Draw(o Options) *Sheet {
+	s := &Sheet{Scale: 1, Title: p.doc.Title, Names: map[string]string{},
+		Bodies: map[components.ID]Box{}, Paths: map[components.ID][]Pt{}}
+	s.Shapes = make([]Shape, 0, 8*len(p.doc.Parts())+6*len(p.doc.Runs()))
+	d := drawing{doc: p.doc, o: o, sheet: s, first: p.first, styles: p.styles, cores: p.cores, routes: p.routes, room: newRoom()}
 	d.runs()
 	d.parts()
 	d.leads()
@@ -38,6 +60,7 @@ type drawing struct {
 	o       Options
 	sheet   *Sheet
 	styles  map[components.ID]Style
+	cores   map[components.ID]int // how many each run has
 	routes  *routes
 	room    *room
 	first   map[components.ID]spot // where each part's label would best stand

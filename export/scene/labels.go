@@ -2,6 +2,7 @@ package scene
 
 import (
 	"cmp"
+	"iter"
 	"math"
 	"slices"
 
@@ -38,7 +39,7 @@ func drawnArea(p components.Part) Box {
 
 // partSpots are the places for a part's label, the best first: sides without ports,
 // above before below before right before left.
-func partSpots(p components.Part, w, h float64) []spot {
+func partSpots(p components.Part, w, h float64) iter.Seq[spot] {
 	body := drawnArea(p)
 	taken := map[components.Side]bool{}
 	bar := false
@@ -57,16 +58,20 @@ func partSpots(p components.Part, w, h float64) []spot {
 		order = []components.Side{components.Top, components.Bottom, components.Right, components.Left}
 	}
 	slices.SortStableFunc(order, func(a, b components.Side) int { return cmp.Compare(b2i(taken[a]), b2i(taken[b])) })
-	var spots []spot
-	for _, gap := range []float64{4, 10, 16, 24} {
-		for _, side := range order {
-			if taken[side] && gap > 16 {
-				continue
+	return func(yield func(spot) bool) {
+		for _, gap := range [...]float64{4, 10, 16, 24} {
+			for _, side := range order {
+				if taken[side] && gap > 16 {
+					continue
+				}
+				for s := range sideSpots(body, side, w, h, gap) {
+					if !yield(s) {
+						return
+					}
+				}
 			}
-			spots = append(spots, sideSpots(body, side, w, h, gap)...)
 		}
 	}
-	return spots
 }
 
 func b2i(b bool) int {
@@ -78,31 +83,35 @@ func b2i(b bool) int {
 
 // sideSpots are the places along one side of an area: the middle, then flush with
 // either end, then past it.
-func sideSpots(b Box, side components.Side, w, h, gap float64) []spot {
+func sideSpots(b Box, side components.Side, w, h, gap float64) iter.Seq[spot] {
 	c := b.centre()
-	var spots []spot
-	switch side {
-	case components.Top, components.Bottom:
-		y := b.Min.Y - gap - h
-		if side == components.Bottom {
-			y = b.Max.Y + gap
-		}
-		for _, s := range []struct {
-			x      float64
-			anchor Anchor
-		}{{c.X - w/2, Middle}, {b.Min.X, Start}, {b.Max.X - w, End}, {c.X + 5, Start}, {c.X - 5 - w, End}, {b.Max.X + 4, Start}, {b.Min.X - 4 - w, End}} {
-			spots = append(spots, spot{Box{Pt{s.x, y}, Pt{s.x + w, y + h}}, s.anchor, 0, false})
-		}
-	default:
-		x, anchor := b.Max.X+gap, Start
-		if side == components.Left {
-			x, anchor = b.Min.X-gap-w, End
-		}
-		for _, y := range []float64{c.Y - h/2, b.Min.Y, b.Max.Y - h, c.Y + 4, c.Y - 4 - h, b.Max.Y + 2, b.Min.Y - 2 - h} {
-			spots = append(spots, spot{Box{Pt{x, y}, Pt{x + w, y + h}}, anchor, 0, false})
+	return func(yield func(spot) bool) {
+		switch side {
+		case components.Top, components.Bottom:
+			y := b.Min.Y - gap - h
+			if side == components.Bottom {
+				y = b.Max.Y + gap
+			}
+			for _, s := range [...]struct {
+				x      float64
+				anchor Anchor
+			}{{c.X - w/2, Middle}, {b.Min.X, Start}, {b.Max.X - w, End}, {c.X + 5, Start}, {c.X - 5 - w, End}, {b.Max.X + 4, Start}, {b.Min.X - 4 - w, End}} {
+				if !yield(spot{Box{Pt{s.x, y}, Pt{s.x + w, y + h}}, s.anchor, 0, false}) {
+					return
+				}
+			}
+		default:
+			x, anchor := b.Max.X+gap, Start
+			if side == components.Left {
+				x, anchor = b.Min.X-gap-w, End
+			}
+			for _, y := range [...]float64{c.Y - h/2, b.Min.Y, b.Max.Y - h, c.Y + 4, c.Y - 4 - h, b.Max.Y + 2, b.Min.Y - 2 - h} {
+				if !yield(spot{Box{Pt{x, y}, Pt{x + w, y + h}}, anchor, 0, false}) {
+					return
+				}
+			}
 		}
 	}
-	return spots
 }
 
 // reserve chooses a first place for every part's label, before lines are drawn, so
@@ -116,7 +125,7 @@ func (d *drawing) reserve() []Box {
 	for _, p := range d.doc.Parts() {
 		b := partLabel(p)
 		w, h := b.size()
-		for _, s := range partSpots(p, w, h) {
+		for s := range partSpots(p, w, h) {
 			if r.free(s.box.grown(clearance)) {
 				d.first[p.ID] = s
 				r.take(s.box)
@@ -199,12 +208,12 @@ func (d *drawing) set(b block, s spot, address string, dim bool) {
 func (d *drawing) labelPart(p components.Part) {
 	b := partLabel(p)
 	w, h := b.size()
-	spots := partSpots(p, w, h)
-	if s, ok := d.first[p.ID]; ok {
-		spots = append([]spot{s}, spots...)
-	}
 	dim := d.o.Live[p.ID].Dead
-	for _, s := range spots {
+	if s, ok := d.first[p.ID]; ok && d.room.free(s.box.grown(clearance)) {
+		d.set(b, s, string(p.ID), dim)
+		return
+	}
+	for s := range partSpots(p, w, h) {
 		if d.room.free(s.box.grown(clearance)) {
 			d.set(b, s, string(p.ID), dim)
 			return
@@ -227,7 +236,7 @@ func (d *drawing) strayPorts() {
 			b := block{{port.Title, SmallHeight, false, Faint}}
 			w, h := b.size()
 			at := port.At.Add(p.At)
-			for _, s := range sideSpots(boxAt(Pt{float64(at.X), float64(at.Y)}, 0, 0), port.Side, w, h, 4) {
+			for s := range sideSpots(boxAt(Pt{float64(at.X), float64(at.Y)}, 0, 0), port.Side, w, h, 4) {
 				if d.room.free(s.box.grown(0.5)) {
 					d.set(b, s, p.Ref(port.Name).String(), d.o.Live[p.ID].Dead)
 					break
@@ -256,51 +265,59 @@ func pieces(path []Pt) []piece {
 func (p piece) upright() bool { return p.a.X == p.b.X }
 
 // along gives distances from the middle of the piece outwards, as far as limit.
-func along(limit float64) []float64 {
-	all := []float64{0}
-	for t := 5.0; t <= limit; t += 5 {
-		all = append(all, -t, t)
+func along(limit float64) iter.Seq[float64] {
+	return func(yield func(float64) bool) {
+		if !yield(0) {
+			return
+		}
+		for t := 5.0; t <= limit; t += 5 {
+			if !yield(-t) || !yield(t) {
+				return
+			}
+		}
 	}
-	return all
 }
 
 // pieceSpots are the places beside a straight piece for a text of a size: above or
 // below a level one; left or right of an upright one, turned to be read from the
 // right, or level where it is short. over is how far the text may stand past the
 // ends of the piece.
-func pieceSpots(p piece, w, h, over float64) []spot {
-	var spots []spot
+func pieceSpots(p piece, w, h, over float64) iter.Seq[spot] {
 	c := Pt{(p.a.X + p.b.X) / 2, (p.a.Y + p.b.Y) / 2}
 	limit := min((p.long-w)/2+over, p.long/2)
-	if !p.upright() {
-		if limit < 0 {
-			return nil
+	return func(yield func(spot) bool) {
+		if !p.upright() {
+			if limit < 0 {
+				return
+			}
+			for t := range along(limit) {
+				if !yield(spot{Box{Pt{c.X + t - w/2, c.Y - lineGap - h}, Pt{c.X + t + w/2, c.Y - lineGap}}, Middle, 0, false}) ||
+					!yield(spot{Box{Pt{c.X + t - w/2, c.Y + lineGap}, Pt{c.X + t + w/2, c.Y + lineGap + h}}, Middle, 0, false}) {
+					return
+				}
+			}
+			return
 		}
-		for _, t := range along(limit) {
-			spots = append(spots,
-				spot{Box{Pt{c.X + t - w/2, c.Y - lineGap - h}, Pt{c.X + t + w/2, c.Y - lineGap}}, Middle, 0, false},
-				spot{Box{Pt{c.X + t - w/2, c.Y + lineGap}, Pt{c.X + t + w/2, c.Y + lineGap + h}}, Middle, 0, false})
+		if limit >= 0 {
+			for t := range along(limit) {
+				if !yield(spot{Box{Pt{c.X - lineGap - h, c.Y + t - w/2}, Pt{c.X - lineGap, c.Y + t + w/2}}, Middle, 90, false}) ||
+					!yield(spot{Box{Pt{c.X + lineGap, c.Y + t - w/2}, Pt{c.X + lineGap + h, c.Y + t + w/2}}, Middle, 90, false}) {
+					return
+				}
+			}
 		}
-		return spots
-	}
-	if limit >= 0 {
-		for _, t := range along(limit) {
-			spots = append(spots,
-				spot{Box{Pt{c.X - lineGap - h, c.Y + t - w/2}, Pt{c.X - lineGap, c.Y + t + w/2}}, Middle, 90, false},
-				spot{Box{Pt{c.X + lineGap, c.Y + t - w/2}, Pt{c.X + lineGap + h, c.Y + t + w/2}}, Middle, 90, false})
+		for t := range along(max(0, (p.long-h)/2+over)) {
+			if !yield(spot{Box{Pt{c.X + lineGap + 1, c.Y + t - h/2}, Pt{c.X + lineGap + 1 + w, c.Y + t + h/2}}, Start, 0, true}) ||
+				!yield(spot{Box{Pt{c.X - lineGap - 1 - w, c.Y + t - h/2}, Pt{c.X - lineGap - 1, c.Y + t + h/2}}, End, 0, true}) {
+				return
+			}
 		}
 	}
-	for _, t := range along(max(0, (p.long-h)/2+over)) {
-		spots = append(spots,
-			spot{Box{Pt{c.X + lineGap + 1, c.Y + t - h/2}, Pt{c.X + lineGap + 1 + w, c.Y + t + h/2}}, Start, 0, true},
-			spot{Box{Pt{c.X - lineGap - 1 - w, c.Y + t - h/2}, Pt{c.X - lineGap - 1, c.Y + t + h/2}}, End, 0, true})
-	}
-	return spots
 }
 
 // slash strikes a line that stands for several cores and writes their number.
 func (d *drawing) slash(r components.Run) {
-	cores := len(d.doc.CoresOf(r))
+	cores := d.cores[r.ID]
 	path := d.sheet.Paths[r.ID]
 	if cores < 2 || len(path) < 2 {
 		return
@@ -369,7 +386,7 @@ func (d *drawing) labelRun(r components.Run) {
 	}
 	facts := d.runFacts(r)
 	if slices.Contains(d.crowded, r.ID) {
-		facts = slices.Insert(facts, 1, figure(float64(len(d.doc.CoresOf(r))))+"-core")
+		facts = slices.Insert(facts, 1, figure(float64(d.cores[r.ID]))+"-core")
 	}
 	role := Ink
 	one := block{{joinFacts(facts), SmallHeight, false, role}}
@@ -432,7 +449,7 @@ func apartFrom(s spot, by float64) Box {
 func (d *drawing) besidePath(b block, path []Pt, over, free float64, address string, dim bool) bool {
 	w, h := b.size()
 	for _, p := range pieces(path) {
-		for _, s := range pieceSpots(p, w, h, over) {
+		for s := range pieceSpots(p, w, h, over) {
 			if d.room.free(s.box.grown(bare)) && d.room.freeBut(apartFrom(s, free), p) {
 				d.set(b, s, address, dim)
 				return true

@@ -93,7 +93,7 @@ func (d *drawing) keyRows() []keyRow {
 	for _, r := range d.doc.Runs() {
 		st := d.styles[r.ID]
 		used[st.Role] = true
-		several = several || len(d.doc.CoresOf(r)) > 1
+		several = several || d.cores[r.ID] > 1
 		existing = existing || r.Status == components.Existing
 		gone = gone || r.Gone()
 		heavy = heavy || st.Weight == components.Heavy

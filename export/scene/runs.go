@@ -33,9 +33,13 @@ type Style struct {
 
 // StyleOf gives the style of a run by what its cores carry and by its status.
 func StyleOf(doc *components.Document, r components.Run) Style {
+	return styleOf(doc, r, doc.CoresOf(r))
+}
+
+func styleOf(doc *components.Document, r components.Run, cores []components.Core) Style {
 	st := Style{Role: Ink, Weight: components.Wide}
 	has := func(poles ...components.Pole) bool {
-		return slices.ContainsFunc(doc.CoresOf(r), func(c components.Core) bool { return slices.Contains(poles, c.Role()) })
+		return slices.ContainsFunc(cores, func(c components.Core) bool { return slices.Contains(poles, c.Role()) })
 	}
 	switch {
 	case has(components.L1, components.L):
@@ -206,13 +210,15 @@ func (d *drawing) runFacts(r components.Run) []string {
 	return append(facts, d.length(r))
 }
 
+var coreSigns = strings.NewReplacer(">", "→", "-", "−")
+
 // coreLetters are the letters of a run's cores where one crosses from pole to pole.
 func (d *drawing) coreLetters(r components.Run) string {
 	crossed := false
 	var words []string
 	for _, c := range d.doc.CoresOf(r) {
 		crossed = crossed || c.From != c.To
-		words = append(words, strings.NewReplacer(">", "→", "-", "−").Replace(c.String()))
+		words = append(words, coreSigns.Replace(c.String()))
 	}
 	if !crossed {
 		return ""

@@ -38,6 +38,8 @@ type face struct {
 	buf  sfnt.Buffer
 	cap  float64
 	wide map[rune]float64 // advances, as parts of the height of a capital
+
+	ascii [128]float64 // the same for plain letters, read without the lock
 }
 
 var faces = sync.OnceValue(func() [2]*face {
@@ -45,6 +47,10 @@ var faces = sync.OnceValue(func() [2]*face {
 })
 
 const em = 1000
+
+// unlettered is the width, as part of the height of a capital, of a character that
+// the sheet's letters lack: a reader's stand-in is about an em wide.
+const unlettered = 1.5
 
 func newFace(ttf []byte) *face {
 	f, err := opentype.Parse(ttf)
@@ -57,6 +63,9 @@ func newFace(ttf []byte) *face {
 		panic(fmt.Sprintf("sheet font: no height of capitals (%v)", err))
 	}
 	fc.cap = float64(m.CapHeight) / 64
+	for r := range fc.ascii {
+		fc.ascii[r] = fc.advance(rune(r))
+	}
 	return fc
 }
 
@@ -67,7 +76,9 @@ func (f *face) advance(r rune) float64 {
 		return w
 	}
 	w := 0.0
-	if g, err := f.font.GlyphIndex(&f.buf, r); err == nil {
+	if g, err := f.font.GlyphIndex(&f.buf, r); err == nil && g == 0 && r > 0x7f {
+		w = unlettered
+	} else if err == nil {
 		if a, err := f.font.GlyphAdvance(&f.buf, g, fixed.I(em), font.HintingNone); err == nil {
 			w = float64(a) / 64 / f.cap
 		}
@@ -97,7 +108,11 @@ func TextWidth(text string, height float64, bold bool) float64 {
 	f := faceOf(bold)
 	w := 0.0
 	for _, r := range text {
-		w += f.advance(r)
+		if r < 128 {
+			w += f.ascii[r]
+		} else {
+			w += f.advance(r)
+		}
 	}
 	return w * height
 }
