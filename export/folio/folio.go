@@ -73,9 +73,10 @@ type Input struct {
 // Of gathers a hand-off.
 func Of(in Input) *Folio {
 	f := &Folio{About: in.About, Outcome: in.Findings.Readiness}
-	f.Sheets = sheets(in)
-	f.States = stateDrawings(in)
-	f.Marked = []Drawing{marked(in)}
+	plan := scene.NewPlan(in.Doc)
+	f.Sheets = sheets(in, plan)
+	f.States = stateDrawings(in, plan)
+	f.Marked = []Drawing{marked(in, plan)}
 	f.Chapters = append(f.Chapters,
 		Chapter{Name: "states", Title: "What is alive in each state", Tables: []lists.Table{StateTable(in.Rig)}},
 		findings(in.Findings),
@@ -115,12 +116,12 @@ func meta(in Input, subtitle string) scene.Meta {
 	return scene.Meta{Sheet: 1, Of: 1, Rules: in.About.Rules, Subtitle: subtitle}
 }
 
-func sheets(in Input) []Drawing {
-	return []Drawing{{Name: "sheet", Title: "Single-line diagram", Sheet: scene.Draw(in.Doc, scene.Options{Frame: true, Meta: meta(in, "")})}}
+func sheets(in Input, plan *scene.Plan) []Drawing {
+	return []Drawing{{Name: "sheet", Title: "Single-line diagram", Sheet: plan.Draw(scene.Options{Frame: true, Meta: meta(in, "")})}}
 }
 
-func marked(in Input) Drawing {
-	return Drawing{Name: "marked", Title: "Findings marked", Sheet: scene.Draw(in.Doc, scene.Options{Frame: true, Meta: meta(in, "Findings marked"), Marks: Marks(in.Report), List: true})}
+func marked(in Input, plan *scene.Plan) Drawing {
+	return Drawing{Name: "marked", Title: "Findings marked", Sheet: plan.Draw(scene.Options{Frame: true, Meta: meta(in, "Findings marked"), Marks: Marks(in.Report), List: true})}
 }
 
 var markLevels = map[rules.Level]scene.Level{rules.Danger: scene.DangerMark, rules.Violation: scene.ViolationMark, rules.Advice: scene.AdviceMark}

@@ -19,12 +19,12 @@ const leastAmps = 0.05
 
 // stateDrawings are one drawing a state: what is alive, with what current, and
 // where neutral and ground meet.
-func stateDrawings(in Input) []Drawing {
+func stateDrawings(in Input, plan *scene.Plan) []Drawing {
 	var all []Drawing
 	for i, st := range in.Rig.States {
 		marks, lines := meetings(st)
 		all = append(all, Drawing{Name: "state-" + strconv.Itoa(i+1), Title: "State: " + st.Name, Lines: lines,
-			Sheet: scene.Draw(in.Doc, scene.Options{Live: Live(st), Marks: marks})})
+			Sheet: plan.Draw(scene.Options{Live: Live(st), Marks: marks})})
 	}
 	return all
 }

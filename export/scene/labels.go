@@ -378,7 +378,8 @@ func (d *drawing) drawSlash(r components.Run, st Style, c Pt, dim bool) {
 	d.room.take(Box{pts[0], pts[0]}.with(pts[1]))
 }
 
-// labelRun writes a run's tag, size and length beside it.
+// labelRun writes a run's tag, size and length beside it: in letters of 2.5 mm where
+// they fit, else in small ones.
 func (d *drawing) labelRun(r components.Run) {
 	path := d.sheet.Paths[r.ID]
 	if len(path) < 2 {
@@ -389,9 +390,16 @@ func (d *drawing) labelRun(r components.Run) {
 		facts = slices.Insert(facts, 1, figure(float64(d.cores[r.ID]))+"-core")
 	}
 	role := Ink
+	dim := d.o.Live[r.ID].Dead
+	if d.o.Live == nil { // the figures of a state need the room
+		large := block{{joinFacts(facts), TagHeight, false, role}}
+		broken := block{{facts[0], TagHeight, false, role}, {joinFacts(facts[1:]), TagHeight, false, role}}
+		if d.besidePath(large, path, -4, apart, string(r.ID), dim) || d.besidePath(broken, path, -2, apart, string(r.ID), dim) || d.besidePath(large, path, 12, apart, string(r.ID), dim) {
+			return
+		}
+	}
 	one := block{{joinFacts(facts), SmallHeight, false, role}}
 	two := block{{facts[0], SmallHeight, false, role}, {joinFacts(facts[1:]), SmallHeight, false, role}}
-	dim := d.o.Live[r.ID].Dead
 	for _, try := range []struct {
 		b          block
 		over, free float64
