@@ -12,6 +12,11 @@ type Rig struct {
 	About, DrawnBy, CheckedBy, Revision, Date string
 }
 
+// Revision is one issue of the drawing: what its letter stands for.
+type Revision struct {
+	Letter, Date, What, By string
+}
+
 // Note is a mark-up on the sheet.
 type Note struct {
 	Form string // note, cloud or arrow
@@ -39,6 +44,7 @@ type Document struct {
 	AmbientC       float64
 	ConductorTempC float64
 	States         []State
+	Revisions      []Revision // the issues of the drawing, the oldest first
 	Notes          []Note
 	Accepted       []Acceptance
 	Readings       []Reading          // what was measured, in the order of the checklist
@@ -173,6 +179,6 @@ func (d *Document) FreeID(prefix string) ID {
 // clone makes a copy whose slices may be changed.
 func (d *Document) clone() *Document {
 	return &Document{Title: d.Title, Rig: d.Rig, Basis: d.Basis, Units: d.Units, AmbientC: d.AmbientC, ConductorTempC: d.ConductorTempC,
-		States: d.States, Notes: d.Notes, Accepted: d.Accepted, Readings: d.Readings, Comments: d.Comments,
+		States: d.States, Revisions: d.Revisions, Notes: d.Notes, Accepted: d.Accepted, Readings: d.Readings, Comments: d.Comments,
 		parts: slices.Clone(d.parts), runs: slices.Clone(d.runs)}
 }

@@ -97,6 +97,9 @@ type Unaccept struct {
 // SetNotes replaces the mark-ups.
 type SetNotes struct{ Notes []Note }
 
+// SetRevisions replaces the table of revisions.
+type SetRevisions struct{ Revisions []Revision }
+
 // SetStates replaces the operating states; none means worked out.
 type SetStates struct{ States []State }
 
@@ -114,13 +117,14 @@ func (e Describe) String() string { return "Describe " + string(e.ID) }
 func (e AddRun) String() string {
 	return fmt.Sprintf("Run %s from %s to %s", e.Run.ID, e.Run.From, e.Run.To)
 }
-func (e RemoveRun) String() string { return "Remove " + string(e.ID) }
-func (e Reroute) String() string   { return fmt.Sprintf("Reroute %s from %s to %s", e.ID, e.From, e.To) }
-func (SetProject) String() string  { return "Change the project" }
-func (e Accept) String() string    { return "Accept " + e.Rule }
-func (e Unaccept) String() string  { return "Take back the acceptance of " + e.Rule }
-func (SetNotes) String() string    { return "Change the mark-ups" }
-func (SetStates) String() string   { return "Change the states" }
+func (e RemoveRun) String() string  { return "Remove " + string(e.ID) }
+func (e Reroute) String() string    { return fmt.Sprintf("Reroute %s from %s to %s", e.ID, e.From, e.To) }
+func (SetProject) String() string   { return "Change the project" }
+func (e Accept) String() string     { return "Accept " + e.Rule }
+func (e Unaccept) String() string   { return "Take back the acceptance of " + e.Rule }
+func (SetNotes) String() string     { return "Change the mark-ups" }
+func (SetRevisions) String() string { return "Change the revisions" }
+func (SetStates) String() string    { return "Change the states" }
 
 func (e AddPart) apply(d *Document) error {
 	if err := checkID(d, e.Part.ID); err != nil {
@@ -398,8 +402,9 @@ func (e Unaccept) apply(d *Document) error {
 	return nil
 }
 
-func (e SetNotes) apply(d *Document) error  { d.Notes = e.Notes; return nil }
-func (e SetStates) apply(d *Document) error { d.States = e.States; return nil }
+func (e SetNotes) apply(d *Document) error     { d.Notes = e.Notes; return nil }
+func (e SetRevisions) apply(d *Document) error { d.Revisions = e.Revisions; return nil }
+func (e SetStates) apply(d *Document) error    { d.States = e.States; return nil }
 
 // Project gives the edit that would change nothing, to change one thing in.
 func (d *Document) Project() SetProject {

@@ -19,6 +19,7 @@ const (
 	maxBends     = 200 // bend points of a run
 	maxStates    = 100
 	maxNotes     = 5_000
+	maxRevisions = 1_000
 	maxAccepted  = 5_000
 	maxReadings  = 20_000
 	maxWords     = 10_000 // words of a list

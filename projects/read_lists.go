@@ -12,6 +12,7 @@ import (
 
 var (
 	stateKeys    = []string{"name", "shore", "generator", "sun", "engine", "soc", "off", "on", "bypass"}
+	revisionKeys = []string{"letter", "date", "what", "by"}
 	noteKeys     = []string{"form", "at", "to", "text"}
 	acceptedKeys = []string{"rule", "on", "reason", "by"}
 	readingKeys  = []string{"item", "value", "unit", "date", "by", "note", "baseline"}
@@ -101,6 +102,30 @@ func (s scope) partTags(n *yaml.Node, key string) []components.ID {
 		}
 	}
 	return ids
+}
+
+func (r *reader) revisions(nodes []*yaml.Node) []components.Revision {
+	var all []components.Revision
+	for i, n := range nodes {
+		s := r.numbered(n, "revision", "revisions", i)
+		found := s.entries(n, "it", revisionKeys, nil)
+		if found == nil {
+			continue
+		}
+		text := func(key string) string {
+			if e, ok := found[key]; ok {
+				return s.text(e.value, key)
+			}
+			return ""
+		}
+		x := components.Revision{Letter: text("letter"), Date: text("date"), What: text("what"), By: text("by")}
+		if strings.TrimSpace(x.Letter) == "" {
+			s.missing(n, "letter", "the letter or number of the revision, as in A")
+			continue
+		}
+		all = append(all, x)
+	}
+	return all
 }
 
 func (r *reader) notes(nodes []*yaml.Node) []components.Note {

@@ -10,7 +10,7 @@ import (
 )
 
 // topKeys are the keys of a project in the order of the file.
-var topKeys = []string{"format", "title", "rig", "basis", "units", "ambient_c", "conductor_temp_c", "parts", "runs", "states", "notes", "accepted", "readings"}
+var topKeys = []string{"format", "title", "rig", "basis", "units", "ambient_c", "conductor_temp_c", "parts", "runs", "states", "revisions", "notes", "accepted", "readings"}
 
 // The rule sets and systems of units that a project may name.
 var (
@@ -73,6 +73,9 @@ func (r *reader) project(root *yaml.Node) {
 	}
 	if e, ok := top["states"]; ok {
 		edits = append(edits, components.SetStates{States: r.states(s.list(e.value, "states", maxStates))})
+	}
+	if e, ok := top["revisions"]; ok {
+		edits = append(edits, components.SetRevisions{Revisions: r.revisions(s.list(e.value, "revisions", maxRevisions))})
 	}
 	if e, ok := top["notes"]; ok {
 		edits = append(edits, components.SetNotes{Notes: r.notes(s.list(e.value, "notes", maxNotes))})

@@ -37,6 +37,7 @@ func projectSchema() schema {
 		"parts":            listSchema(schema{"$ref": "#/$defs/part"}, maxParts, "What the rig is made of."),
 		"runs":             listSchema(schema{"$ref": "#/$defs/run"}, maxRuns, "The cables between the parts."),
 		"states":           listSchema(stateSchema(), maxStates, "Ways in which the rig is used. Left out: worked out from the parts."),
+		"revisions":        listSchema(revisionSchema(), maxRevisions, "The issues of the drawing, the oldest first."),
 		"notes":            listSchema(noteSchema(), maxNotes, "Mark-ups on the sheet."),
 		"accepted":         listSchema(acceptedSchema(), maxAccepted, "Findings taken as they are, each with a reason."),
 		"readings":         listSchema(readingSchema(), maxReadings, "What was measured at the items of the checklist."),
@@ -179,6 +180,15 @@ func stateSchema() schema {
 		"on":        some,
 		"bypass":    schema{"type": "boolean", "description": "Transfer switches turned by hand stand at b."},
 	}, "name")
+}
+
+func revisionSchema() schema {
+	return object(schema{
+		"letter": schema{"type": []string{"string", "number", "boolean"}, "minLength": 1, "maxLength": maxText, "description": "The letter or number of the revision."},
+		"date":   textSchema("The day, as in 2026-11-25."),
+		"what":   textSchema("What it changes."),
+		"by":     textSchema("Who drew it."),
+	}, "letter")
 }
 
 func noteSchema() schema {

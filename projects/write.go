@@ -29,6 +29,7 @@ func Write(doc *components.Document) []byte {
 	w.parts()
 	w.runs()
 	w.flowList("states", len(doc.States), func(i int) string { return stateText(doc.States[i]) })
+	w.flowList("revisions", len(doc.Revisions), func(i int) string { return revisionText(doc.Revisions[i]) })
 	w.flowList("notes", len(doc.Notes), func(i int) string { return noteText(doc.Notes[i]) })
 	w.flowList("accepted", len(doc.Accepted), func(i int) string { return acceptedText(doc.Accepted[i]) })
 	w.flowList("readings", len(doc.Readings), func(i int) string { return readingText(doc.Readings[i]) })
@@ -360,6 +361,15 @@ func stateText(s components.State) string {
 	if s.Bypass {
 		f.raw("bypass", "true")
 	}
+	return f.String()
+}
+
+func revisionText(r components.Revision) string {
+	var f flow
+	f.text("letter", r.Letter)
+	f.text("date", r.Date)
+	f.text("what", r.What)
+	f.text("by", r.By)
 	return f.String()
 }
 

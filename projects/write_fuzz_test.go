@@ -51,6 +51,7 @@ func FuzzTexts(f *testing.F) {
 		require.Len(t, got.Runs(), 1)
 		assert.Equal(t, components.ID(tag), got.Runs()[0].From.Part)
 		assert.Equal(t, want, got.Notes[0].Text)
+		assert.Equal(t, components.Revision{Letter: "A" + want, Date: want, What: want, By: want}, got.Revisions[0])
 		assert.Equal(t, "so: "+want, got.Accepted[0].Reason)
 		assert.Equal(t, components.Reading{Item: "D02 " + want, Value: "13.2", Unit: want, Date: want, By: want, Note: want}, got.Readings[0])
 		assert.Equal(t, string(data), string(Write(got)))
@@ -77,6 +78,7 @@ func documentOf(t *testing.T, text string, tag components.ID) *components.Docume
 			Buy:  components.Purchase{Description: text, Supplier: text, PartNo: text}}},
 		components.AddPart{Part: components.Part{ID: "INL1", Kind: &components.Inlet, Spec: components.Spec{"rating_a": components.Num(50)}}},
 		components.AddRun{Run: components.Run{ID: "W1", From: components.PortRef{Part: tag, Port: "main"}, To: components.PortRef{Part: "INL1", Port: "rig"}, Note: text}},
+		components.SetRevisions{Revisions: []components.Revision{{Letter: "A" + text, Date: text, What: text, By: text}}},
 		components.SetNotes{Notes: []components.Note{{Form: "note", Text: text}}},
 		components.Accept{Acceptance: components.Acceptance{Rule: "a.b", On: []string{string(tag)}, Reason: "so: " + text}},
 		components.Record{Reading: components.Reading{Item: "D02 " + text, Value: "13.2", Unit: text, Date: text, By: text, Note: text}},

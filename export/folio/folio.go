@@ -113,7 +113,7 @@ func tables(name, title string, all ...lists.Table) Chapter {
 }
 
 func meta(in Input, subtitle string) scene.Meta {
-	return scene.Meta{Sheet: 1, Of: 1, Rules: in.About.Rules, Subtitle: subtitle}
+	return scene.Meta{Sheet: 1, Of: 1, Rules: in.About.Rules, Subtitle: subtitle, Notes: notes(in)}
 }
 
 func sheets(in Input, plan *scene.Plan) []Drawing {

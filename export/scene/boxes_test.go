@@ -3,6 +3,8 @@ package scene
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,7 +15,7 @@ import (
 
 // testDocuments are rigs made here and every drawing that comes with the program.
 func testDocuments(tb testing.TB) []*components.Document {
-	docs := []*components.Document{lamp(tb), bigRig(tb, 60)}
+	docs := []*components.Document{lamp(tb), bigRig(tb, 60), surveyed(tb)}
 	shelves := [][]projects.Sample{projects.Samples(), projects.BrokenSamples(), projects.Starts()}
 	for _, shelf := range shelves {
 		for _, s := range shelf {
@@ -27,6 +29,18 @@ func testDocuments(tb testing.TB) []*components.Document {
 	return docs
 }
 
+// surveyed is a rig with figures that nobody knows yet, and with revisions.
+func surveyed(tb testing.TB) *components.Document {
+	doc, err := lamp(tb).Apply(
+		components.Set{On: "F1", Key: "rating_a", Value: components.Unknown},
+		components.Set{On: "BAT1", Key: "capacity_ah", Value: components.Unknown},
+		components.SetRevisions{Revisions: []components.Revision{{Letter: "A", Date: "2026-11-25", What: "As found"}, {Letter: "B", Date: "2026-12-01", What: strings.Repeat("New bank ", 30), By: "R. Smith"}}})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return doc
+}
+
 // inSymbol tells whether a shape is part of a symbol or a mark, whose letters
 // belong to it.
 func inSymbol(sh Shape) bool { return sh.Layer == PartLayer || sh.Layer == MarkLayer }
@@ -34,7 +48,7 @@ func inSymbol(sh Shape) bool { return sh.Layer == PartLayer || sh.Layer == MarkL
 // No text meets another text, a line, or a symbol.
 func TestNothingOverlaps(t *testing.T) {
 	for _, doc := range testDocuments(t) {
-		for _, o := range []Options{{}, {Frame: true}, {Frame: true, Live: everythingLive(doc)}, {Frame: true, Marks: everythingMarked(doc), List: true}} {
+		for _, o := range []Options{{}, {Frame: true}, {Frame: true, Meta: Meta{Notes: someNotes}}, {Live: everythingLive(doc), Marks: bonded(doc)}, {Frame: true, Live: everythingLive(doc)}, {Frame: true, Marks: everythingMarked(doc), List: true}} {
 			t.Run(fmt.Sprintf("%s frame %v live %v marks %v", doc.Title, o.Frame, o.Live != nil, o.Marks != nil), func(t *testing.T) {
 				for _, fault := range overlaps(Draw(doc, o)) {
 					t.Error(fault)
@@ -42,6 +56,18 @@ func TestNothingOverlaps(t *testing.T) {
 			})
 		}
 	}
+}
+
+var someNotes = []string{"Shore: SH1 feeds AC; neutral meets ground at SH1.", strings.Repeat("Every terminal is tightened by its own label and again after the first trip. ", 4), "Short."}
+
+func bonded(doc *components.Document) []Mark {
+	var marks []Mark
+	for _, p := range doc.Parts() {
+		if p.Kind.Role == components.Supplies || p.Kind.Role == components.Distributes {
+			marks = append(marks, Mark{Address: string(p.ID), Letters: "N-G"})
+		}
+	}
+	return marks
 }
 
 func everythingLive(doc *components.Document) map[components.ID]LiveRun {
@@ -130,9 +156,16 @@ func meetsShape(box Box, sh Shape) bool {
 // The whole drawing lands in the frame.
 func TestDrawingLandsInTheFrame(t *testing.T) {
 	for _, doc := range append(testDocuments(t), bigRig(t, 300)) {
-		s := Draw(doc, Options{Frame: true, Marks: everythingMarked(doc), List: true})
+		o := Options{Frame: true, Marks: everythingMarked(doc), List: true, Meta: Meta{Notes: someNotes}}
+		s := Draw(doc, o)
 		u := UnitsPerMM / s.Scale
-		inner := Box{Pt{s.Paper.Min.X + leftMargin*u, s.Paper.Min.Y + margin*u}, Pt{s.Paper.Max.X - margin*u, s.Paper.Max.Y - (margin+bandHeight)*u}}
+		strip := 0.0
+		for _, p := range append(slices.Clone(ansi), iso...) {
+			if p.name == s.Size {
+				strip = (&drawing{doc: doc, o: o}).stripHeight(p)
+			}
+		}
+		inner := Box{Pt{s.Paper.Min.X + leftMargin*u, s.Paper.Min.Y + margin*u}, Pt{s.Paper.Max.X - margin*u, s.Paper.Max.Y - (margin+bandHeight)*u - strip*u}}
 		for _, sh := range s.Shapes {
 			if sh.Layer == FrameLayer {
 				continue

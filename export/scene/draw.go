@@ -64,6 +64,7 @@ type drawing struct {
 	routes  *routes
 	room    *room
 	first   map[components.ID]spot // where each part's label would best stand
+	asks    bool                   // a part with an unknown figure is clouded
 	crowded []components.ID        // runs without room for the number of their cores
 }
 

@@ -138,6 +138,9 @@ func (d *drawing) keyRows() []keyRow {
 	if len(d.routes.dots) > 0 {
 		rows = append(rows, keyRow{ink(wide), "joined", "dot"})
 	}
+	if d.asks {
+		rows = append(rows, keyRow{ink(components.Thin), "cloud: a figure is not known", "ask"})
+	}
 	return rows
 }
 
@@ -154,6 +157,11 @@ func (f *framing) keyLine(r keyRow, x, y float64) {
 	}
 	mid := x + long/2
 	switch r.mark {
+	case "ask":
+		for _, sh := range (Mark{Level: UncheckedMark, Letters: "?"}).shapes(f.pt(Pt{mid, y}), 1.8*f.u, FrameLayer) {
+			f.d.add(sh)
+		}
+		return
 	case "hop":
 		const r = 0.9
 		line(Pt{x, y}, Pt{mid - r, y})

@@ -92,6 +92,9 @@ func (m Mark) shapes(c Pt, r float64, layer Layer) []Shape {
 // Where a list stands beside the drawing, a cloud goes round each marked part.
 func (d *drawing) marks() {
 	clouded := map[string]bool{}
+	if d.o.Frame && !d.listed() {
+		d.unknowns()
+	}
 	for _, m := range d.o.Marks {
 		at, ok := d.markPlace(m.Address)
 		if !ok {
@@ -105,6 +108,38 @@ func (d *drawing) marks() {
 		w, h := m.half(markRadius)
 		d.add(m.shapes(d.freeMark(at, w, h), markRadius, MarkLayer)...)
 	}
+}
+
+// unknowns puts a cloud with a question mark at each part that lacks a figure which
+// a survey has to bring.
+func (d *drawing) unknowns() {
+	for _, p := range d.doc.Parts() {
+		if p.Gone() || !lacks(p) {
+			continue
+		}
+		d.asks = true
+		m := Mark{Address: string(p.ID), Level: UncheckedMark, Letters: "?"}
+		d.cloudPart(string(p.ID), d.sheet.Bodies[p.ID], m)
+		b := d.sheet.Bodies[p.ID]
+		w, h := m.half(markRadius)
+		d.add(m.shapes(d.freeMark(Pt{b.Max.X, b.Min.Y}, w, h), markRadius, MarkLayer)...)
+	}
+}
+
+// lacks tells whether a figure of a part is told to be unknown, or one that it must
+// have is missing.
+func lacks(p components.Part) bool {
+	for i := range p.Kind.Fields {
+		f := &p.Kind.Fields[i]
+		if v, told := p.Spec[f.Key]; told && v.IsUnknown() {
+			return true
+		} else if f.Required && !told {
+			if _, from := f.Of(p.Spec); from == components.Missing {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // cloudPart draws a cloud around a symbol with its tag, or around the symbol alone

@@ -50,9 +50,11 @@ func (d *drawing) frame() {
 	}
 	var paper paperSize
 	scale := 1.0
+	strip := 0.0
 	for _, paper = range papers {
+		strip = d.stripHeight(paper)
 		w := (paper.width - leftMargin - margin - side - 2*airAround) * UnitsPerMM
-		h := (paper.height - 2*margin - bandHeight - 2*airAround) * UnitsPerMM
+		h := (paper.height - 2*margin - bandHeight - strip - 2*airAround) * UnitsPerMM
 		scale = 1
 		if some {
 			scale = min(1, w/content.width(), h/content.height())
@@ -65,7 +67,7 @@ func (d *drawing) frame() {
 	f := framing{d: d, u: u, paper: paper}
 	f.origin = Pt{}
 	free := func() Box {
-		return f.box(leftMargin+airAround, margin+airAround, paper.width-margin-side-airAround, paper.height-margin-bandHeight-airAround)
+		return f.box(leftMargin+airAround, margin+airAround, paper.width-margin-side-airAround, paper.height-margin-bandHeight-strip-airAround)
 	}
 	if area := free(); some && (scale < 1 || !area.holds(content.Min) || !area.holds(content.Max)) {
 		c, m := area.centre(), content.centre()
@@ -79,8 +81,15 @@ func (d *drawing) frame() {
 	d.sheet.Paper = f.box(0, 0, paper.width, paper.height)
 	f.border()
 	foot := paper.height - margin - bandHeight
+	top := foot - strip
 	right := paper.width - margin
 	f.line(components.Wide, Pt{leftMargin, foot}, Pt{right, foot})
+	if strip > 0 {
+		f.line(components.Wide, Pt{leftMargin, top}, Pt{right, top})
+		f.line(components.Wide, Pt{right - titleWidth, top}, Pt{right - titleWidth, foot})
+		f.revisions(right-titleWidth, top, strip)
+		f.notes(leftMargin+2, top+2, strip)
+	}
 	f.titleBlock(right-titleWidth, foot)
 	x := right - titleWidth - cautionWide
 	f.line(components.Thin, Pt{x, foot}, Pt{x, paper.height - margin})
@@ -90,7 +99,7 @@ func (d *drawing) frame() {
 	f.key(x+2, foot+2)
 	f.legend(leftMargin+2, foot+2, x-leftMargin-4)
 	if list {
-		f.findings(right-listWide, margin, foot)
+		f.findings(right-listWide, margin, top)
 	}
 }
 

@@ -154,6 +154,7 @@ type Meta struct {
 	Sheet, Of int    // sheet n of m; 0 is 1
 	Rules     string // the rule set and its edition: "us-rv, NEC 2023"
 	Subtitle  string // "Findings marked", "State: Shore"
+	Notes     []string
 }
 
 // Level is how grave a mark is.

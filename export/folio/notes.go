@@ -1,0 +1,59 @@
+package folio
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"rigline/components"
+)
+
+// notes are the notes block of every sheet: where neutral meets ground in each
+// state, which figures are defaults, and what the one who builds has to keep to
+// (common practice, no source).
+func notes(in Input) []string {
+	var all, order []string
+	by := map[string][]string{}
+	for _, st := range in.Rig.States {
+		for _, isle := range st.Circuit.Islands() {
+			where := "nowhere"
+			var at []string
+			for _, b := range isle.Bonds {
+				at = append(at, b.At+" ("+b.Via+")")
+			}
+			if len(at) > 0 {
+				where = "at " + strings.Join(at, " and ")
+			}
+			says := fmt.Sprintf("%s feeds AC and neutral meets ground %s.", isle.Source, where)
+			if !slices.Contains(order, says) {
+				order = append(order, says)
+			}
+			by[says] = append(by[says], st.Name)
+		}
+	}
+	for _, says := range order {
+		all = append(all, strings.Join(by[says], ", ")+": "+says)
+	}
+	all = append(all, "One neutral-ground bond at a time. Neutrals stay off the enclosures of the vehicle's panels, and each returns to the panel of its own breaker.")
+	if n := defaults(in.Doc); n > 0 {
+		all = append(all, fmt.Sprintf("%d figures were not told and are the catalogue's defaults; findings that rest on one say so.", n))
+	}
+	return append(all, "Tighten every terminal by its own label; check all again after the first trip.",
+		"The instructions of the devices come before this drawing. Check that this revision is the one in the rig.")
+}
+
+// defaults counts the figures of parts that stand at the catalogue's default.
+func defaults(doc *components.Document) int {
+	n := 0
+	for _, p := range doc.Parts() {
+		for i := range p.Kind.Fields {
+			f := &p.Kind.Fields[i]
+			if _, told := p.Spec[f.Key]; !told && f.Type == components.Number && !p.Gone() {
+				if _, from := f.Of(p.Spec); from == components.Default {
+					n++
+				}
+			}
+		}
+	}
+	return n
+}
