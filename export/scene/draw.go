@@ -56,16 +56,18 @@ func (p *Plan) Draw(o Options) *Sheet {
 
 // drawing is a sheet in the making.
 type drawing struct {
-	doc     *components.Document
-	o       Options
-	sheet   *Sheet
-	styles  map[components.ID]Style
-	cores   map[components.ID]int // how many each run has
-	routes  *routes
-	room    *room
-	first   map[components.ID]spot // where each part's label would best stand
-	asks    bool                   // a part with an unknown figure is clouded
-	crowded []components.ID        // runs without room for the number of their cores
+	doc      *components.Document
+	o        Options
+	sheet    *Sheet
+	styles   map[components.ID]Style
+	cores    map[components.ID]int // how many each run has
+	routes   *routes
+	room     *room
+	first    map[components.ID]spot // where each part's label would best stand
+	texts    []textBox              // as far as the shapes were measured
+	measured int
+	asks     bool            // a part with an unknown figure is clouded
+	crowded  []components.ID // runs without room for the number of their cores
 }
 
 func (d *drawing) add(sh ...Shape) { d.sheet.Shapes = append(d.sheet.Shapes, sh...) }

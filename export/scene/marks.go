@@ -146,15 +146,22 @@ func lacks(p components.Part) bool {
 // where the larger one would run through a text; where both would, none.
 func (d *drawing) cloudPart(part string, body Box, m Mark) {
 	whole := body
+	for ; d.measured < len(d.sheet.Shapes); d.measured++ { // each text is measured once for all clouds
+		if sh := d.sheet.Shapes[d.measured]; sh.Form == Text && sh.Layer != PartLayer {
+			d.texts = append(d.texts, textBox{sh.Address, sh.Box()})
+		}
+	}
+	for _, t := range d.texts {
+		if t.address == part {
+			whole = whole.union(t.Box)
+		}
+	}
 	var texts []Box
-	for _, sh := range d.sheet.Shapes {
-		if sh.Form != Text || sh.Layer == PartLayer {
-			continue
+	const reach = 20 // beyond the widest cloud
+	for _, t := range d.texts {
+		if t.meets(whole.grown(reach)) {
+			texts = append(texts, t.Box)
 		}
-		if sh.Address == part {
-			whole = whole.union(sh.Box())
-		}
-		texts = append(texts, sh.Box())
 	}
 	for _, b := range []Box{whole.grown(5), whole.grown(8), body.grown(5), body.grown(8)} {
 		c := cloud(b, m.Address, MarkLayer, m.Level.Role())
@@ -168,6 +175,12 @@ func (d *drawing) cloudPart(part string, body Box, m Mark) {
 			return
 		}
 	}
+}
+
+// textBox is a text's area with what it belongs to.
+type textBox struct {
+	address string
+	Box
 }
 
 // listed tells whether the marks are explained beside the drawing.

@@ -4,10 +4,13 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"rigline/assets"
 	"rigline/components"
@@ -49,11 +52,12 @@ var export = &Command{
 		if files[0] == "-" {
 			name = "rig"
 		}
+		c.progress("")("checking " + files[0])
 		r, err := rules.Check(context.Background(), doc, checks.All)
 		if err != nil {
 			return Failed, err
 		}
-		sheets, err := handOff(doc, r, name, report.Of(r, filepath.Base(files[0]), index))
+		sheets, err := handOff(doc, r, name, report.Of(r, filepath.Base(files[0]), index), c.progress("made"))
 		if err != nil {
 			return Failed, err
 		}
@@ -78,17 +82,9 @@ type sheet struct {
 	data []byte
 }
 
-// handOff makes every file before any is written.
-func handOff(doc *components.Document, r *rules.Report, name string, d report.Document) ([]sheet, error) {
-	var all []sheet
-	add := func(file string, write func(io.Writer) error) error {
-		var b bytes.Buffer
-		if err := write(&b); err != nil {
-			return fmt.Errorf("%s: %w", file, err)
-		}
-		all = append(all, sheet{file, b.Bytes()})
-		return nil
-	}
+// handOff makes every file before any is written. It calls done, from several
+// goroutines, with the name of each file made.
+func handOff(doc *components.Document, r *rules.Report, name string, d report.Document, done func(string)) ([]sheet, error) {
 	rig := solved.Of(doc)
 	sites := cards.Of(doc)
 	about := aboutOf(d)
@@ -97,45 +93,46 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 	bomAbout := append([]string{"rule set " + about.Rules}, about.Cautions...)
 	steps := []struct {
 		file  string
+		apart bool // reads what is drawn already and nothing of the solved rig, so that it may be written beside the rest
 		write func(io.Writer) error
 	}{
-		{name + ".svg", func(w io.Writer) error {
+		{name + ".svg", true, func(w io.Writer) error {
 			return svg.Write(w, whole.Sheets[0].Sheet)
 		}},
-		{name + "-marked.svg", func(w io.Writer) error {
+		{name + "-marked.svg", true, func(w io.Writer) error {
 			return svg.Write(w, whole.Marked[0].Sheet)
 		}},
-		{name + ".pdf", func(w io.Writer) error {
+		{name + ".pdf", true, func(w io.Writer) error {
 			book := pdf.New(about)
 			book.Folio(whole, doc.Units == "metric")
 			return book.Write(w)
 		}},
-		{"report.html", func(w io.Writer) error { return html.Write(w, whole) }},
-		{"bom.csv", func(w io.Writer) error { return bom.Write(w, doc, bomAbout...) }},
-		{"bom.xlsx", func(w io.Writer) error { return bom.WriteXLSX(w, doc, bomAbout...) }},
-		{"runs.csv", func(w io.Writer) error { return lists.CSV(w, schedule.RunsTable(rig), about) }},
-		{"devices.csv", func(w io.Writer) error { return lists.CSV(w, schedule.DevicesTable(rig), about) }},
-		{"panels.csv", func(w io.Writer) error { return lists.CSV(w, schedule.PanelsTable(rig), about) }},
-		{"torque.csv", func(w io.Writer) error { return lists.CSV(w, schedule.TorqueTable(rig), about) }},
-		{"settings.csv", func(w io.Writer) error { return lists.CSV(w, schedule.SettingsTable(rig, sites), about) }},
-		{"labels.csv", func(w io.Writer) error { return lists.CSV(w, schedule.LabelsTable(rig), about) }},
-		{"removal.csv", func(w io.Writer) error { return lists.CSV(w, schedule.RemovalTable(rig), about) }},
-		{"checklist.csv", func(w io.Writer) error { return lists.CSV(w, checklist.Table(checked), about) }},
-		{"checklist.txt", func(w io.Writer) error {
+		{"report.html", true, func(w io.Writer) error { return html.Write(w, whole) }},
+		{"bom.csv", false, func(w io.Writer) error { return bom.Write(w, doc, bomAbout...) }},
+		{"bom.xlsx", false, func(w io.Writer) error { return bom.WriteXLSX(w, doc, bomAbout...) }},
+		{"runs.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.RunsTable(rig), about) }},
+		{"devices.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.DevicesTable(rig), about) }},
+		{"panels.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.PanelsTable(rig), about) }},
+		{"torque.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.TorqueTable(rig), about) }},
+		{"settings.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.SettingsTable(rig, sites), about) }},
+		{"labels.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.LabelsTable(rig), about) }},
+		{"removal.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.RemovalTable(rig), about) }},
+		{"checklist.csv", false, func(w io.Writer) error { return lists.CSV(w, checklist.Table(checked), about) }},
+		{"checklist.txt", false, func(w io.Writer) error {
 			if _, err := fmt.Fprintf(w, "%s\n\n%s\n\n", lists.Plain(d.Project.String()), strings.TrimSpace(assets.Cautions)); err != nil {
 				return err
 			}
 			return checklist.Text(w, checked)
 		}},
-		{"cards.txt", func(w io.Writer) error { return cards.Text(w, sites, about) }},
-		{"findings.txt", func(w io.Writer) error {
+		{"cards.txt", false, func(w io.Writer) error { return cards.Text(w, sites, about) }},
+		{"findings.txt", false, func(w io.Writer) error {
 			if _, err := fmt.Fprintf(w, "%s\n\n%s\n", d.Project, assets.Cautions); err != nil {
 				return err
 			}
 			return report.Text(w, d)
 		}},
-		{"findings.json", func(w io.Writer) error { return report.JSON(w, d) }},
-		{"states.txt", func(w io.Writer) error {
+		{"findings.json", false, func(w io.Writer) error { return report.JSON(w, d) }},
+		{"states.txt", false, func(w io.Writer) error {
 			if _, err := fmt.Fprintf(w, "%s\n%s\n\n", d.Project, report.Caution); err != nil {
 				return err
 			}
@@ -145,18 +142,53 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 			}
 			return states.Write(w, solved)
 		}},
-		{name + ".yaml", func(w io.Writer) error { _, err := w.Write(projects.Write(doc)); return err }},
+		{name + ".yaml", false, func(w io.Writer) error { _, err := w.Write(projects.Write(doc)); return err }},
 	}
-	for _, s := range steps {
-		if err := add(s.file, s.write); err != nil {
-			return nil, err
+	all := make([]sheet, len(steps))
+	faults := make([]error, len(steps))
+	var wait sync.WaitGroup
+	work := func(i int) {
+		var b bytes.Buffer
+		if err := steps[i].write(&b); err != nil {
+			faults[i] = fmt.Errorf("%s: %w", steps[i].file, err)
+		}
+		all[i] = sheet{steps[i].file, b.Bytes()}
+		done(steps[i].file)
+	}
+	for i, s := range steps {
+		if s.apart {
+			wait.Go(func() { work(i) })
 		}
 	}
-	return all, nil
+	for i, s := range steps {
+		if !s.apart {
+			work(i)
+		}
+	}
+	wait.Wait()
+	return all, errors.Join(faults...)
 }
 
 // aboutOf is what every list of a hand-off says it belongs to.
 func aboutOf(d report.Document) lists.About {
 	return lists.About{Title: d.Project.Title, Revision: d.Project.Revision, Date: d.Project.Date, Rules: d.Project.Rules,
 		Cautions: strings.Split(strings.TrimSpace(assets.Cautions), "\n")}
+}
+
+// progress tells what has been done on standard error, where that is a terminal,
+// and nothing elsewhere. It may be called from several goroutines.
+func (c *call) progress(what string) func(string) {
+	f, ok := c.stderr.(*os.File)
+	if !ok {
+		return func(string) {}
+	}
+	if info, err := f.Stat(); err != nil || info.Mode()&os.ModeCharDevice == 0 {
+		return func(string) {}
+	}
+	var mu sync.Mutex
+	return func(name string) {
+		mu.Lock()
+		defer mu.Unlock()
+		fmt.Fprintln(f, strings.TrimSpace(what+" "+name))
+	}
 }
