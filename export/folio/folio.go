@@ -4,6 +4,8 @@
 package folio
 
 import (
+	"fmt"
+
 	"rigline/components"
 	"rigline/export/bom"
 	"rigline/export/cards"
@@ -76,7 +78,7 @@ func Of(in Input) *Folio {
 	plan := scene.NewPlan(in.Doc)
 	f.Sheets = sheets(in, plan)
 	f.States = stateDrawings(in, plan)
-	f.Marked = []Drawing{marked(in, plan)}
+	f.Marked = marked(in, plan)
 	f.Chapters = append(f.Chapters,
 		Chapter{Name: "states", Title: "What is alive in each state", Tables: []lists.Table{StateTable(in.Rig)}},
 		findings(in.Findings),
@@ -117,11 +119,25 @@ func meta(in Input, subtitle string) scene.Meta {
 }
 
 func sheets(in Input, plan *scene.Plan) []Drawing {
-	return []Drawing{{Name: "sheet", Title: "Single-line diagram", Sheet: plan.Draw(scene.Options{Frame: true, Meta: meta(in, "")})}}
+	return drawings("sheet", "Single-line diagram", plan.Sheets(scene.Options{Frame: true, Meta: meta(in, "")}))
 }
 
-func marked(in Input, plan *scene.Plan) Drawing {
-	return Drawing{Name: "marked", Title: "Findings marked", Sheet: plan.Draw(scene.Options{Frame: true, Meta: meta(in, "Findings marked"), Marks: Marks(in.Report), List: true})}
+func marked(in Input, plan *scene.Plan) []Drawing {
+	return drawings("marked", "Findings marked", plan.Sheets(scene.Options{Frame: true, Meta: meta(in, "Findings marked"), Marks: Marks(in.Report), List: true}))
+}
+
+// drawings names the sheets of a drawing, by their numbers where there are several.
+func drawings(name, title string, sheets []*scene.Sheet) []Drawing {
+	var all []Drawing
+	for i, s := range sheets {
+		d := Drawing{Name: name, Title: title, Sheet: s}
+		if len(sheets) > 1 {
+			d.Name = fmt.Sprintf("%s-%d", name, i+1)
+			d.Title = fmt.Sprintf("%s, sheet %d of %d", title, i+1, len(sheets))
+		}
+		all = append(all, d)
+	}
+	return all
 }
 
 var markLevels = map[rules.Level]scene.Level{rules.Danger: scene.DangerMark, rules.Violation: scene.ViolationMark, rules.Advice: scene.AdviceMark}

@@ -43,12 +43,8 @@ func (b *Book) Folio(f *folio.Folio, metric bool) {
 	if metric {
 		w.width, w.height = 297, 210
 	}
-	for i, d := range f.Sheets {
-		mark := d.Title
-		if i > 0 {
-			mark = ""
-		}
-		b.Sheet(d.Sheet, mark)
+	for _, d := range f.Sheets {
+		b.Sheet(d.Sheet, d.Title)
 	}
 	for _, d := range f.States {
 		w.drawing(d)

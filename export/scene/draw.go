@@ -33,23 +33,35 @@ func NewPlan(doc *components.Document) *Plan {
 	return p
 }
 
-// Draw draws the document.
-func (p *Plan) Draw(o Options) *Sheet {
+// drawing begins a sheet.
+func (p *Plan) drawing(o Options) *drawing {
 	s := &Sheet{Scale: 1, Title: p.doc.Title, Names: map[string]string{},
 		Bodies: map[components.ID]Box{}, Paths: map[components.ID][]Pt{}}
 	s.Shapes = make([]Shape, 0, 8*len(p.doc.Parts())+6*len(p.doc.Runs()))
-	d := drawing{doc: p.doc, o: o, sheet: s, first: p.first, styles: p.styles, cores: p.cores, routes: p.routes, room: newRoom()}
+	return &drawing{doc: p.doc, o: o, sheet: s, first: p.first, styles: p.styles, cores: p.cores, routes: p.routes, room: newRoom()}
+}
+
+// body draws all but the frame.
+func (d *drawing) body() {
 	d.runs()
 	d.parts()
+	d.bar()
 	d.leads()
 	d.notes()
 	d.labels()
 	d.marks()
+}
+
+// Draw draws the document on one sheet.
+func (p *Plan) Draw(o Options) *Sheet {
+	d := p.drawing(o)
+	d.body()
 	if o.Frame {
 		d.frame()
 	} else {
 		d.bound()
 	}
+	s := d.sheet
 	slices.SortStableFunc(s.Shapes, func(a, b Shape) int { return cmp.Compare(a.Layer, b.Layer) })
 	return s
 }
@@ -62,6 +74,7 @@ type drawing struct {
 	styles   map[components.ID]Style
 	cores    map[components.ID]int // how many each run has
 	routes   *routes
+	cuts     cuts // where it is parted into sheets
 	room     *room
 	first    map[components.ID]spot // where each part's label would best stand
 	texts    []textBox              // as far as the shapes were measured

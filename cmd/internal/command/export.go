@@ -82,6 +82,13 @@ type sheet struct {
 	data []byte
 }
 
+// step makes one file.
+type step struct {
+	file  string
+	apart bool // reads what is drawn already and nothing of the solved rig, so that it may be written beside the rest
+	write func(io.Writer) error
+}
+
 // handOff makes every file before any is written. It calls done, from several
 // goroutines, with the name of each file made.
 func handOff(doc *components.Document, r *rules.Report, name string, d report.Document, done func(string)) ([]sheet, error) {
@@ -91,17 +98,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 	checked := checklist.Results(checklist.Items(rig, sites...), doc)
 	whole := folio.Of(folio.Input{Doc: doc, Report: r, Findings: d, Rig: rig, Cards: sites, About: about, Checked: checked})
 	bomAbout := append([]string{"rule set " + about.Rules}, about.Cautions...)
-	steps := []struct {
-		file  string
-		apart bool // reads what is drawn already and nothing of the solved rig, so that it may be written beside the rest
-		write func(io.Writer) error
-	}{
-		{name + ".svg", true, func(w io.Writer) error {
-			return svg.Write(w, whole.Sheets[0].Sheet)
-		}},
-		{name + "-marked.svg", true, func(w io.Writer) error {
-			return svg.Write(w, whole.Marked[0].Sheet)
-		}},
+	steps := []step{
 		{name + ".pdf", true, func(w io.Writer) error {
 			book := pdf.New(about)
 			book.Folio(whole, doc.Units == "metric")
@@ -144,6 +141,20 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		}},
 		{name + ".yaml", false, func(w io.Writer) error { _, err := w.Write(projects.Write(doc)); return err }},
 	}
+	drawings := steps[:0:0]
+	for _, group := range []struct {
+		name string
+		all  []folio.Drawing
+	}{{name, whole.Sheets}, {name + "-marked", whole.Marked}} {
+		for i, d := range group.all {
+			file := group.name
+			if i > 0 {
+				file += fmt.Sprintf("-%d", i+1)
+			}
+			drawings = append(drawings, step{file + ".svg", true, func(w io.Writer) error { return svg.Write(w, d.Sheet) }})
+		}
+	}
+	steps = append(drawings, steps...)
 	all := make([]sheet, len(steps))
 	faults := make([]error, len(steps))
 	var wait sync.WaitGroup
