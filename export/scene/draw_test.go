@@ -69,7 +69,7 @@ func TestHit(t *testing.T) {
 
 func TestUnknownFiguresAreAsked(t *testing.T) {
 	texts := textsOf(Draw(lamp(t), Options{}), "W3")
-	assert.Contains(t, texts, "W3 · ? · ? ft")
+	assert.Contains(t, texts, "W3 · ? · − · ? ft")
 }
 
 func textsOf(s *Sheet, address string) []string {
@@ -86,7 +86,7 @@ func textsOf(s *Sheet, address string) []string {
 func TestEveryRunIsLabelled(t *testing.T) {
 	for _, doc := range testDocuments(t) {
 		s := Draw(doc, Options{Frame: true})
-		d := drawing{doc: doc}
+		d := NewPlan(doc).drawing(Options{})
 		for _, r := range doc.Runs() {
 			all := ""
 			for _, text := range textsOf(s, string(r.ID)) {

@@ -212,15 +212,18 @@ func (d *drawing) runFacts(r components.Run) []string {
 
 var coreSigns = strings.NewReplacer(">", "→", "-", "−")
 
-// coreLetters are the letters of a run's cores where one crosses from pole to pole.
+// coreLetters are the letters of a run's cores where the line alone would not tell
+// them on a photocopy: on DC, whose dashes are those of AC, on leg 2, and where a
+// core crosses from pole to pole.
 func (d *drawing) coreLetters(r components.Run) string {
-	crossed := false
+	role := d.styles[r.ID].Role
+	tell := role == DCPos || role == DCNeg || role == PV || role == Hot2
 	var words []string
 	for _, c := range d.doc.CoresOf(r) {
-		crossed = crossed || c.From != c.To
+		tell = tell || c.From != c.To
 		words = append(words, coreSigns.Replace(c.String()))
 	}
-	if !crossed {
+	if !tell {
 		return ""
 	}
 	return strings.Join(words, " ")

@@ -13,7 +13,7 @@ import (
 // one sheet, every line that leaves one is told where it goes, nothing lies outside
 // the frame and no text stands on another.
 func TestLargeDrawingOnSeveralSheets(t *testing.T) {
-	for _, n := range []int{200, 1000} {
+	for _, n := range []int{150, 400} {
 		doc := bigRig(t, n)
 		for _, o := range []Options{{Frame: true, Meta: Meta{Notes: someNotes}}, {Frame: true, Marks: everythingMarked(doc), List: true}} {
 			sheets := NewPlan(doc).Sheets(o)

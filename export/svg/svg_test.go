@@ -14,6 +14,7 @@ import (
 
 	"rigline/assets"
 	"rigline/components"
+	"rigline/export/hostile"
 	"rigline/export/scene"
 	"rigline/projects"
 )
@@ -120,5 +121,56 @@ func TestSubset(t *testing.T) {
 		kept, err := small.LoadGlyph(&b, got, 64<<6, nil)
 		require.NoError(t, err)
 		assert.Equal(t, before, append(sfnt.Segments(nil), kept...), string(r))
+	}
+}
+
+// what SVG 1.1 allows on the elements that are used, as far as it is used.
+var allowed = map[string]string{
+	"svg":      "width height viewBox xmlns xlink version baseProfile role",
+	"title":    "",
+	"defs":     "",
+	"style":    "type",
+	"g":        "class font-family stroke-linecap stroke-linejoin fill",
+	"rect":     "x y width height fill",
+	"polyline": "points stroke stroke-width stroke-dasharray stroke-opacity",
+	"polygon":  "points stroke stroke-width stroke-dasharray stroke-opacity fill fill-opacity",
+	"circle":   "cx cy r stroke stroke-width stroke-dasharray stroke-opacity fill fill-opacity",
+	"path":     "d stroke stroke-width stroke-dasharray stroke-opacity",
+	"text":     "x y fill fill-opacity font-size text-anchor font-weight transform",
+}
+
+// Every drawing is made of a few elements of SVG 1.1 with attributes that it has.
+func TestElementsAndAttributes(t *testing.T) {
+	docs := []*components.Document{hostile.Document()}
+	for _, s := range projects.Samples() {
+		docs = append(docs, s.Document())
+	}
+	for _, doc := range docs {
+		live := map[components.ID]scene.LiveRun{}
+		for i, r := range doc.Runs() {
+			live[r.ID] = scene.LiveRun{Dead: i%3 == 0, Figure: "12 A"}
+		}
+		marks := []scene.Mark{{Address: string(doc.Parts()[0].ID), Level: scene.DangerMark, Number: 1, Text: "x"}, {Address: string(doc.Parts()[1].ID), Letters: "N-G"}}
+		for _, o := range []scene.Options{{Frame: true}, {Frame: true, Marks: marks, List: true}, {Live: live, Marks: marks}} {
+			var b bytes.Buffer
+			require.NoError(t, Write(&b, scene.Draw(doc, o)))
+			d := xml.NewDecoder(&b)
+			for {
+				tok, err := d.Token()
+				if errors.Is(err, io.EOF) {
+					break
+				}
+				require.NoError(t, err)
+				e, ok := tok.(xml.StartElement)
+				if !ok {
+					continue
+				}
+				attributes, known := allowed[e.Name.Local]
+				require.True(t, known, e.Name.Local)
+				for _, a := range e.Attr {
+					assert.Contains(t, strings.Fields(attributes), a.Name.Local, e.Name.Local)
+				}
+			}
+		}
 	}
 }
