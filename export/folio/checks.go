@@ -18,6 +18,7 @@ func checks(results []checklist.Result) Chapter {
 	if phase, ok := checklist.Stop(results); ok {
 		c.Lines = append(c.Lines, "A reading failed in: "+phase.Title+". Nothing of a later phase is to be done before it is put right.")
 	}
+	last := ""
 	for _, r := range results {
 		n := len(c.Tables)
 		if n == 0 || c.Tables[n-1].Name != r.Phase.ID {
@@ -35,6 +36,12 @@ func checks(results []checklist.Result) Chapter {
 		if r.Caution != "" {
 			do += "\nCaution: " + r.Caution
 		}
+		wrong := r.Wrong
+		if same := r.Phase.ID + " " + r.ID + " " + do + wrong; same == last { // the same check at the next place
+			do, wrong = "as above", ""
+		} else {
+			last = same
+		}
 		reading, result := "", ""
 		if r.Reading != nil {
 			reading = strings.TrimSpace(r.Reading.Value + " " + r.Reading.Unit)
@@ -44,7 +51,7 @@ func checks(results []checklist.Result) Chapter {
 		if r.Expect.Missing != "" {
 			expected += "\n" + r.Expect.Missing
 		}
-		c.Tables[n-1].Add(r.ID, place, do, expected, reading, result, r.Wrong)
+		c.Tables[n-1].Add(r.ID, place, do, expected, reading, result, wrong)
 	}
 	return c
 }

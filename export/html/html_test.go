@@ -95,6 +95,9 @@ func TestNothingIsFetched(t *testing.T) {
 // In a browser, at the width of a phone and of a desk, nothing makes the page
 // itself scroll sideways, the drawing is there, and the letters are its own.
 func TestInABrowser(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a browser takes its time")
+	}
 	browser := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
 		if path, err := exec.LookPath(name); err == nil && browser == "" {

@@ -72,6 +72,9 @@ func (f *framing) notes(x, y, high float64) {
 // revisions writes the table of revisions, the newest at its foot.
 func (f *framing) revisions(x, y, high float64) {
 	all := f.d.doc.Revisions
+	if len(all) == 0 && f.d.doc.Rig.Revision != "" {
+		all = []components.Revision{{Letter: f.d.doc.Rig.Revision, Date: f.d.doc.Rig.Date, By: f.d.doc.Rig.DrawnBy}}
+	}
 	if len(all) == 0 {
 		return
 	}
