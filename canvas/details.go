@@ -66,7 +66,7 @@ func (d *details) shapeOf() string {
 		for i, id := range sel {
 			ids[i] = string(id)
 		}
-		return fmt.Sprintf("many %s\x00%s %v", strings.Join(ids, " "), s.State(), s.OwnStates())
+		return fmt.Sprintf("many %s\x00%s %v %s", strings.Join(ids, " "), s.State(), s.OwnStates(), s.Doc().Units)
 	}
 	shape := string(sel[0]) + " " + s.Doc().Units
 	if p, ok := s.Doc().Part(sel[0]); ok {
@@ -115,10 +115,7 @@ func (d *details) build() {
 	case len(sel) == 0:
 		d.project()
 	case len(sel) > 1:
-		d.title.SetText(fmt.Sprintf("%d selected", len(sel)))
-		l := widget.NewLabel("Move, turn, align, copy or delete them together. Click one to see its details.")
-		l.Wrapping = fyne.TextWrapWord
-		d.list.Add(l)
+		d.several()
 	default:
 		if _, ok := s.Doc().Part(sel[0]); ok {
 			d.part(sel[0])
@@ -203,8 +200,11 @@ func (d *details) part(id components.ID) {
 			d.circuits(id, f)
 			continue
 		}
-		d.add(fieldRow(f, func() components.Value { return now().Spec[f.Key] }, func() components.Spec { return now().Spec },
-			func(v components.Value) error { return s.SetField(id, f, v) }, s.Doc().Units == "metric"))
+		d.add(d.choosable(id, f, fieldRow(f, func() components.Value { return now().Spec[f.Key] }, func() components.Spec { return now().Spec },
+			func(v components.Value) error { return s.SetField(id, f, v) }, s.Doc().Units == "metric")))
+	}
+	if kind.Role == components.Protects {
+		d.add(d.facts(id))
 	}
 	d.head("Note and purchase")
 	d.add(
@@ -395,7 +395,10 @@ func (d *details) run(id components.ID) {
 			d.add(metreRow(f, get, set))
 			continue
 		}
-		d.add(fieldRow(f, get, func() components.Spec { return now().Spec }, set, metric))
+		d.add(d.choosable(id, f, fieldRow(f, get, func() components.Spec { return now().Spec }, set, metric)))
+		if f.Key == "size" {
+			d.add(d.facts(id))
+		}
 	}
 	d.head("Note")
 	d.add(textRow("Note", notTold, func() string { return now().Note }, func(t string) error {

@@ -14,6 +14,7 @@ type order struct {
 	text          string
 	tapped        func()
 	shown         func(bool) // the pointer or the keyboard is on it, or leaves
+	plain         bool       // without the tick
 	over, focused bool
 }
 
@@ -83,8 +84,12 @@ func (r *orderRenderer) Layout(size fyne.Size) {
 	r.back.Resize(size)
 	r.tick.Resize(fyne.NewSquareSize(16))
 	r.tick.Move(fyne.NewPos(6, 7))
-	r.text.Move(fyne.NewPos(orderIndent, 0))
-	r.text.Resize(fyne.NewSize(size.Width-orderIndent, size.Height))
+	indent := float32(orderIndent)
+	if r.o.plain {
+		indent = 2
+	}
+	r.text.Move(fyne.NewPos(indent, 0))
+	r.text.Resize(fyne.NewSize(size.Width-indent, size.Height))
 }
 
 func (r *orderRenderer) MinSize() fyne.Size {
@@ -102,6 +107,7 @@ func (r *orderRenderer) Refresh() {
 	}
 	r.back.Refresh()
 	r.text.SetText(r.o.text)
+	r.tick.Hidden = r.o.plain
 	r.tick.Refresh()
 }
 

@@ -1,0 +1,104 @@
+package canvas
+
+import (
+	"fmt"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"rigline/canvas/session"
+	"rigline/components"
+	"rigline/rules"
+)
+
+// chooser lists the standard values of a figure, each with what it comes to and
+// with what the rules say against it.
+type chooser struct {
+	e      *Editor
+	on     components.ID
+	field  *components.Field
+	list   *fyne.Container
+	roll   *container.Scroll
+	dialog dialog.Dialog
+	lines  []*order
+}
+
+// choose opens the list for a figure.
+func (e *Editor) choose(on components.ID, f *components.Field) *chooser {
+	c := &chooser{e: e, on: on, field: f, list: container.NewVBox(widget.NewLabel("Weighing every value …"))}
+	c.roll = container.NewVScroll(besideBar(c.list))
+	c.dialog = dialog.NewCustom(fmt.Sprintf("%s of %s", f.Title, on), "Leave it", c.roll, e.win)
+	c.dialog.Resize(fyne.NewSize(620, 480))
+	e.show(c.dialog)
+	doc := e.s.Doc()
+	e.s.Choose(on, f.Key, func(all []session.Candidate, anyway []rules.Finding) {
+		if e.s.Doc() == doc {
+			c.fill(all, anyway)
+		}
+	})
+	return c
+}
+
+func (c *chooser) fill(all []session.Candidate, anyway []rules.Finding) {
+	c.list.RemoveAll()
+	c.lines = nil
+	if len(all) == 0 {
+		c.list.Add(widget.NewLabel("There is no standard value to choose from"))
+		return
+	}
+	for _, f := range anyway {
+		l := widget.NewLabel("Whatever is chosen: " + f.Message)
+		l.Wrapping = fyne.TextWrapWord
+		c.list.Add(l)
+	}
+	var at fyne.CanvasObject
+	for _, o := range all {
+		line := c.line(o)
+		c.list.Add(line)
+		if o.Now || at == nil && o.Fits() {
+			at = line
+		}
+	}
+	c.list.Refresh()
+	if at != nil {
+		c.roll.ScrollToOffset(fyne.NewPos(0, max(0, at.Position().Y-60)))
+	}
+}
+
+// line is one value: a mark, the value, its figures, and why it does not fit.
+func (c *chooser) line(o session.Candidate) fyne.CanvasObject {
+	words := []string{o.Value.String() + suffix(c.field.Unit)}
+	if o.Now {
+		words[0] += "   (as it is)"
+	}
+	if text := o.Figures.String(); text != "" {
+		words = append(words, text)
+	} else if o.Figures.Why != "" {
+		words = append(words, o.Figures.Why)
+	}
+	var mark fyne.CanvasObject = widget.NewIcon(theme.ConfirmIcon())
+	if len(o.Against) > 0 {
+		mark = newLevelMark(o.Against[0].Level, 14, false)
+	}
+	for i, f := range o.Against {
+		if i == 2 {
+			words = append(words, fmt.Sprintf("and %d more", len(o.Against)-2))
+			break
+		}
+		words = append(words, f.Level.String()+": "+f.Message)
+	}
+	if len(o.Against) == 0 {
+		words = append(words, "no rule speaks against it")
+	}
+	b := newOrder(strings.Join(words, "\n"), func() {
+		c.dialog.Hide()
+		_ = c.e.s.SetField(c.on, c.field, o.Value)
+	})
+	b.plain = true
+	c.lines = append(c.lines, b)
+	return container.NewBorder(nil, nil, container.NewCenter(container.NewPadded(mark)), nil, b)
+}

@@ -1,0 +1,173 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+	"rigline/rules/solve"
+	"rigline/rules/tables"
+)
+
+// Figures are what a person weighs when a size or a rating is chosen: what a run or
+// a device may carry, what it carries at most, in which state, and, of a run, how
+// much voltage its own conductors lose there. What is not known says why.
+type Figures struct {
+	Usable  float64 // A, 0 where it is not known
+	Why     string  // why it is not
+	Working []string
+	Amps    float64 // the largest current of a hot, positive or negative core
+	State   string  // in which it flows, "" where nothing is solved
+	LostV   float64 // there, over the run's own conductors, out and back
+	LostPct float64 // of the source's voltage
+	Ahead   string  // what protects it, the loosest
+	FaultA  float64 // of a device: the highest prospective current in it, 0 where it is not known
+}
+
+// FiguresOf works a run's or a device's figures out over every operating state.
+func FiguresOf(doc *components.Document, id components.ID) Figures {
+	var f Figures
+	run, isRun := doc.Run(id)
+	laid := circuit.Lay(doc)
+	for _, st := range doc.Operating() {
+		c := laid.In(st)
+		s := solve.Solve(c)
+		p := &rules.Pass{Doc: doc, State: st, Circuit: c, Solution: s}
+		if isRun {
+			f.ampacity(p, run)
+		}
+		f.current(p, id, isRun)
+		if !isRun {
+			f.fault(p, id)
+		}
+	}
+	if isRun && f.Usable == 0 && f.Why == "" {
+		f.Why = "no state in which it is fed"
+	}
+	return f
+}
+
+func (f *Figures) ampacity(p *rules.Pass, run components.Run) {
+	for _, core := range p.Doc.CoresOf(run) {
+		if core.From == components.G {
+			continue
+		}
+		a, err := runAmpacity(p, run, core.From)
+		if err != nil {
+			f.Why = err.Error()
+			continue
+		}
+		if f.Usable == 0 || a.Usable < f.Usable {
+			f.Usable, f.Working = a.Usable, a.Working
+		}
+	}
+	feeds := p.Circuit.FeedsOf()
+	loosest := -1.0
+	for i, l := range p.Circuit.Links {
+		if l.Run != run.ID {
+			continue
+		}
+		for _, feed := range feeds[i] {
+			if feed.LimitA > loosest {
+				loosest = feed.LimitA
+				f.Ahead = feed.String()
+			}
+		}
+	}
+}
+
+func (f *Figures) current(p *rules.Pass, id components.ID, isRun bool) {
+	most, out, back, volts := 0.0, 0.0, 0.0, 0.0
+	solved := false
+	for i, l := range p.Circuit.Links {
+		own := l.Run == id
+		if !isRun {
+			own = l.Run == "" && l.Part == id && !l.Bond
+		}
+		if !own || l.Core.From == components.G || p.Circuit.Terms[l.A].Pole == components.G {
+			continue
+		}
+		a, ok := p.Solution.Amps(i)
+		if !ok {
+			continue
+		}
+		solved = true
+		most = math.Max(most, a)
+		if v, ok := p.Solution.Between(l.A, l.B); ok && isRun {
+			if l.Core.From.Hot() || l.Core.From == components.Pos {
+				out = math.Max(out, cmplx.Abs(v))
+			} else {
+				back = math.Max(back, cmplx.Abs(v))
+			}
+		}
+		if feeds := p.Circuit.Feeds(l.A); len(feeds) > 0 {
+			volts = math.Max(volts, feeds[0].Volts)
+		}
+	}
+	if !solved || f.State != "" && most <= f.Amps {
+		return
+	}
+	f.Amps, f.State, f.LostV = most, p.State.Name, out+back
+	if volts > 0 {
+		f.LostPct = 100 * f.LostV / volts
+	}
+}
+
+// fault is the highest current that a device may have to break: across its load
+// side, from its live conductor to its return.
+func (f *Figures) fault(p *rules.Pass, id components.ID) {
+	for _, l := range p.Circuit.Links {
+		if l.Run != "" || l.Part != id {
+			continue
+		}
+		feeds := p.Circuit.Feeds(l.A)
+		if len(feeds) == 0 {
+			continue
+		}
+		if x, ok := p.Solution.HighestFault(l.A, feeds[0].Return); ok {
+			f.FaultA = math.Max(f.FaultA, x.Amps)
+		}
+	}
+}
+
+// String tells the figures in a line.
+func (f Figures) String() string {
+	text := ""
+	add := func(format string, args ...any) {
+		if text != "" {
+			text += "; "
+		}
+		text += fmt.Sprintf(format, args...)
+	}
+	if f.Usable > 0 {
+		add("may carry %.0f A", f.Usable)
+	}
+	if f.State != "" {
+		add("carries %s A in the state %s", numText(math.Round(f.Amps*10)/10), f.State)
+		if f.LostPct > 0 {
+			add("loses %.2f V, %.1f %%", f.LostV, f.LostPct)
+		}
+	}
+	if f.FaultA > 0 {
+		add("may have to break %s A", numText(math.Round(f.FaultA)))
+	}
+	return text
+}
+
+// Ratings are the ratings that a device is made in, in A: its family's, or the
+// standard ones.
+func Ratings(p components.Part) []float64 {
+	if f, ok := tables.FuseFamily(p.Word("family")); ok {
+		return f.Ratings
+	}
+	fuse := p.Kind == &components.Fuse
+	const most = 400
+	var all []float64
+	for r, ok := tables.StandardAtLeast(0.001, fuse); ok && r <= most; r, ok = tables.StandardAtLeast(r+0.001, fuse) {
+		all = append(all, r)
+	}
+	return all
+}
