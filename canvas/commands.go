@@ -100,6 +100,7 @@ func commands() []command {
 		{menu: "View", name: "What if it fails", shortcut: ctrl(fyne.KeyW), run: (*Editor).askWhatIf, can: selecting, parted: true},
 		{menu: "View", name: "Next finding", shortcut: ctrl(fyne.KeyF8), key: fyne.KeyF8, run: func(e *Editor) { e.s.StepFinding(1) }, parted: true},
 		{menu: "View", name: "Finding before", shortcut: ctrl(fyne.KeyF7), key: fyne.KeyF7, run: func(e *Editor) { e.s.StepFinding(-1) }},
+		{menu: "View", name: "Do the finding's first repair", shortcut: ctrl(fyne.KeyF9), key: fyne.KeyF9, run: func(e *Editor) { e.s.RepairFirst() }},
 		{menu: "View", name: "To the next column", shortcut: ctrl(fyne.KeyF6), key: fyne.KeyF6, run: (*Editor).nextColumn},
 		{menu: "View", name: "The wheel pans instead of zooming", run: (*Editor).switchWheel, on: func(e *Editor) bool { return e.wheelPans() }, parted: true},
 		{menu: "View", name: "As the system", run: func(e *Editor) { e.setLook(AsSystem) }, on: func(e *Editor) bool { return e.look() == AsSystem }, parted: true},

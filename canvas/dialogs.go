@@ -3,6 +3,7 @@ package canvas
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -60,6 +61,7 @@ func (e *Editor) askQuestion() {
 	var d *dialog.CustomDialog
 	answered := false
 	box := container.NewVBox()
+	var first fyne.Focusable
 	for i, c := range q.Choices {
 		b := widget.NewButton(c.Label, func() {
 			answered = true
@@ -67,7 +69,7 @@ func (e *Editor) askQuestion() {
 			e.s.Answer(i)
 		})
 		if i == 0 {
-			b.Importance = widget.HighImportance
+			b.Importance, first = widget.HighImportance, b
 		}
 		box.Add(b)
 	}
@@ -76,8 +78,18 @@ func (e *Editor) askQuestion() {
 		if !answered {
 			e.s.Answer(-1)
 		}
+		e.win.Canvas().Focus(e.board)
 	})
 	e.show(d)
+	// The toolkit takes the focus away behind the release that asked; the space bar
+	// is to take the first answer all the same.
+	time.AfterFunc(60*time.Millisecond, func() {
+		e.board.post(func() {
+			if e.s.Question() == q {
+				e.win.Canvas().Focus(first)
+			}
+		})
+	})
 }
 
 // askWish asks for the text that a gesture left open.

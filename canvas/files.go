@@ -294,6 +294,7 @@ func (e *Editor) askHandOffFolder() {
 	}, e.win)
 	e.here(d)
 	d.SetConfirmText("Write it here")
+	d.SetTitleText("Where the hand-off goes")
 	d.Resize(fyne.NewSize(820, 560))
 	e.show(d)
 }

@@ -222,6 +222,23 @@ func (s *Session) StepFinding(by int) {
 	s.ShowFinding(at + 1)
 }
 
+// RepairFirst carries out the first repair of the finding that was gone to last, or
+// of the first one.
+func (s *Session) RepairFirst() {
+	f, ok := s.Finding(max(1, s.wanted))
+	if !ok {
+		s.Tell(Plain, "There is no finding to repair")
+		return
+	}
+	if len(f.Fixes) == 0 {
+		s.Tell(Plain, "%s at %s has no repair to offer: it is for you to decide", f.Rule.Title, f.At)
+		return
+	}
+	if s.Repair(f.Fixes[0]) == nil {
+		s.Tell(Plain, "Done: %s", f.Fixes[0].Title)
+	}
+}
+
 // Wanted is the number of the finding that was asked for last.
 func (s *Session) Wanted() int { return s.wanted }
 

@@ -98,6 +98,42 @@ func NewPart(doc *components.Document, k *components.Kind) components.Part {
 			p.Spec = p.Spec.With(f.Key, components.Unknown)
 		}
 	}
+	return suited(doc, p)
+}
+
+// suited takes from the rig's one site supply what a new part's terminals follow
+// from: an inlet of its rating, a panel and a protector with its legs. With several
+// supplies, or none, the first choice stands.
+func suited(doc *components.Document, p components.Part) components.Part {
+	service := ""
+	for _, o := range doc.Parts() {
+		if o.Kind == &components.Shore && !o.Gone() {
+			if service != "" {
+				return p
+			}
+			service = o.Word("service")
+		}
+	}
+	if service == "" {
+		return p
+	}
+	legs := 1.0
+	if components.ThreeWire(service) {
+		legs = 2
+	}
+	with := func(key string, v float64) {
+		if f, ok := p.Kind.Field(key); ok && f.Check(components.Num(v)) == nil {
+			p.Spec = p.Spec.With(key, components.Num(v))
+		}
+	}
+	switch p.Kind {
+	case &components.Inlet, &components.SurgeProtector:
+		with("rating_a", components.ServiceAmps(service))
+	case &components.Panel:
+		if f, ok := p.Kind.Field("legs"); ok && f.Default.Num() != legs {
+			with("legs", legs)
+		}
+	}
 	return p
 }
 

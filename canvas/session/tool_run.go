@@ -14,6 +14,16 @@ type stroke struct {
 	why   map[components.PortRef]string
 	ways  map[components.PortRef]int
 	poles map[components.PortRef]map[components.Pole]bool // that a run would bring there
+
+	router *scene.Router // of the rig as it is; nil until the pointer has left the port, and on a large rig
+	goal   goal          // what path was found for
+	path   []scene.Pt
+}
+
+// goal is where the run that is being drawn would end: at a port, or at a place.
+type goal struct {
+	port components.PortRef
+	at   components.Point
 }
 
 func newStroke(s *Session, hit Hit) *stroke {
@@ -122,9 +132,37 @@ func (k *stroke) preview(s *Session) Preview {
 	if !fits {
 		role = scene.Danger
 	}
-	v.Shapes = []scene.Shape{{Layer: scene.RunLayer, Form: scene.Polyline, Role: role, Weight: components.Wide, Dash: scene.ShortDash,
-		Pts: elbow(k.start.At, k.start.Side, end, side, aimed)}}
+	path := k.way(s, port, aimed && fits)
+	if path == nil {
+		path = elbow(k.start.At, k.start.Side, end, side, aimed)
+	}
+	v.Shapes = []scene.Shape{{Layer: scene.RunLayer, Form: scene.Polyline, Role: role, Weight: components.Wide, Dash: scene.ShortDash, Pts: path}}
 	return v
+}
+
+// way is the line that the run would take around the parts and beside the other
+// runs; nil on a large rig, where finding it takes too long for the pointer.
+func (k *stroke) way(s *Session, port scene.PortAt, aimed bool) []scene.Pt {
+	if size(s.Doc()) > instant {
+		return nil
+	}
+	if k.router == nil {
+		k.router = scene.NewRouter(s.Doc())
+	}
+	to := goal{at: onGrid(k.at)}
+	if aimed {
+		to = goal{port: port.Ref}
+	}
+	if k.path != nil && to == k.goal {
+		return k.path
+	}
+	k.goal = to
+	if aimed {
+		k.path = k.router.Route(components.Run{ID: s.Doc().FreeID("W"), From: k.from, To: port.Ref})
+	} else {
+		k.path = k.router.RouteTo(k.from, k.at)
+	}
+	return k.path
 }
 
 // elbow is a quick line of right angles between two places, for a preview; the

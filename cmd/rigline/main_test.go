@@ -20,9 +20,13 @@ type screen struct {
 	t       *testing.T
 	display string
 	window  string
+	dir     string    // the program's folder
+	app     *exec.Cmd // the program
+	bin     string
+	home    string
 }
 
-// open starts the program on a file. It needs Xvfb and xdotool.
+// open starts the program on a file, or with none in an empty folder. It needs Xvfb and xdotool.
 func open(t *testing.T, file string) *screen {
 	t.Helper()
 	for _, tool := range []string{"Xvfb", "xdotool"} {
@@ -49,10 +53,17 @@ func open(t *testing.T, file string) *screen {
 	prefs := filepath.Join(home, ".config", "fyne", "rigline")
 	require.NoError(t, os.MkdirAll(prefs, 0o755))
 	require.NoError(t, os.WriteFile(filepath.Join(prefs, "preferences.json"), []byte(`{"cautions-seen":true}`), 0o644))
-	app := exec.Command(bin, file)
+	var args []string
+	dir := home
+	if file != "" {
+		args, dir = []string{file}, filepath.Dir(file)
+	}
+	app := exec.Command(bin, args...)
+	app.Dir = dir
 	var said bytes.Buffer
 	app.Stderr = &said
 	app.Env = append(os.Environ(), "DISPLAY="+s.display, "LIBGL_ALWAYS_SOFTWARE=1", "LANG=en_US.UTF-8", "HOME="+home, "XDG_CONFIG_HOME=", "XDG_CACHE_HOME=")
+	s.dir, s.app, s.bin, s.home = dir, app, bin, home
 	require.NoError(t, app.Start())
 	t.Cleanup(func() {
 		app.Process.Kill()
