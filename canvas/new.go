@@ -27,7 +27,7 @@ func (e *Editor) askNew() {
 				box.Add(container.NewPadded(t))
 			}
 		}
-		ask := widget.NewButton("Answer ten questions", func() {
+		ask := widget.NewButton("Answer a few questions", func() {
 			d.Hide()
 			e.askQuestions()
 		})

@@ -29,7 +29,7 @@ func TestFirstSheets(t *testing.T) {
 				}
 				a := Answers{Supply: supply, Inverter: inverter, Generator: (i+j+k)%2 == 1, Chemistry: "lfp", BankV: 12.8 * float64(1+k), Solar: k == 1, Alternator: (i+k)%2 == 0, ACCircuits: 1 + i%3, Outlets: 1 + j, DCCircuits: 2 * k}
 				t.Run(fmt.Sprintf("%s/%s/%d", supply, inverter, k), func(t *testing.T) {
-					doc, err := FirstSheet(a)
+					doc, err := FirstSheet(a, checks.All)
 					require.NoError(t, err)
 					data := projects.Write(doc)
 					_, _, err = projects.Read("first.yaml", data)
@@ -45,4 +45,48 @@ func TestFirstSheets(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 28, n)
+}
+
+// What is told is sized: with the inverter's power, the bank and the main loads
+// known, no danger and no violation is left, and every lead of the bank, the
+// inverter and the circuits has its size.
+func TestAFirstSheetIsSizedByItsAnswers(t *testing.T) {
+	for _, a := range []Answers{
+		{Supply: "30a-120", Inverter: components.InverterCharger.ID, InverterVA: 3000, Chemistry: "lfp", BankV: 12.8, BankAh: 400, Solar: true, Main: Appliances[:2], Outlets: 2, DCCircuits: 4},
+		{Supply: "50a-120/240", Generator: true, Inverter: components.InverterCharger.ID, InverterVA: 5000, Chemistry: "lfp", BankV: 51.2, BankAh: 300, Main: Appliances, Outlets: 3, DCCircuits: 2},
+		{Supply: "20a-120", Inverter: components.Inverter.ID, InverterVA: 2000, Chemistry: "lfp", BankV: 25.6, BankAh: 200, Alternator: true, Main: Appliances[3:4], Outlets: 1, DCCircuits: 4, Exists: "ac"},
+	} {
+		doc, err := FirstSheet(a, checks.All)
+		require.NoError(t, err)
+		report, err := rules.Check(context.Background(), doc, checks.All)
+		require.NoError(t, err)
+		for _, f := range report.Findings {
+			assert.Less(t, f.Level, rules.Violation, "%s %s at %s: %s", a.Supply, f.Rule.ID, f.At, f.Message)
+		}
+		sized := 0
+		for _, r := range doc.Runs() {
+			if _, ok := r.Size(components.Pos); ok {
+				sized++
+			}
+		}
+		assert.Greater(t, sized, len(doc.Runs())*6/10, "%s: %d of %d runs are sized", a.Supply, sized, len(doc.Runs()))
+		if a.Exists == "ac" {
+			inlet, _ := doc.Part("INL1")
+			assert.Equal(t, components.Existing, inlet.Status)
+			bat, _ := doc.Part("BAT1")
+			assert.NotEqual(t, components.Existing, bat.Status)
+		}
+	}
+}
+
+// What nobody knows yet stands on the sheet as such.
+func TestWhatIsNotKnownIsSaid(t *testing.T) {
+	doc, err := FirstSheet(Answers{Supply: "30a-120", Inverter: components.InverterCharger.ID, BankV: 12, ACCircuits: 1, Outlets: 1, NotKnown: []string{"inverter power", "battery chemistry"}}, checks.All)
+	require.NoError(t, err)
+	require.Len(t, doc.Notes, 1)
+	assert.Contains(t, doc.Notes[0].Text, "inverter power, battery chemistry")
+	inv, _ := doc.Part("INV1")
+	assert.True(t, inv.Spec["continuous_va"].IsUnknown())
+	bat, _ := doc.Part("BAT1")
+	assert.True(t, bat.Spec["chemistry"].IsUnknown())
 }

@@ -6,6 +6,7 @@ import (
 	"math/cmplx"
 
 	"rigline/components"
+	"rigline/components/units"
 	"rigline/rules"
 	"rigline/rules/circuit"
 	"rigline/rules/solve"
@@ -170,4 +171,36 @@ func Ratings(p components.Part) []float64 {
 		all = append(all, r)
 	}
 	return all
+}
+
+// SizeFor is the smallest size in which a run's construction may stand behind a
+// device of so many amperes, its cores alike.
+func SizeFor(doc *components.Document, run components.ID, amps float64) (units.Size, bool) {
+	r, ok := doc.Run(run)
+	if !ok {
+		return units.Size{}, false
+	}
+	states := doc.Operating()
+	if len(states) == 0 {
+		states = []components.State{{SoC: 0.5}}
+	}
+	laid := circuit.Lay(doc)
+	var largest units.Size
+	found := false
+	for _, st := range states {
+		p := &rules.Pass{Doc: doc, State: st, Circuit: laid.In(st)}
+		for _, core := range doc.CoresOf(r) {
+			if core.From == components.G && len(doc.CoresOf(r)) > 1 {
+				continue
+			}
+			size, ok := sizeFor(p, r, core.From, amps)
+			if !ok {
+				return units.Size{}, false
+			}
+			if !found || size.MM2() > largest.MM2() {
+				largest, found = size, true
+			}
+		}
+	}
+	return largest, found
 }

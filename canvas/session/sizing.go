@@ -1,0 +1,92 @@
+package session
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/checks"
+)
+
+// need is what a run of a first sheet has to carry, and in which cable.
+type need struct {
+	amps  float64 // of the device ahead of it, 0 where nobody knows yet
+	cable string
+}
+
+// sizes gives every run whose device is known the smallest size that its cable's
+// table allows behind it. Lengths stay unknown: nobody has measured them.
+func (b *firstSheet) sizes() {
+	if b.doc.Basis == components.Caravan { // the tables behind these sizes are those of the other rule set
+		return
+	}
+	for _, r := range b.doc.Runs() {
+		n := b.needs[r.ID]
+		if n.cable == "" || n.amps <= 0 {
+			continue
+		}
+		b.do(components.Set{On: r.ID, Key: "cable", Value: components.Str(n.cable)})
+		if b.err != nil {
+			return
+		}
+		if size, ok := checks.SizeFor(b.doc, r.ID, n.amps); ok {
+			b.do(components.Set{On: r.ID, Key: "size", Value: components.Str(size.String())})
+		}
+	}
+}
+
+// mend carries out what the rules propose against a first sheet, the worst first,
+// until they propose nothing more against a danger or a violation.
+func mend(doc *components.Document, book []*rules.Rule) *components.Document {
+	const rounds = 40
+	tried := map[string]bool{}
+	for range rounds {
+		report, err := checkAll(context.Background(), doc, book)
+		if err != nil {
+			return doc
+		}
+		i := slices.IndexFunc(report.Findings, func(f rules.Finding) bool {
+			return f.Level >= rules.Violation && f.Accepted == nil && len(f.Fixes) > 0 && !tried[f.Rule.ID+f.At+f.Fixes[0].Title]
+		})
+		if i < 0 {
+			return doc
+		}
+		f := report.Findings[i]
+		tried[f.Rule.ID+f.At+f.Fixes[0].Title] = true
+		if next, err := doc.Apply(f.Fixes[0].Edits...); err == nil {
+			doc = next
+		}
+	}
+	return doc
+}
+
+// inverterAmps is the DC current of an inverter at its full power and the lowest
+// voltage that it runs at, in A: P / (V·η), with 0.875 of the nominal voltage (11.2 V
+// of 12.8 V; common practice, no source) and an efficiency of 0.88 (common practice,
+// no source).
+func inverterAmps(va, nominal float64) float64 {
+	if va <= 0 || nominal <= 0 {
+		return 0
+	}
+	return va / (0.875 * nominal * 0.88)
+}
+
+// mainFuse is the class T rating nearest above 1.25 times a current, in A.
+func mainFuse(amps float64) float64 {
+	if amps <= 0 {
+		return 0
+	}
+	fuse := components.Part{Kind: &components.Fuse, Spec: components.Spec{"family": components.Str("class-t")}}
+	best := 0.0
+	for _, r := range checks.Ratings(fuse) {
+		if best = r; r >= 1.25*amps-0.5 {
+			return r
+		}
+	}
+	return math.Max(best, 0)
+}
+
+// FirstSheet draws a first sheet by the rules of the window.
+func (s *Session) FirstSheet(a Answers) (*components.Document, error) { return FirstSheet(a, s.book) }
