@@ -303,15 +303,17 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 			return nil
 		}
 		key := fmt.Sprintf("%s %s %d", id, f.Key, i)
-		line := widget.NewButtonWithIcon("", theme.MenuExpandIcon(), func() {
+		toggle := func() {
 			d.open[key] = !d.open[key]
 			d.refresh()
-		})
-		line.Alignment = widget.ButtonAlignLeading
-		line.Importance = widget.LowImportance
-		if d.open[key] {
-			line.SetIcon(theme.MenuDropDownIcon())
 		}
+		fold := widget.NewButtonWithIcon("", theme.MenuExpandIcon(), toggle)
+		fold.Importance = widget.LowImportance
+		if d.open[key] {
+			fold.SetIcon(theme.MenuDropDownIcon())
+		}
+		line := newLink("", toggle)
+		line.TextStyle.Bold = true
 		gone := widget.NewButtonWithIcon("", theme.DeleteIcon(), func() { _ = s.RemoveRow(id, f, i) })
 		gone.Importance = widget.LowImportance
 		show := func() {
@@ -320,7 +322,7 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 			}
 		}
 		show()
-		d.add(&row{box: container.NewBorder(nil, nil, nil, gone, line), show: show})
+		d.add(&row{box: container.NewBorder(nil, nil, fold, gone, line), show: show})
 		if !d.open[key] {
 			continue
 		}
@@ -497,6 +499,7 @@ func (d *details) story() {
 		}
 		if live.Text != text {
 			live.SetText(text)
+			d.list.Refresh() // a longer text moves what is below
 		}
 	}
 	show()

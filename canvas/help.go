@@ -70,6 +70,7 @@ func (e *Editor) keyList() [][2]string {
 		[2]string{"Return in the search box", "Take the first part that was found in the hand"},
 		[2]string{"Return on the sheet", "Put the part in the hand down; with none, go to the first figure of what is selected"},
 		[2]string{"Drag from a port", "Draw a run to another port; those that fit are lit"},
+		[2]string{"Drag from a port to empty paper", "Leave a loose end, to be drawn on later; the rules call it loose until then"},
 		[2]string{"Drag a part", "Move it; onto a run, fit it in"},
 		[2]string{"Drag a run's middle piece or a bend", "Bend the run"},
 		[2]string{"Drag over empty paper", "Select what lies in the band; with shift, add to the selection"},

@@ -55,4 +55,5 @@ func (r *readiness) refresh() {
 	r.news.SetText(told.Text)
 	r.text.Refresh()
 	r.back.Refresh()
+	r.box.Refresh()
 }

@@ -119,6 +119,7 @@ func (d *details) facts(id components.ID) *row {
 				l.SetText(text)
 			}
 			shown(l, text != "")
+			d.list.Refresh()
 		})
 	}
 	r.show()

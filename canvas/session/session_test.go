@@ -651,3 +651,31 @@ func TestEscape(t *testing.T) {
 	b.Escape()
 	assert.Empty(t, b.Selected())
 }
+
+// A run may be left loose: it is drawn, it is a finding, and it is drawn on from
+// its end later.
+func TestARunLeftLooseIsAFinding(t *testing.T) {
+	b := newBench(t)
+	b.place("battery", 200, 400)
+	b.place("busbar", 700, 300)
+	p := b.portAt("BAT1.pos")
+	b.drag(p.X, p.Y, 400, 250)
+	require.Len(t, b.Doc().Runs(), 1)
+	end := b.part("J1")
+	assert.Equal(t, &components.Splice, end.Kind)
+	assert.Contains(t, b.UndoLabel(), "loose end")
+	b.settle()
+	f := finding(t, b, "conductor.loose-end")
+	assert.Equal(t, rules.Danger, f.Level, "the bank makes it live")
+	b.connect("J1.b", "BUS1.bar")
+	b.settle()
+	report, _ := b.Report()
+	for _, f := range report.Findings {
+		assert.NotEqual(t, "conductor.loose-end", f.Rule.ID)
+	}
+	b.Undo()
+	b.Undo()
+	assert.Empty(t, b.Doc().Runs())
+	_, there := b.Doc().Part("J1")
+	assert.False(t, there, "one step")
+}

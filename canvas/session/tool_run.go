@@ -1,6 +1,8 @@
 package session
 
 import (
+	"fmt"
+
 	"rigline/components"
 	"rigline/export/scene"
 )
@@ -87,10 +89,38 @@ func (k *stroke) release(s *Session, p Pointer) {
 	}
 	port, ok := k.aim(s, p)
 	if !ok {
-		s.Tell(Plain, "A run ends at a port. Drag from %s to one that is lit", k.from)
+		if s.Hit(p).Part == k.from.Part {
+			s.Tell(Plain, "A run ends at a port. Drag from %s to one that is lit", k.from)
+			return
+		}
+		s.leaveLoose(k.from, p.At)
 		return
 	}
 	s.Connect(k.from, port.Ref)
+}
+
+// leaveLoose ends a run on empty paper, at a junction with nothing behind it: it
+// may be drawn on from there later, and until then the rules say that it is loose.
+func (s *Session) leaveLoose(from components.PortRef, at scene.Pt) {
+	_, port, ok := s.Doc().Port(from)
+	if !ok {
+		return
+	}
+	end := NewPart(s.Doc(), &components.Splice)
+	end.Name = "Loose end"
+	end.At = onGrid(at)
+	words := make([]string, len(port.Poles))
+	for i, pole := range port.Poles {
+		words[i] = string(pole)
+	}
+	end.Spec = end.Spec.With("poles", components.Words(words...))
+	end.At.X += components.Module // its first port comes to lie under the pointer
+	run := components.Run{ID: s.Doc().FreeID("W"), From: from, To: end.Ref("a")}
+	if s.Do(fmt.Sprintf("Run %s from %s to a loose end", run.ID, from), components.AddPart{Part: end}, components.AddRun{Run: run}) != nil {
+		return
+	}
+	s.Select(run.ID)
+	s.Tell(Plain, "%s ends loose at %s. Drag on from there, or draw it to a port", run.ID, end.ID)
 }
 
 // fits tells whether the run may end at a landing. One that is kept for a single
@@ -127,6 +157,9 @@ func (k *stroke) preview(s *Session) Preview {
 		} else if k.ways[port.Ref] > 1 {
 			v.Hint += "\nchoose the conductors on release"
 		}
+	}
+	if !aimed && s.Hit(p).Part == "" {
+		v.Hint = "let go here and the run ends loose"
 	}
 	role := scene.Ink
 	if !fits {

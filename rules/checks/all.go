@@ -11,7 +11,7 @@ var All = []*rules.Rule{
 	ParallelBalance, SingleTrip,
 	LoadWithinAmpacity, EngineDerating, AmbientCorrection, BundleDerating,
 	CopperStranded, MinimumGauge, ColourCode,
-	CrossedPoles, AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
+	CrossedPoles, LooseEnd, AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
 	EveryLine, MainWithinSupply, ApplianceLimit, NotInNeutral, CommonTrip,
 	OneBond, BondRelay, IsolatedNeutral, OwnNeutral, CarriesUnbalance, OpenNeutral,
 	TransferPoles, NeverParallel, DeadPins, TransferRating,
