@@ -53,7 +53,7 @@ func (b *base) draw(board *Board, now look, preview session.Preview) {
 			b.spare = image.NewRGBA(b.img.Rect)
 		}
 		b.rough = false
-		b.fill(board, now, drawing, preview.Hide, b.img.Rect)
+		b.fill(now, drawing, preview.Hide, b.img.Rect)
 	}
 	if b.img == nil || old.w != now.w || old.h != now.h || old.scale != now.scale || old.dark != now.dark || old.shade != now.shade || old.live != now.live {
 		whole()
@@ -81,7 +81,7 @@ func (b *base) draw(board *Board, now look, preview session.Preview) {
 		return
 	}
 	if old.view.At != now.view.At {
-		b.slide(board, old, now, drawing, preview.Hide)
+		b.slide(old, now, drawing, preview.Hide)
 	}
 	for id := range preview.Hide {
 		if !b.hidden[id] {
@@ -110,7 +110,7 @@ func (b *base) draw(board *Board, now look, preview session.Preview) {
 		return
 	}
 	for _, r := range rects {
-		b.fill(board, now, drawing, preview.Hide, r)
+		b.fill(now, drawing, preview.Hide, r)
 	}
 }
 
@@ -122,7 +122,7 @@ func with(areas []scene.Box, d session.Drawing, id components.ID) []scene.Box {
 }
 
 // fill draws an area of the picture anew.
-func (b *base) fill(board *Board, now look, d session.Drawing, hidden map[components.ID]bool, area image.Rectangle) {
+func (b *base) fill(now look, d session.Drawing, hidden map[components.ID]bool, area image.Rectangle) {
 	part, ok := b.img.SubImage(area).(*image.RGBA)
 	if !ok || area.Empty() {
 		return
@@ -130,20 +130,18 @@ func (b *base) fill(board *Board, now look, d session.Drawing, hidden map[compon
 	p := newPainter(part, now.view.At, now.view.Zoom*now.scale, sheetColours())
 	p.desk(d.Sheet.Paper)
 	p.shade(d, now.shade, now.scale)
-	p.shapes(board.s, d, hidden)
+	p.shapes(d, hidden)
 }
 
 // shapes draws the shapes of a drawing that lie in the picture.
-func (p *painter) shapes(s *session.Session, d session.Drawing, hidden map[components.ID]bool) {
+func (p *painter) shapes(d session.Drawing, hidden map[components.ID]bool) {
 	for i := range d.Sheet.Shapes {
 		sh := &d.Sheet.Shapes[i]
 		if len(sh.Pts) == 0 || !p.visible(d.Boxes[i], 4*p.zoom) {
 			continue
 		}
-		if len(hidden) > 0 {
-			if id, ok := s.Owner(sh.Address); ok && hidden[id] {
-				continue
-			}
+		if len(hidden) > 0 && hidden[session.OwnerOf(sh.Address)] {
+			continue
 		}
 		if sh.Layer == scene.MarkLayer && !d.Marks {
 			dim := *sh
@@ -157,27 +155,27 @@ func (p *painter) shapes(s *session.Session, d session.Drawing, hidden map[compo
 
 // slide moves the picture by whole pixels and draws the strips that come in. A pan
 // by a fraction of a pixel is rounded, and the rest goes with the next.
-func (b *base) slide(board *Board, old, now look, d session.Drawing, hidden map[components.ID]bool) {
+func (b *base) slide(old, now look, d session.Drawing, hidden map[components.ID]bool) {
 	zoom := now.view.Zoom * now.scale
 	fx, fy := (old.view.At.X-now.view.At.X)*zoom, (old.view.At.Y-now.view.At.Y)*zoom
 	dx, dy := int(math.Round(fx)), int(math.Round(fy))
 	r := b.img.Rect
 	if math.Abs(fx-float64(dx)) > 0.02 || math.Abs(fy-float64(dy)) > 0.02 || abs(dx) > r.Dx()*2/3 || abs(dy) > r.Dy()*2/3 || b.rough {
 		b.rough = false
-		b.fill(board, now, d, hidden, r)
+		b.fill(now, d, hidden, r)
 		return
 	}
 	draw.Draw(b.spare, r.Add(image.Pt(dx, dy)), b.img, r.Min, draw.Src)
 	b.img, b.spare = b.spare, b.img
 	if dx > 0 {
-		b.fill(board, now, d, hidden, image.Rect(0, 0, dx, r.Max.Y))
+		b.fill(now, d, hidden, image.Rect(0, 0, dx, r.Max.Y))
 	} else if dx < 0 {
-		b.fill(board, now, d, hidden, image.Rect(r.Max.X+dx, 0, r.Max.X, r.Max.Y))
+		b.fill(now, d, hidden, image.Rect(r.Max.X+dx, 0, r.Max.X, r.Max.Y))
 	}
 	if dy > 0 {
-		b.fill(board, now, d, hidden, image.Rect(0, 0, r.Max.X, dy))
+		b.fill(now, d, hidden, image.Rect(0, 0, r.Max.X, dy))
 	} else if dy < 0 {
-		b.fill(board, now, d, hidden, image.Rect(0, r.Max.Y+dy, r.Max.X, r.Max.Y))
+		b.fill(now, d, hidden, image.Rect(0, r.Max.Y+dy, r.Max.X, r.Max.Y))
 	}
 }
 

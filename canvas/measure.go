@@ -30,6 +30,9 @@ func (m Meter) Load(doc *components.Document, zoom float64) {
 // Settled tells whether the document is checked and drawn.
 func (m Meter) Settled() bool { return m.e.s.Settled() }
 
+// Drawn tells whether the document is drawn whole; the rules may still be at it.
+func (m Meter) Drawn() bool { return m.e.s.WholeDrawn() }
+
 // Checked tells whether the findings are of the present document.
 func (m Meter) Checked() bool { _, current := m.e.s.Report(); return current }
 

@@ -105,6 +105,9 @@ func (s *Session) takeSheet(at look, d *drawn) {
 	s.changed(DrawnChanged)
 }
 
+// WholeDrawn tells whether the present document is drawn whole, and not patched.
+func (s *Session) WholeDrawn() bool { return s.drawn != nil && !s.drawn.quick }
+
 // Settled tells whether the present document is checked and its drawing shows
 // what came of it.
 func (s *Session) Settled() bool {

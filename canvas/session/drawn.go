@@ -96,6 +96,9 @@ func ownerOf(address string) string {
 	return head
 }
 
+// OwnerOf is the part or run that an address is of, by its form alone.
+func OwnerOf(address string) components.ID { return components.ID(ownerOf(address)) }
+
 // Drawing is what the window shows: the sheet with the area of each shape, and
 // whether its marks are of the present report.
 type Drawing struct {

@@ -19,6 +19,10 @@ type carry struct {
 	click bool // selected alone on release, if nothing moved
 	into  fitting
 	fits  bool
+
+	shown   *Preview // the last preview, kept while nothing moves by a module
+	shownBy components.Point
+	shownOf *scene.Sheet
 }
 
 func newCarry(s *Session, id components.ID, p Pointer) *carry {
@@ -125,9 +129,12 @@ func (c *carry) preview(s *Session) Preview {
 			v.Hide[r.ID] = true
 		}
 	}
+	if c.shown != nil && c.shownBy == c.by && c.shownOf == sheet {
+		return *c.shown
+	}
 	for _, sh := range sheet.Shapes {
-		id, ok := s.Owner(sh.Address)
-		if !ok || !v.Hide[id] || sh.Layer == scene.MarkLayer {
+		id := components.ID(ownerOf(sh.Address))
+		if !v.Hide[id] || sh.Layer == scene.MarkLayer {
 			continue
 		}
 		if r, isRun := s.Doc().Run(id); isRun && !(s.IsSelected(r.From.Part) && s.IsSelected(r.To.Part)) {
@@ -145,6 +152,7 @@ func (c *carry) preview(s *Session) Preview {
 		}
 	}
 	v.Guides = c.guides(s, sheet)
+	c.shown, c.shownBy, c.shownOf = &v, c.by, sheet
 	return v
 }
 
@@ -162,14 +170,8 @@ func (c *carry) quick(s *Session, sheet *scene.Sheet, r components.Run) (scene.S
 	if s.IsSelected(r.To.Part) {
 		b = scene.Pt{X: b.X + by.X, Y: b.Y + by.Y}
 	}
-	sh := scene.Shape{Layer: scene.RunLayer, Form: scene.Polyline, Role: scene.Ink, Weight: components.Wide}
-	for _, old := range sheet.Shapes {
-		if old.Address == string(r.ID) && old.Form == scene.Polyline && old.Layer == scene.RunLayer {
-			sh.Role, sh.Weight, sh.Dash, sh.Dim = old.Role, old.Weight, old.Dash, old.Dim
-			break
-		}
-	}
-	sh.Address = string(r.ID)
+	st := scene.StyleOf(s.Doc(), r)
+	sh := scene.Shape{Address: string(r.ID), Layer: scene.RunLayer, Form: scene.Polyline, Role: st.Role, Weight: st.Weight, Dash: st.Dash}
 	sh.Pts = elbow(a, sideOf(s, r.From), b, sideOf(s, r.To), true)
 	return sh, true
 }

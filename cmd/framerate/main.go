@@ -106,12 +106,12 @@ func (f *frames) ask(g func() bool) (yes bool) {
 	return yes
 }
 
-// settle waits until the document is checked and drawn.
+// settle waits until the document is drawn whole, and a little for the rules; on a
+// very large rig they go on behind the motion.
 func (f *frames) settle(most time.Duration) {
-	for end := time.Now().Add(most); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
-		if f.ask(f.meter.Settled) {
-			break
-		}
+	for end := time.Now().Add(most); time.Now().Before(end) && !f.ask(f.meter.Drawn); time.Sleep(20 * time.Millisecond) {
+	}
+	for end := time.Now().Add(3 * time.Second); time.Now().Before(end) && !f.ask(f.meter.Settled); time.Sleep(20 * time.Millisecond) {
 	}
 	time.Sleep(300 * time.Millisecond)
 	f.drain()
@@ -162,7 +162,8 @@ func (f *frames) edit() (picture, findings time.Duration) {
 	f.do(f.meter.Release)
 	<-f.drawn
 	picture = time.Since(at)
-	for time.Since(at) < time.Minute && !f.ask(f.meter.Checked) {
+	const patience = 20 * time.Second
+	for time.Since(at) < patience && !f.ask(f.meter.Checked) {
 		time.Sleep(time.Millisecond)
 	}
 	return picture, time.Since(at)

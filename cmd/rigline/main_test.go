@@ -58,12 +58,21 @@ func open(t *testing.T, file string) *screen {
 	if file != "" {
 		args, dir = []string{file}, filepath.Dir(file)
 	}
-	app := exec.Command(bin, args...)
-	app.Dir = dir
+	s.dir, s.bin, s.home = dir, bin, home
+	s.start(args...)
+	return s
+}
+
+// start starts the program and waits for its window.
+func (s *screen) start(args ...string) {
+	t := s.t
+	t.Helper()
+	app := exec.Command(s.bin, args...)
+	app.Dir = s.dir
 	var said bytes.Buffer
 	app.Stderr = &said
-	app.Env = append(os.Environ(), "DISPLAY="+s.display, "LIBGL_ALWAYS_SOFTWARE=1", "LANG=en_US.UTF-8", "HOME="+home, "XDG_CONFIG_HOME=", "XDG_CACHE_HOME=")
-	s.dir, s.app, s.bin, s.home = dir, app, bin, home
+	app.Env = append(os.Environ(), "DISPLAY="+s.display, "LIBGL_ALWAYS_SOFTWARE=1", "LANG=en_US.UTF-8", "HOME="+s.home, "XDG_CONFIG_HOME=", "XDG_CACHE_HOME=")
+	s.app = app
 	require.NoError(t, app.Start())
 	t.Cleanup(func() {
 		app.Process.Kill()
@@ -74,12 +83,11 @@ func open(t *testing.T, file string) *screen {
 		if ids := strings.Fields(s.try("search", "--name", "rigline")); len(ids) > 0 {
 			s.window = ids[len(ids)-1]
 			s.fill()
-			return s
+			return
 		}
 		time.Sleep(100 * time.Millisecond)
 	}
 	t.Fatalf("no window came up: %s", said.String())
-	return nil
 }
 
 // fill gives the window the whole screen. The program sets its own size once, in

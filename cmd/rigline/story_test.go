@@ -267,3 +267,50 @@ func TestCuttingTheBatteryFuseOut(t *testing.T) {
 	d.becomes(false, "taken back")
 	assert.Equal(t, string(projects.Write(whole)), string(projects.Write(d.doc())))
 }
+
+// A window that is killed in the middle of unsaved work has left a copy, and the
+// next window offers it: taken up, the work is there again, still unsaved.
+func TestKilledInTheMiddleOfWork(t *testing.T) {
+	sample, ok := projects.FindSample("van-12v")
+	require.True(t, ok)
+	file := filepath.Join(t.TempDir(), "van.yaml")
+	require.NoError(t, os.WriteFile(file, sample.Data, 0o644))
+	d := &desk{screen: open(t, file), file: file}
+	t.Cleanup(d.shot)
+	kept := func() []string {
+		all, err := filepath.Glob(filepath.Join(d.home, ".cache", "rigline", "unsaved", "*.unsaved"))
+		require.NoError(t, err)
+		return all
+	}
+	d.until("a copy kept", func() bool { return len(kept()) > 0 }, func() {
+		d.do("mousemove", "600", "250", "click", "1") // the sheet
+		d.do("key", "ctrl+a")
+		d.do("key", "Right")
+		time.Sleep(2500 * time.Millisecond) // the hand rests
+	})
+	require.NoError(t, d.app.Process.Kill())
+	_ = d.app.Wait()
+	have, err := os.ReadFile(file)
+	require.NoError(t, err)
+	assert.Equal(t, string(sample.Data), string(have), "the file was not touched")
+	copies := kept()
+	require.Len(t, copies, 1)
+	d.start(file)
+	// The dialog stands over the sheet; its last button takes the work up again.
+	moved := func() bool {
+		doc, _, err := projects.Load(file)
+		require.NoError(t, err)
+		p, ok := doc.Part("BAT1")
+		whole, _ := sample.Document().Part("BAT1")
+		return ok && p.At.X > whole.At.X
+	}
+	d.until("the lost work taken up and saved", moved, func() {
+		d.do("key", "Tab")
+		d.do("key", "Tab")
+		d.do("key", "Tab")
+		d.do("key", "space")
+		time.Sleep(500 * time.Millisecond)
+		d.do("key", "ctrl+s")
+		time.Sleep(500 * time.Millisecond)
+	})
+}
