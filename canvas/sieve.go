@@ -45,7 +45,7 @@ func (l *findings) newSieve() fyne.CanvasObject {
 	s.levels.Selected = everyLevel
 	s.states = widget.NewSelect([]string{everyState}, func(t string) { s.state = t; again() })
 	s.states.Selected = everyState
-	s.mine = widget.NewCheck("Of the selected", func(on bool) { s.selected = on; again() })
+	s.mine = widget.NewCheck("Selected", func(on bool) { s.selected = on; again() })
 	return container.NewGridWithColumns(2, s.levels, s.states)
 }
 
