@@ -20,6 +20,7 @@ var EquipmentGround = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "250.122(A), 250.122(B), Table 250.122", Says: "size by the device, in proportion where the lines were enlarged", Seen: rules.Published},
 	},
 	Level: rules.Violation,
+	Set:   components.USVehicle,
 	Check: equipmentGround,
 }
 

@@ -78,3 +78,17 @@ func TestNeutralEdges(t *testing.T) {
 		{"and behind a switched one", []components.Edit{unknown("GEN1", "bonded"), set("TS1", "switches", components.Words("L", "N"))}, "SH1", "", false, "its neutral is not on the site's network"},
 	})
 }
+
+func TestCaravanNeutral(t *testing.T) {
+	const caravan = "../../projects/samples/caravan-230.yaml"
+	both := func(opens bool) components.Edit {
+		c := func(amps float64, neutral bool) components.Spec {
+			return components.Spec{"breaker_a": components.Num(amps), "opens_neutral": components.Yes(neutral), "label": components.Str("x")}
+		}
+		return rows(c(10, opens), c(6, true), c(10, true))
+	}
+	edges(t, caravan, "overcurrent.not-in-neutral", []edge{
+		{"line and neutral", []components.Edit{both(true)}, "PNL1.c1", "", false, "721.43"},
+		{"line alone", []components.Edit{both(false)}, "PNL1.c1", "opens the line alone", false, "721.43"},
+	})
+}

@@ -17,6 +17,7 @@ var ApplianceLimit = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "440.22(A)", Says: "175 % of a compressor's current, as the most that a plate is likely to forbid less than", Seen: rules.Memory},
 	},
 	Level: rules.Violation,
+	Set:   components.USVehicle,
 	Check: applianceLimit,
 }
 
@@ -44,7 +45,7 @@ func applianceLimit(p *rules.Pass) {
 }
 
 func holdAppliance(p *rules.Pass, b branch, q components.Part) {
-	rating, amps := b.device.RatingA.Value, ratedAmps(q)
+	rating, amps := b.device.RatingA.Value, ratedAmps(p, q)
 	marked := q.Figure("max_breaker_a")
 	f := rules.Finding{At: b.device.Address(), Also: []string{string(q.ID)}}
 	limit := 0.0
@@ -72,8 +73,8 @@ func holdAppliance(p *rules.Pass, b branch, q components.Part) {
 }
 
 // ratedAmps is the current of an appliance at its rated voltage.
-func ratedAmps(q components.Part) float64 {
-	return q.Figure("va").Value / 120 / float64(len(poles(q)))
+func ratedAmps(p *rules.Pass, q components.Part) float64 {
+	return q.Figure("va").Value / p.Doc.MainsVolts() / float64(len(poles(q)))
 }
 
 // markedFor tells whether a run ends at an appliance whose plate allows a device
@@ -86,7 +87,7 @@ func markedFor(p *rules.Pass, f fed, limit, usable float64) bool {
 			continue
 		}
 		marked := q.Figure("max_breaker_a")
-		return marked.Known() && limit <= marked.Value && 1.25*ratedAmps(q) <= usable
+		return marked.Known() && limit <= marked.Value && 1.25*ratedAmps(p, q) <= usable
 	}
 	return false
 }

@@ -20,6 +20,7 @@ var MainWithinSupply = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.31(D)", Says: "an on-board source larger than the inlet keeps the device of its own feeder", Seen: rules.Memory},
 	},
 	Level: rules.Danger,
+	Set:   components.USVehicle,
 	Check: mainWithinSupply,
 }
 

@@ -17,6 +17,7 @@ var AboveContinuous = &rules.Rule{
 	Must:  "A device carries what is not continuous plus 125 % of what runs for three hours or more; on the DC side 125 % of the inverter's current at its lowest input voltage.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 215.3", Says: "125 % of the continuous load", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "210.19(A), 215.2(A)", Says: "the conductor too, by its figure before corrections (overcurrent.continuous-load): up to 50 A that follows from the breaker's size and conductor.ampacity-covers-overcurrent", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "706.20(A)(3), 706.21(B), 690.9(B)", Says: "rated power at the lowest input voltage; 125 % (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 	},
 	Level: rules.Violation,
