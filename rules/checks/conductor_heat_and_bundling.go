@@ -20,6 +20,7 @@ var HeatAndBundling = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.19(A), 215.2(A)", Says: "the reduced ampacity is not below the load", Seen: rules.Published},
 	},
 	Level: rules.Violation, OnePerPlace: true,
+	Set:   components.USVehicle, // in a caravan no device is rounded up
 	Check: heatAndBundling,
 }
 

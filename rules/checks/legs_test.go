@@ -92,3 +92,15 @@ func TestCaravanNeutral(t *testing.T) {
 		{"line alone", []components.Edit{both(false)}, "PNL1.c1", "opens the line alone", false, "721.43"},
 	})
 }
+
+// A neutral between the bars of two panels that an inverter stands between.
+func TestTiedNeutralBars(t *testing.T) {
+	tie := func(cores ...components.Core) components.Edit {
+		return components.AddRun{Run: components.Run{ID: "W99", From: components.PortRef{Part: "PNL1", Port: "main"}, To: components.PortRef{Part: "PNL2", Port: "main"}, Cores: cores,
+			Spec: components.Spec{"size": components.Str("10 AWG"), "cable": components.Str("thhn"), "length_ft": components.Num(4)}}}
+	}
+	edges(t, "../../testdata/topologies/t04.yaml", "neutral.returns-to-own-source", []edge{
+		{"neutral alone", []components.Edit{tie(components.Core{From: components.N, To: components.N})}, "W99", "ties the neutrals of PNL1 and PNL2", false, "200.4(A), 300.3(B)"},
+		{"ground alone", []components.Edit{tie(components.Core{From: components.G, To: components.G})}, "W99", "", false, "grounds may meet"},
+	})
+}

@@ -27,6 +27,7 @@ func ownNeutral(p *rules.Pass) {
 	if !p.First() {
 		return
 	}
+	tiedBars(p)
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() || q.Kind != &components.ACLoad && q.Kind != &components.Receptacle && q.Kind != &components.Charger {
 			continue
@@ -59,6 +60,44 @@ func ownNeutral(p *rules.Pass) {
 				Message: fmt.Sprintf("%s has no ground conductor back to %s: a fault makes its case live", q.ID, from), Fixes: addCore(p, q, port, components.G)})
 		}
 	}
+}
+
+// tiedBars finds a neutral between two panels neither of which feeds the other.
+// Beside an inverter that joins its neutrals it is a second way for the current;
+// beside one that does not it joins two sources.
+func tiedBars(p *rules.Pass) {
+	for _, r := range p.Doc.Runs() {
+		a, _ := p.Doc.Part(r.From.Part)
+		b, _ := p.Doc.Part(r.To.Part)
+		if r.Gone() || a.ID == b.ID || a.Kind != &components.Panel || b.Kind != &components.Panel || !hasCore(p.Doc, r, components.N) || feedsPanelFrom(p, a, b) || feedsPanelFrom(p, b, a) {
+			continue
+		}
+		hot := false
+		for _, core := range p.Doc.CoresOf(r) {
+			hot = hot || core.From.Hot()
+		}
+		if hot {
+			continue // panel.no-source-loop, transfer.never-parallel
+		}
+		p.Report(rules.Finding{
+			At: string(r.ID), Also: []string{string(a.ID), string(b.ID)},
+			Message: fmt.Sprintf("%s ties the neutrals of %s and %s, of which neither feeds the other: current comes back another way than it went out", r.ID, a.ID, b.ID),
+			Working: []string{fmt.Sprintf("hots that run with the neutral of %s: none", r.ID)},
+			Fixes:   []rules.Fix{{Title: "Remove " + string(r.ID), Edits: []components.Edit{components.RemoveRun{ID: r.ID}}}},
+		})
+	}
+}
+
+// feedsPanelFrom tells whether the hots of a panel come from another one.
+func feedsPanelFrom(p *rules.Pass, from, to components.Part) bool {
+	for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+		if t, ok := p.Circuit.At(to.ID, "main", pole); ok {
+			if id, found := firstPanel(p, t); found && id == from.ID {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // firstPanel is the first panel or source that a conductor meets on its way from
