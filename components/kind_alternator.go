@@ -7,6 +7,7 @@ var Alternator = Kind{
 	Fields: []Field{
 		req(number("rating_a", "Rating", "A", 10, 500)),
 		help(number("hours_per_day", "Driving hours a day", "h", 0, 24), "How long the engine runs on an ordinary day."),
+		def(help(truth("regulated", "Holds its own temperature down"), "A regulator that senses the alternator's heat, or forced cooling."), Yes(false), "common practice, no source: a vehicle's own alternator has neither"),
 		def(number("volts", "Set voltage", "V", 12, 60), Num(14.2), "common practice, no source"),
 		coldCutoff(),
 		help(truth("load_dump_protected", "Load-dump protected"), "A clamp or a regulator made for it takes the spike when the battery is lost."),

@@ -26,6 +26,7 @@ var Battery = Kind{
 		help(number("series_max", "Most blocks in series", "", 1, 8), "As the maker allows, since its protection stands only so many volts."),
 		help(number("fault_a", "Declared short-circuit current of a block", "A", 10, 100000), "Cell level, as the maker declares it."),
 		help(number("string_fuse_a", "Fuse on each string", "A", 1, 1000), "Where the symbol stands for several strings: the fuse on every positive post."),
+		help(number("trip_v", "Low trip of a block", "V", 2, 60), "Where its protection opens."),
 		help(number("usable_dod", "Usable share of the capacity", "", 0.1, 1), "Left empty: 0.8 for lithium, 0.5 for lead."),
 		help(number("autonomy_days", "Days wanted without charge", "d", 0, 30), "How long the bank alone has to carry the ordinary day's loads."),
 		help(number("runtime_h", "Hours wanted with everything on", "h", 0, 72), "How long the bank alone has to carry the loads that run off grid."),

@@ -12,6 +12,7 @@ var DCCharger = Kind{
 		req(number("out_v", "Output voltage", "V", 10, 60)),
 		coldCutoff(),
 		def(number("efficiency", "Efficiency", "", 0.5, 0.99), Num(0.90), "common practice, no source"),
+		chargeSettings(0), chargeSettings(1), chargeSettings(2), neverCharges(),
 		help(choice("runs", "Runs", "engine", "always"), "Left empty: with the engine where its input hangs on the alternator or the starting battery, else whenever its input is alive."),
 	},
 	Ports:  func(Spec) []Port { return dcToDC("in", "out") },

@@ -19,6 +19,7 @@ var InverterCharger = Kind{
 		req(number("charge_a", "Charge current", "A", 0, 300)),
 		def(help(truth("neutral_common", "Common neutral in and out"), "Most units join them; some open the input neutral while inverting."), Yes(true), "common practice, no source"),
 		coldCutoff(),
+		chargeSettings(0), chargeSettings(1), chargeSettings(2), neverCharges(),
 		leakage(),
 		def(shapes(truth("second_output", "Second output, live on shore only")), Yes(false), "one output"),
 	),

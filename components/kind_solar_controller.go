@@ -12,6 +12,7 @@ var SolarController = Kind{
 		help(number("max_pv_a", "Highest array short-circuit current", "A", 1, 200), "As its manual states it."),
 		coldCutoff(),
 		help(truth("without_battery", "Stands losing the battery"), "Its manual allows the battery to be taken off while the sun shines."),
+		chargeSettings(0), chargeSettings(1), chargeSettings(2), neverCharges(),
 	},
 	Ports:  func(Spec) []Port { return dcToDC("pv", "battery") },
 	Joins:  func(Spec) []Join { return through("pv", "battery", Fixed, Neg) },

@@ -6,6 +6,7 @@ import (
 
 	"rigline/components"
 	"rigline/rules/circuit"
+	"rigline/rules/energy"
 	"rigline/rules/solve"
 )
 
@@ -21,14 +22,25 @@ type Pass struct {
 	rule  *Rule
 	found []Finding
 	feeds func() map[int][]circuit.Feed
+	day   func() *energy.Plan
 }
 
 func newPass(laid *circuit.Layout, s components.State) *Pass {
 	c := laid.In(s)
 	p := &Pass{Doc: laid.Doc, State: s, Circuit: c, Solution: solve.Solve(c)}
 	p.feeds = sync.OnceValue(c.FeedsOf)
+	p.day = sync.OnceValue(func() *energy.Plan {
+		var all []*circuit.Circuit
+		for _, q := range p.All {
+			all = append(all, q.Circuit)
+		}
+		return energy.Survey(p.Doc, all)
+	})
 	return p
 }
+
+// Day is the plan of a day off grid, read off every state's circuit.
+func (p *Pass) Day() *energy.Plan { return p.All[0].day() }
 
 // First tells whether this is the first state, for a rule that needs no state.
 func (p *Pass) First() bool { return p == p.All[0] }

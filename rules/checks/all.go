@@ -32,6 +32,10 @@ var All = []*rules.Rule{
 	AllThrough, NoBypass, ShuntRating,
 	BatteryDisconnect, DisconnectRating, Precharge, NotStranded,
 	CriticalDrop, GeneralDrop,
+	TotalCharge, ProfileMatch,
+	BothFuses, LithiumOverload,
+	CutoffCoordination,
+	Runtime, Autonomy, RechargeTime, SupportsCharger, HarvestBalance,
 	Withstand, FarEnd,
 	Unsolved,
 }

@@ -19,6 +19,8 @@ var AboveContinuous = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 215.3", Says: "125 % of the continuous load", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.19(A), 215.2(A)", Says: "the conductor too, by its figure before corrections (overcurrent.continuous-load): up to 50 A that follows from the breaker's size and conductor.ampacity-covers-overcurrent", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "706.20(A)(3), 706.21(B), 690.9(B)", Says: "rated power at the lowest input voltage; 125 % (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "690.8(A)(4)", Says: "an inverter's input at rated power and lowest voltage, P/(efficiency · V): cable, fuse, switch, shunt and bank are all sized for it", Seen: rules.Published},
+		{Source: "an inverter's input swings at twice the line frequency: i = I·(1 − cos 2ωt) has an rms value of √1.5 = 1.22 times its mean at worst, which the 125 % covers", Seen: rules.Practice},
 	},
 	Level: rules.Violation,
 	Check: aboveContinuous,

@@ -9,13 +9,14 @@ const steps = 24 * perHour
 
 // Load is what a part takes from its bank while it is used.
 type Load struct {
-	Name  string
-	Watts float64 // at the bank, inverters' and converters' losses included
-	Loss  float64 // the part of Watts that those lose
-	Hours float64 // a day
-	From  float64 // it is used between these hours, 0 and 24 for the whole day
-	To    float64
-	AC    bool // fed by site supply or generator while that is there
+	Name   string
+	Watts  float64 // at the bank, inverters' and converters' losses included
+	Loss   float64 // the part of Watts that those lose
+	Hours  float64 // a day
+	From   float64 // it is used between these hours, 0 and 24 for the whole day
+	To     float64
+	Untold bool // its hours are not told: it counts nothing in a day
+	AC     bool // fed by site supply or generator while that is there
 }
 
 // Wh is the load's use of a day, at the bank.

@@ -182,9 +182,8 @@ func (p *Plan) loads() {
 		hours := q.Figure("hours_per_day")
 		if !hours.Known() {
 			p.notes.miss(q.ID, "hours_per_day", "how long it runs on an ordinary day")
-			continue
 		}
-		l := Load{Name: string(q.ID), Watts: watts * gain, Loss: watts * (gain - 1), Hours: hours.Value, To: 24, AC: ac}
+		l := Load{Name: string(q.ID), Watts: watts * gain, Loss: watts * (gain - 1), Hours: hours.Value, To: 24, AC: ac, Untold: !hours.Known()}
 		from, to := q.Figure("from_h"), q.Figure("to_h")
 		if from.Known() && to.Known() {
 			l.From, l.To = from.Value, to.Value

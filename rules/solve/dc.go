@@ -240,6 +240,9 @@ func (s *Solution) holds(p components.Part, t circuit.Term) float64 {
 	case &components.DCConverter:
 		return p.Figure("out_v").Value
 	}
+	if set := p.Figure("absorb_v"); set.Known() {
+		return set.Value
+	}
 	for _, src := range s.Circuit.Feeds(t) {
 		if q, _ := s.Circuit.Doc.Part(src.Part); q.Kind == &components.Battery {
 			b, _ := s.bankOf(q, s.Circuit.State.SoC, false)

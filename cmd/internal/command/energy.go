@@ -82,9 +82,10 @@ type energyGenerator struct {
 }
 
 type energyLoad struct {
-	Name string  `json:"name"`
-	Wh   float64 `json:"wh"`
-	Loss float64 `json:"loss_wh"` // of it, in converters and inverters
+	Name   string  `json:"name"`
+	Wh     float64 `json:"wh"`
+	Loss   float64 `json:"loss_wh"` // of it, in converters and inverters
+	Untold bool    `json:"hours_not_told,omitempty"`
 }
 
 type energySource struct {
@@ -112,7 +113,7 @@ func dayOf(plan *energy.Plan, file string) energyDoc {
 			Low: d.Low, LowAt: d.LowAt, EmptyAt: finite(d.EmptyAt), Day: d.Hours, Total: d.Total, Recharge: []energy.Recharge{}, Limits: orEmpty(r.Limits),
 			Loads: []energyLoad{}, Sources: []energySource{}}
 		for _, l := range k.Loads {
-			b.Loads = append(b.Loads, energyLoad{l.Name, l.Wh(), l.Loss * l.Hours})
+			b.Loads = append(b.Loads, energyLoad{l.Name, l.Wh(), l.Loss * l.Hours, l.Untold})
 		}
 		for j, s := range k.Sources {
 			b.Sources = append(b.Sources, energySource{s.Name, s.Kind, s.Hours, d.Total.Given[j]})
@@ -167,6 +168,10 @@ func (b energyBank) write(w io.Writer) {
 	fmt.Fprintf(w, "%s\n%s\n", title, strings.Repeat("=", len([]rune(title))))
 	fmt.Fprintf(w, "  Loads, %.0f Wh a day at the bank:\n", b.LoadWh)
 	for _, l := range b.Loads {
+		if l.Untold {
+			fmt.Fprintf(w, "    %-22s       ? Wh, hours not told\n", l.Name)
+			continue
+		}
 		fmt.Fprintf(w, "    %-22s %7.0f Wh", l.Name, l.Wh)
 		if l.Loss > 0 && l.Loss < l.Wh-0.5 {
 			fmt.Fprintf(w, ", %.0f Wh of it lost on the way", l.Loss)
