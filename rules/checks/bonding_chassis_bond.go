@@ -22,21 +22,35 @@ var ChassisBond = &rules.Rule{
 		if !p.First() {
 			return
 		}
+		type panel struct {
+			part components.Part
+			net  circuit.Term
+			way  path
+		}
+		var panels []panel
+		bonded := map[circuit.Term]bool{} // ground nets that one panel bonds well
 		for _, q := range p.Doc.Parts() {
 			if q.Kind != &components.Panel || q.Gone() {
 				continue
 			}
 			if t, ok := p.Circuit.At(q.ID, "main", components.G); ok {
-				panelBond(p, q, toFrame(p, t, func(circuit.Link) bool { return false }))
+				x := panel{q, p.Circuit.Net(t), toFrame(p, t, func(circuit.Link) bool { return false })}
+				panels = append(panels, x)
+				if x.way.Found && x.way.Unknown == "" && (x.way.Thinnest == "" || !x.way.Size.Less(leastBond(p.Doc))) {
+					bonded[x.net] = true
+				}
 			}
+		}
+		for _, x := range panels {
+			panelBond(p, x.part, x.way, bonded[x.net])
 		}
 	},
 }
 
 // panelBond judges one panel. A sub-panel reaches the frame through its feeder's
-// ground and the main panel's bond, so only a missing path, and the thinnest
-// conductor where the panel has a bond of its own, count against it.
-func panelBond(p *rules.Pass, q components.Part, way path) {
+// ground and the bond of another panel, so a thin way counts against it only where
+// it is its own bond, or where no panel of its ground has a better one.
+func panelBond(p *rules.Pass, q components.Part, way path, bonded bool) {
 	switch {
 	case !way.Found:
 		p.Report(rules.Finding{
@@ -51,6 +65,12 @@ func panelBond(p *rules.Pass, q components.Part, way path) {
 			At: string(q.ID), Also: []string{string(way.Thinnest)}, Level: rules.Violation,
 			Message: fmt.Sprintf("The chassis bond %s of %s is %s; %s copper is the least", way.Thinnest, q.ID, way.Size, leastBond(p.Doc)),
 			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", way.Thinnest, leastBond(p.Doc)), Edits: []components.Edit{groundSize(p.Doc, way.Thinnest, leastBond(p.Doc).String())}}},
+		})
+	case way.Thinnest != "" && way.Size.Less(leastBond(p.Doc)) && !bonded:
+		p.Report(rules.Finding{
+			At: string(q.ID), Also: []string{string(way.Thinnest)}, Level: rules.Violation,
+			Message: fmt.Sprintf("No conductor of %s or larger joins the ground bar of %s to the chassis; its best way leads over %s, %s", leastBond(p.Doc), q.ID, way.Thinnest, way.Size),
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Run %s copper from the ground bar of %s to the chassis", leastBond(p.Doc), q.ID), Edits: groundToChassis(p.Doc, q.Ref("main"), leastBond(p.Doc).String())}},
 		})
 	}
 }

@@ -1,0 +1,313 @@
+package checks_test
+
+import (
+	"slices"
+
+	"rigline/components"
+	"rigline/rules/circuit"
+)
+
+// everything is every place: for a mistake that is of the rig as a whole.
+func (r *rig) everything() []string {
+	var all []string
+	for _, p := range r.doc.Parts() {
+		all = append(all, string(p.ID))
+	}
+	for _, run := range r.doc.Runs() {
+		all = append(all, string(run.ID))
+	}
+	return all
+}
+
+// house is how many house batteries there are.
+func (r *rig) house() int {
+	return len(r.parts(func(p components.Part) bool { return p.Word("role") != "starting" }, &components.Battery))
+}
+
+// move puts one end of a run elsewhere.
+func (r *rig) move(run components.Run, from, to components.PortRef) bool {
+	moved := run
+	moved.Path = nil
+	switch {
+	case run.From == from:
+		moved.From = to
+	case run.To == from:
+		moved.To = to
+	}
+	return r.do(components.RemoveRun{ID: run.ID}, components.AddRun{Run: moved})
+}
+
+func (r *rig) swapPorts(a, b string, kinds ...*components.Kind) []string {
+	p, ok := pick(r, r.parts(func(p components.Part) bool { return len(r.runsAt(p.Ref(a))) == 1 && len(r.runsAt(p.Ref(b))) == 1 }, kinds...))
+	if !ok {
+		return nil
+	}
+	in, out := r.runsAt(p.Ref(a))[0], r.runsAt(p.Ref(b))[0]
+	if !r.move(in, p.Ref(a), p.Ref(b)) || !r.move(out, p.Ref(b), p.Ref(a)) {
+		return nil
+	}
+	return r.everything()
+}
+
+// chargerOnItsOwnInverter puts a charger on a panel that an inverter feeds.
+func (r *rig) chargerOnItsOwnInverter() []string {
+	bar := r.parts(func(p components.Part) bool { return p.Word("pole") == "+" }, &components.Busbar)
+	inv := r.parts(nil, &components.InverterCharger, &components.Inverter)
+	load := r.runs(func(run components.Run, from, to components.Part) bool {
+		return kindIs(from, &components.Panel) && kindIs(to, &components.ACLoad) && r.has(run, components.N) && !(r.has(run, components.L1) && r.has(run, components.L2))
+	})
+	neg := r.parts(func(p components.Part) bool { return p.Word("pole") == "-" }, &components.Busbar)
+	run, ok := pick(r, load)
+	if !ok || len(bar) == 0 || len(neg) == 0 || len(inv) == 0 {
+		return nil
+	}
+	v := inv[0].Figure("dc_v").Value
+	charger := components.Part{ID: "CHG9", Kind: &components.Charger, Spec: components.Spec{"charge_a": components.Num(30), "dc_v": components.Num(v)}}
+	lead := func(id string, port components.PortRef, to components.PortRef) components.Run {
+		return components.Run{ID: components.ID(id), From: port, To: to, Spec: components.Spec{"size": components.Str("6 AWG"), "length_ft": components.Num(3), "cable": components.Str("battery-105")}}
+	}
+	if !r.onInverter(run.To) {
+		return nil
+	}
+	fed := run
+	fed.To, fed.Path, fed.Cores = charger.Ref("ac-in"), nil, nil
+	if !r.do(components.AddPart{Part: charger}, components.RemoveRun{ID: run.ID}, components.AddRun{Run: fed},
+		components.AddRun{Run: lead("W901", charger.Ref("dc"), bar[len(bar)-1].Ref("bar"))}, components.AddRun{Run: lead("W902", charger.Ref("dc"), neg[len(neg)-1].Ref("bar"))}) {
+		return nil
+	}
+	return []string{"CHG9", string(run.ID)}
+}
+
+// outputOnInlet joins an inverter's output to the inlet's inside.
+func (r *rig) outputOnInlet() []string {
+	inlet := r.parts(nil, &components.Inlet)
+	inv := r.parts(nil, &components.InverterCharger, &components.Inverter)
+	if len(inlet) == 0 || len(inv) == 0 {
+		return nil
+	}
+	run := components.Run{ID: "W901", From: inv[0].Ref("ac-out"), To: inlet[0].Ref("rig"), Spec: components.Spec{"size": components.Str("6 AWG"), "length_ft": components.Num(3), "cable": components.Str("tray-90")}}
+	if port, _ := inlet[0].Port("rig"); port.Has(components.L1) {
+		if out, _ := inv[0].Port("ac-out"); !out.Has(components.L1) {
+			run.Cores = []components.Core{{From: components.L, To: components.L1}, {From: components.N, To: components.N}, {From: components.G, To: components.G}}
+		}
+	}
+	if !r.do(components.AddRun{Run: run}) {
+		return nil
+	}
+	return r.everything()
+}
+
+// pastTheShunt takes a negative from the system's side of the shunt to a battery.
+func (r *rig) pastTheShunt() []string {
+	shunt := r.parts(nil, &components.Shunt)
+	bat := r.parts(func(p components.Part) bool { return p.Word("role") != "starting" }, &components.Battery)
+	run, ok := pick(r, r.runs(func(run components.Run, from, to components.Part) bool {
+		return r.has(run, components.Neg) && !r.has(run, components.Pos) && kindIs(from, &components.Busbar) && kindIs(to, &components.DCPanel, &components.InverterCharger, &components.Inverter, &components.SolarController)
+	}))
+	if !ok || len(shunt) == 0 || len(bat) == 0 || !r.move(run, run.From, bat[0].Ref("neg")) {
+		return nil
+	}
+	return append([]string{string(run.ID), string(run.To.Part), string(bat[0].ID)}, owners([]string{string(shunt[0].ID)})...)
+}
+
+// alternatorOnBank takes a DC charger out, so that the alternator feeds the bank.
+func (r *rig) alternatorOnBank() []string {
+	p, ok := pick(r, r.parts(nil, &components.DCCharger))
+	if !ok || len(r.parts(nil, &components.Alternator)) == 0 {
+		return nil
+	}
+	end := func(port string, pole components.Pole) (components.Run, bool) {
+		for _, run := range r.runsAt(p.Ref(port)) {
+			if r.has(run, pole) {
+				return run, true
+			}
+		}
+		return components.Run{}, false
+	}
+	in, okIn := end("in", components.Pos)
+	out, okOut := end("out", components.Pos)
+	if !okIn || !okOut {
+		return nil
+	}
+	far := in.From
+	if far.Part == p.ID {
+		far = in.To
+	}
+	joined := out
+	joined.Path = nil
+	if joined.From.Part == p.ID {
+		joined.From = far
+	} else {
+		joined.To = far
+	}
+	joined.Cores = []components.Core{{From: components.Pos, To: components.Pos}}
+	edits := []components.Edit{}
+	for _, port := range []string{"in", "out", "case"} {
+		for _, run := range r.runsAt(p.Ref(port)) {
+			edits = append(edits, components.RemoveRun{ID: run.ID})
+		}
+	}
+	joined.ID = "W901"
+	if !r.do(append(edits, components.RemovePart{ID: p.ID}, components.AddRun{Run: joined})...) {
+		return nil
+	}
+	return r.everything()
+}
+
+// wrongProfile sets a charge voltage that the chemistry does not bear.
+func (r *rig) wrongProfile() []string {
+	p, ok := pick(r, r.parts(func(p components.Part) bool {
+		_, has := p.Kind.Field("absorb_v")
+		return has
+	}, &components.Charger, &components.InverterCharger, &components.SolarController, &components.DCCharger))
+	if !ok {
+		return nil
+	}
+	v := 16.0
+	if d := p.Figure("dc_v").Value; d > 20 {
+		v *= components.VoltClass(d) / 12
+	}
+	if !r.do(set(p.ID, "absorb_v", components.Num(v))) {
+		return nil
+	}
+	return []string{string(p.ID)}
+}
+
+// oneLeg makes a source of two opposite legs one of a single leg where a 240 V
+// load hangs on it.
+func (r *rig) oneLeg() []string {
+	two := r.parts(func(p components.Part) bool { return p.Figure("hots").Value == 2 }, &components.ACLoad)
+	inv := r.parts(func(p components.Part) bool { return p.Word("inverts") == "both-split" }, &components.InverterCharger, &components.Inverter)
+	if len(two) == 0 || len(inv) == 0 || !r.do(set(inv[0].ID, "inverts", components.Str("both-in-phase"))) {
+		return nil
+	}
+	return r.everything()
+}
+
+// unfusedCharge takes the fuse out of a charge source's lead.
+func (r *rig) unfusedCharge() []string {
+	return bypass("line", "load", func(p components.Part) bool {
+		return len(r.runs(func(run components.Run, from, to components.Part) bool {
+			near := run.From.Part == p.ID || run.To.Part == p.ID
+			charge := kindIs(from, &components.SolarController, &components.DCCharger, &components.Charger) || kindIs(to, &components.SolarController, &components.DCCharger, &components.Charger)
+			return near && charge
+		})) > 0
+	}, &components.Fuse, &components.DCBreaker)(r)
+}
+
+// frost puts a lithium bank where it freezes with nothing that stops the charge.
+func (r *rig) frost() []string {
+	bats := r.parts(isLFP, &components.Battery)
+	if len(bats) == 0 {
+		return nil
+	}
+	var edits []components.Edit
+	for _, b := range bats {
+		edits = append(edits, set(b.ID, "coldest_c", components.Num(-15)), set(b.ID, "cold_cutoff", components.Yes(false)), set(b.ID, "heated", components.Yes(false)))
+	}
+	for _, p := range r.parts(nil, &components.Charger, &components.InverterCharger, &components.SolarController, &components.DCCharger) {
+		if _, has := p.Kind.Field("cold_cutoff"); has {
+			edits = append(edits, set(p.ID, "cold_cutoff", components.Yes(false)))
+		}
+	}
+	if !r.do(edits...) {
+		return nil
+	}
+	return r.everything()
+}
+
+// plainOutlet puts an outlet in a wet place on a circuit that nothing protects.
+func (r *rig) plainOutlet() []string {
+	run, ok := pick(r, r.runs(func(run components.Run, from, to components.Part) bool {
+		if !kindIs(from, &components.Panel) || !kindIs(to, &components.ACLoad, &components.Receptacle) || r.has(run, components.L2) && r.has(run, components.L1) {
+			return false
+		}
+		n := int(run.From.Port[len(run.From.Port)-1] - '1')
+		rows := from.Spec["circuits"].Rows()
+		return len(run.From.Port) == 2 && n >= 0 && n < len(rows) && !rows[n]["gfci"].Truth() && rows[n]["breaker_a"].Num() <= 20
+	}))
+	if !ok {
+		return nil
+	}
+	outlet := components.Part{ID: "OUT9", Kind: &components.Receptacle, Spec: components.Spec{"rating_a": components.Num(15), "location": components.Str("sink"), "gfci": components.Yes(false)}}
+	fed := run
+	fed.To, fed.Path, fed.Cores = outlet.Ref("in"), nil, nil
+	if !r.do(components.AddPart{Part: outlet}, components.RemoveRun{ID: run.ID}, components.AddRun{Run: fed}) {
+		return nil
+	}
+	return []string{"OUT9", string(run.ID), string(run.From.Part)}
+}
+
+// twoLegs tells whether a part stands in both legs of a 50 A feeder.
+func (r *rig) twoLegs(p components.Part) bool {
+	port, ok := p.Port("line")
+	return ok && port.Has(components.L2)
+}
+
+// oneLegPanel tells whether a panel has one leg.
+func (r *rig) oneLegPanel(p components.Part) bool {
+	port, ok := p.Port("main")
+	return ok && !port.Has(components.L2)
+}
+
+// inverted plants a field at a load that an inverter feeds in some state.
+func inverted(key string, value func(components.Part) components.Value) func(*rig) []string {
+	return func(r *rig) []string {
+		var all []components.Part
+		for _, p := range r.parts(nil, &components.ACLoad) {
+			if r.onInverter(p.Ref("in")) {
+				all = append(all, p)
+			}
+		}
+		p, ok := pick(r, all)
+		if !ok || !r.do(set(p.ID, key, value(p))) {
+			return nil
+		}
+		places := []string{string(p.ID)}
+		for _, q := range r.parts(nil, &components.InverterCharger, &components.Inverter) {
+			places = append(places, string(q.ID))
+		}
+		return places
+	}
+}
+
+// onInverter tells whether an inverter feeds a port in some state.
+func (r *rig) onInverter(ref components.PortRef) bool {
+	laid := circuit.Lay(r.doc)
+	for _, st := range r.doc.Operating() {
+		c := laid.In(st)
+		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+			t, ok := c.Term(ref.At(pole))
+			if !ok || slices.Contains(st.Off, ref.Part) || len(st.On) > 0 && !slices.Contains(st.On, ref.Part) {
+				continue
+			}
+			for _, src := range c.Feeds(t) {
+				if p, _ := r.doc.Part(src.Part); kindIs(p, &components.InverterCharger, &components.Inverter) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// largeCircuit puts a breaker ahead of an outlet that is larger than the outlet.
+func (r *rig) largeCircuit() []string {
+	run, ok := pick(r, r.runs(func(run components.Run, from, to components.Part) bool {
+		return kindIs(from, &components.Panel) && kindIs(to, &components.Receptacle) && len(run.From.Port) == 2
+	}))
+	if !ok {
+		return nil
+	}
+	panel, _ := r.doc.Part(run.From.Part)
+	rows := slices.Clone(panel.Spec["circuits"].Rows())
+	n := int(run.From.Port[1] - '1')
+	if n < 0 || n >= len(rows) {
+		return nil
+	}
+	rows[n] = rows[n].With("breaker_a", components.Num(30))
+	if !r.do(set(panel.ID, "circuits", components.Table(rows...)), set(run.To.Part, "rating_a", components.Num(15))) {
+		return nil
+	}
+	return []string{string(run.To.Part), string(panel.ID)}
+}
