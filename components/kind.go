@@ -176,6 +176,11 @@ func choice(key, title string, words ...string) Field {
 	return Field{Key: key, Title: title, Type: Choice, Choices: words}
 }
 
+// space is the compartment that a part stands in.
+func space() Field {
+	return help(text("space", "Space"), "The compartment it stands in, in words of your own: the same words for the same one.")
+}
+
 func text(key, title string) Field { return Field{Key: key, Title: title, Type: Text} }
 
 // def gives a field its default and says where it comes from.

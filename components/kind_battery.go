@@ -24,6 +24,7 @@ var Battery = Kind{
 		help(truth("heated", "Heated before it charges"), "A heater warms the cells before any charge current flows."),
 		help(number("cca_a", "Cold-cranking current", "A", 50, 3000), "On the label of a lead-acid battery."),
 		help(number("series_max", "Most blocks in series", "", 1, 8), "As the maker allows, since its protection stands only so many volts."),
+		space(),
 		help(number("fault_a", "Declared short-circuit current of a block", "A", 10, 100000), "Cell level, as the maker declares it."),
 		help(number("string_fuse_a", "Fuse on each string", "A", 1, 1000), "Where the symbol stands for several strings: the fuse on every positive post."),
 		help(number("trip_v", "Low trip of a block", "V", 2, 60), "Where its protection opens."),

@@ -14,6 +14,7 @@ var Charger = Kind{
 		chargeSettings(0), chargeSettings(1), chargeSettings(2), neverCharges(),
 		listing(),
 		leakage(),
+		space(),
 	},
 	Ports: func(Spec) []Port {
 		return []Port{{Name: "ac-in", Title: "AC input", Poles: supplyPoles(false), At: Point{-50, -20}, Side: Left}, dcPort(0, 50), casePort(30, 50)}

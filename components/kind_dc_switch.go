@@ -9,6 +9,7 @@ var DCSwitch = Kind{
 		number("surge_a", "Intermittent rating", "A", 1, 3000),
 		number("volts_dc", "DC voltage rating", "V", 1, 1500),
 		help(number("precharge_ohm", "Pre-charge resistor", "Ω", 1, 1000), "Across the open contact, by a button: fills the inverter's capacitors before the switch closes."),
+		space(),
 		def(shapes(choice("pole", "Conductor", "+", "-")), Str("+"), "the positive side"),
 	},
 	Ports: inlinePorts("line", "load"),

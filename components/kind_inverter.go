@@ -34,6 +34,7 @@ func acPower() []Field {
 		def(shapes(help(choice("inverts", "Makes", "L1", "both-split", "both-in-phase"), "Split legs are 240 V apart; in-phase legs 0 V, and their shared neutral carries the sum.")), Str("L1"), "one 120 V output"),
 		def(number("efficiency", "Efficiency", "", 0.5, 0.99), Num(0.90), "common practice, no source"),
 		number("idle_w", "Idle power", "W", 0, 200),
+		space(),
 		req(number("dc_v", "DC voltage", "V", 10, 60)),
 		low,
 		help(number("dc_high_v", "Highest DC input", "V", 10, 100), "Above it the device stops or breaks; on its label or in its manual."),

@@ -33,7 +33,7 @@ var mistakes = []mistake{
 		setting("rating_a", figure(800), func(p components.Part) bool {
 			return p.Word("family") == "class-t" && p.Figure("rating_a").Value <= 300
 		}, &components.Fuse)},
-	{2, "lead thinner than its fuse allows", []string{"overcurrent.rating-within-ampacity", "conductor.load-within-ampacity"},
+	{2, "lead thinner than its fuse allows", []string{"overcurrent.rating-within-ampacity", "conductor.load-within-ampacity", "fault.conductor-withstand"},
 		thin("14 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
 			return kindIs(from, &components.Fuse) && run.From.Port == "load" && from.Figure("rating_a").Value >= 80
 		})},
@@ -91,7 +91,7 @@ var mistakes = []mistake{
 			}
 			return r.everything()
 		}},
-	{7, "common neutral thinner than its legs together", []string{"neutral.carries-unbalance", "load.in-phase-shared-neutral", "conductor.ampacity-covers-overcurrent"},
+	{7, "common neutral thinner than its legs together", []string{"neutral.carries-unbalance", "load.in-phase-shared-neutral", "conductor.ampacity-covers-overcurrent", "cord.230v-lead-and-wiring"},
 		thin("14 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
 			return r.has(run, components.N) && (kindIs(to, &components.Panel) || kindIs(from, &components.Inlet))
 		})},
@@ -115,7 +115,7 @@ var mistakes = []mistake{
 			}
 			return r.everything()
 		}},
-	{11, "inlet wire too thin", []string{"conductor.ampacity-covers-overcurrent", "inlet.feeder-50a", "inlet.feeder-30a", "conductor.small-wire-cap"},
+	{11, "inlet wire too thin", []string{"conductor.ampacity-covers-overcurrent", "inlet.feeder-50a", "inlet.feeder-30a", "conductor.small-wire-cap", "cord.230v-lead-and-wiring"},
 		thin("14 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
 			return kindIs(from, &components.Inlet) && run.From.Port == "rig"
 		})},
@@ -194,11 +194,9 @@ var mistakes = []mistake{
 			return run.From.Port == "ac-out" && from.Figure("relay_a").Value > 15
 		})},
 	{26, "breaker larger than its wire", []string{"conductor.ampacity-covers-overcurrent", "conductor.small-wire-cap"},
-		row("breaker_a", func(x components.Spec) (components.Value, bool) {
+		american(row("breaker_a", func(x components.Spec) (components.Value, bool) {
 			return components.Num(60), x["breaker_a"].Num() <= 20
-		}, &components.Panel)},
-	{27, "a 240 V load where the legs are not opposite", []string{"load.240v-needs-split-phase", "load.never-fed"},
-		func(r *rig) []string { return r.oneLeg() }},
+		}, &components.Panel))},
 	{27, "too much at once", []string{"load.demand-within-main", "panel.leg-balance", "inverter.output-assist-sum", "overcurrent.rating-above-continuous", "load.inverter-capacity", "supply.cannot-carry"},
 		func(r *rig) []string {
 			if setting("va", figure(9000), nil, &components.ACLoad)(r) == nil {
@@ -258,15 +256,25 @@ var mistakes = []mistake{
 		}},
 	{36, "no pre-charge", []string{"disconnect.precharge"},
 		func(r *rig) []string {
-			if setting("precharge_ohm", always(components.Value{}), func(p components.Part) bool { return p.Figure("precharge_ohm").Known() }, &components.DCSwitch)(r) == nil {
+			if len(r.parts(func(p components.Part) bool { return p.Figure("continuous_va").Value >= 2000 }, &components.Inverter, &components.InverterCharger)) == 0 ||
+				setting("precharge_ohm", always(components.Value{}), func(p components.Part) bool { return p.Figure("precharge_ohm").Known() }, &components.DCSwitch)(r) == nil {
 				return nil
 			}
 			return r.everything()
 		}},
 	{37, "lithium charged in the frost", []string{"battery.cold-charge-block"},
 		func(r *rig) []string { return r.frost() }},
-	{39, "no ground-fault protection where it must be", []string{"gfci.protected-locations", "gfci.rcd-230v"},
-		func(r *rig) []string { return r.plainOutlet() }},
+	{38, "a spark beside a gassing battery", []string{"battery.gassing-space"},
+		func(r *rig) []string {
+			inv, ok := pick(r, r.parts(nil, &components.Inverter, &components.InverterCharger, &components.Charger))
+			bat, okBat := pick(r, r.parts(func(p components.Part) bool { return p.Word("role") != "starting" }, &components.Battery))
+			if !ok || !okBat || !r.do(set(bat.ID, "chemistry", components.Str("flooded")), set(bat.ID, "space", components.Str("Bay")), set(inv.ID, "space", components.Str("bay"))) {
+				return nil
+			}
+			return []string{string(bat.ID)}
+		}},
+	{39, "no ground-fault protection where it must be", []string{"gfci.protected-locations"},
+		american(func(r *rig) []string { return r.plainOutlet() })},
 	{0, "ground core missing", []string{"bonding.ground-path-unbroken", "neutral.returns-to-own-source", "bonding.source-frames"},
 		cores(without(components.G), func(r *rig, run components.Run, from, to components.Part) bool {
 			return r.has(run, components.G) && r.has(run, components.N) && kindIs(to, &components.ACLoad)
@@ -343,7 +351,7 @@ var mistakes = []mistake{
 	{0, "fuse too small for what it carries", []string{"overcurrent.rating-above-continuous"},
 		setting("rating_a", figure(5), func(p components.Part) bool { return p.Figure("rating_a").Value >= 150 }, &components.Fuse)},
 	{0, "an outlet smaller than its circuit", []string{"receptacle.rating-fits-circuit"},
-		func(r *rig) []string { return r.largeCircuit() }},
+		american(func(r *rig) []string { return r.largeCircuit() })},
 	{0, "unread shore cord of too thin a wire", []string{"cord.ampacity", "conductor.ampacity-covers-overcurrent", "cord.230v-lead-and-wiring"},
 		thin("16 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
 			return kindIs(from, &components.Shore) && kindIs(to, &components.Inlet)

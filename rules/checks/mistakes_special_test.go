@@ -58,7 +58,7 @@ func (r *rig) chargerOnItsOwnInverter() []string {
 	})
 	neg := r.parts(func(p components.Part) bool { return p.Word("pole") == "-" }, &components.Busbar)
 	run, ok := pick(r, load)
-	if !ok || len(bar) == 0 || len(neg) == 0 || len(inv) == 0 {
+	if !ok || len(bar) == 0 || len(neg) == 0 || len(inv) == 0 || len(r.parts(func(p components.Part) bool { return p.Word("role") == "starting" }, &components.Battery)) > 0 {
 		return nil
 	}
 	v := inv[0].Figure("dc_v").Value
@@ -173,23 +173,12 @@ func (r *rig) wrongProfile() []string {
 	return []string{string(p.ID)}
 }
 
-// oneLeg makes a source of two opposite legs one of a single leg where a 240 V
-// load hangs on it.
-func (r *rig) oneLeg() []string {
-	two := r.parts(func(p components.Part) bool { return p.Figure("hots").Value == 2 }, &components.ACLoad)
-	inv := r.parts(func(p components.Part) bool { return p.Word("inverts") == "both-split" }, &components.InverterCharger, &components.Inverter)
-	if len(two) == 0 || len(inv) == 0 || !r.do(set(inv[0].ID, "inverts", components.Str("both-in-phase"))) {
-		return nil
-	}
-	return r.everything()
-}
-
 // unfusedCharge takes the fuse out of a charge source's lead.
 func (r *rig) unfusedCharge() []string {
 	return bypass("line", "load", func(p components.Part) bool {
 		return len(r.runs(func(run components.Run, from, to components.Part) bool {
 			near := run.From.Part == p.ID || run.To.Part == p.ID
-			charge := kindIs(from, &components.SolarController, &components.DCCharger, &components.Charger) || kindIs(to, &components.SolarController, &components.DCCharger, &components.Charger)
+			charge := kindIs(from, &components.SolarController, &components.DCCharger) || kindIs(to, &components.SolarController, &components.DCCharger)
 			return near && charge
 		})) > 0
 	}, &components.Fuse, &components.DCBreaker)(r)

@@ -142,10 +142,11 @@ func row(key string, value func(row components.Spec) (components.Value, bool), k
 func thin(size string, ok func(r *rig, run components.Run, from, to components.Part) bool) func(*rig) []string {
 	return func(r *rig) []string {
 		run, found := pick(r, r.runs(func(run components.Run, from, to components.Part) bool { return ok(r, run, from, to) }))
+		as := size
 		if drawn, ok := run.Size(""); ok && drawn.Metric() {
-			size = "0.5 mm2"
+			as = "0.5 mm2"
 		}
-		if !found || !r.do(set(run.ID, "size", components.Str(size))) {
+		if !found || !r.do(set(run.ID, "size", components.Str(as))) {
 			return nil
 		}
 		return []string{string(run.ID), string(run.From.Part), string(run.To.Part)}
@@ -254,4 +255,14 @@ func owners(addresses []string) []string {
 
 func set(on components.ID, key string, v components.Value) components.Edit {
 	return components.Set{On: on, Key: key, Value: v}
+}
+
+// american leaves the 230 V caravan out, whose rules are others.
+func american(plant func(*rig) []string) func(*rig) []string {
+	return func(r *rig) []string {
+		if r.doc.Basis == components.Caravan {
+			return nil
+		}
+		return plant(r)
+	}
 }
