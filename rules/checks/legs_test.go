@@ -63,9 +63,9 @@ func TestNeutralEdges(t *testing.T) {
 	})
 	const lost = "../../testdata/rules/neutral.open-neutral-exposure.yaml" // 1500 and 150 VA
 	edges(t, lost, "neutral.open-neutral-exposure", []edge{
-		{"218 V", nil, "F2", "see 218.2 V", false, "240 V × 1500 / 1650"},
+		{"218 V", nil, "F2", "sees 218.2 V", false, "240 V × 1500 / 1650"},
 		{"132 V", []components.Edit{num("LD1", "va", 1000), num("LD2", "va", 820)}, "F2", "", false, "240 V × 1000 / 1820 = 131.9 V"},
-		{"just above", []components.Edit{num("LD1", "va", 1000), num("LD2", "va", 815)}, "F2", "see 132.2 V", false, "240 V × 1000 / 1815"},
+		{"just above", []components.Edit{num("LD1", "va", 1000), num("LD2", "va", 815)}, "F2", "sees 132.2 V", false, "240 V × 1000 / 1815"},
 		{"no protector", []components.Edit{set("SP1", "lost_neutral_trip", components.Yes(false))}, "INL1", "If plug or outlet at INL1 loses the neutral", false, "common practice"},
 	})
 	edges(t, cleanRig, "neutral.bond-relay-follows-transfer", []edge{

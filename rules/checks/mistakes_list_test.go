@@ -103,14 +103,14 @@ var mistakes = []mistake{
 		func(r *rig) []string { return r.outputOnInlet() }},
 	{10, "nothing opens on a lost neutral", []string{"neutral.open-neutral-exposure"},
 		func(r *rig) []string {
-			if setting("lost_neutral_trip", truthOf(false), r.twoLegs, &components.SurgeProtector)(r) == nil {
+			if !r.unbalanced() || setting("lost_neutral_trip", truthOf(false), r.twoLegs, &components.SurgeProtector)(r) == nil {
 				return nil
 			}
 			return r.everything()
 		}},
 	{10, "the protector taken out of a 50 A rig", []string{"neutral.open-neutral-exposure"},
 		func(r *rig) []string {
-			if bypass("line", "load", r.twoLegs, &components.SurgeProtector)(r) == nil {
+			if !r.unbalanced() || bypass("line", "load", r.twoLegs, &components.SurgeProtector)(r) == nil {
 				return nil
 			}
 			return r.everything()
@@ -160,9 +160,17 @@ var mistakes = []mistake{
 	{18, "a load past the shunt", []string{"shunt.all-negatives-through", "shunt.no-bypass-path"},
 		func(r *rig) []string { return r.pastTheShunt() }},
 	{19, "strings of unlike lead lengths", []string{"battery.parallel-balance"},
-		stretch(30, func(r *rig, run components.Run, from, to components.Part) bool {
-			return (from.Kind == &components.Battery || to.Kind == &components.Battery) && r.house() > 1
-		})},
+		func(r *rig) []string {
+			if r.house() < 2 {
+				return nil
+			}
+			if stretch(300, func(r *rig, run components.Run, from, to components.Part) bool {
+				return from.Kind == &components.Battery && from.Word("role") != "starting" || to.Kind == &components.Battery && to.Word("role") != "starting"
+			})(r) == nil {
+				return nil
+			}
+			return r.everything()
+		}},
 	{20, "unlike batteries together", []string{"battery.string-uniformity"},
 		func(r *rig) []string {
 			if r.house() < 2 {
@@ -181,8 +189,13 @@ var mistakes = []mistake{
 		func(r *rig) []string { return r.alternatorOnBank() }},
 	{21, "DC charger beyond the alternator's share", []string{"alternator.lithium-overload"},
 		setting("rating_a", figure(10), nil, &components.Alternator)},
-	{22, "nothing takes the alternator when the bank opens", []string{"disconnect.charge-source-not-stranded", "alternator.lithium-overload", "battery.bms-single-trip"},
-		func(r *rig) []string { return r.alternatorOnBank() }},
+	{22, "nothing takes the alternator when the bank opens", []string{"disconnect.charge-source-not-stranded"},
+		func(r *rig) []string {
+			if setting("load_dump_protected", truthOf(false), nil, &components.Alternator)(r) == nil || r.alternatorOnBank() == nil {
+				return nil
+			}
+			return r.everything()
+		}},
 	{23, "chargers beyond the bank's limit", []string{"charger.total-current-limit"},
 		setting("charge_a", figure(5), isLFP, &components.Battery)},
 	{24, "lead profile on a lithium bank", []string{"charger.profile-match"},
@@ -234,7 +247,7 @@ var mistakes = []mistake{
 		setting("parallel", figure(6), nil, &components.SolarArray)},
 	{32, "generator without a bond ahead of the protector", []string{"neutral.one-bond-per-state", "neutral.bonded-when-source-on-board"},
 		setting("bonded", func(p components.Part) components.Value { return components.Yes(!p.Is("bonded")) }, nil, &components.Generator)},
-	{33, "return thinner than its feed", []string{"overcurrent.rating-within-ampacity", "conductor.load-within-ampacity", "bonding.dc-grounding-conductor-size"},
+	{33, "return thinner than its feed", []string{"overcurrent.rating-within-ampacity", "conductor.load-within-ampacity", "bonding.dc-grounding-conductor-size", "conductor.minimum-gauge", "fault.conductor-withstand"},
 		thin("20 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
 			return r.has(run, components.Neg) && !r.has(run, components.Pos) && kindIs(to, &components.InverterCharger, &components.Inverter, &components.DCPanel)
 		})},

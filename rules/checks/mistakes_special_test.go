@@ -5,6 +5,7 @@ import (
 
 	"rigline/components"
 	"rigline/rules/circuit"
+	"rigline/rules/solve"
 )
 
 // everything is every place: for a mistake that is of the rig as a whole.
@@ -58,7 +59,7 @@ func (r *rig) chargerOnItsOwnInverter() []string {
 	})
 	neg := r.parts(func(p components.Part) bool { return p.Word("pole") == "-" }, &components.Busbar)
 	run, ok := pick(r, load)
-	if !ok || len(bar) == 0 || len(neg) == 0 || len(inv) == 0 || len(r.parts(func(p components.Part) bool { return p.Word("role") == "starting" }, &components.Battery)) > 0 {
+	if !ok || len(bar) == 0 || len(neg) == 0 || len(inv) == 0 || !r.sameBank(bar[len(bar)-1], inv[0]) {
 		return nil
 	}
 	v := inv[0].Figure("dc_v").Value
@@ -299,4 +300,30 @@ func (r *rig) largeCircuit() []string {
 		return nil
 	}
 	return []string{string(run.To.Part), string(panel.ID)}
+}
+
+// sameBank tells whether a bar and an inverter's DC side are one net off grid.
+func (r *rig) sameBank(bar, inv components.Part) bool {
+	c := circuit.Build(r.doc, components.State{Name: "Off grid", SoC: 0.5})
+	a, okA := c.At(bar.ID, "bar", components.Pos)
+	b, okB := c.At(inv.ID, "dc", components.Pos)
+	return okA && okB && c.Net(a) == c.Net(b)
+}
+
+// unbalanced tells whether the drawn loads are uneven enough for a lost neutral at
+// the inlet to send one of them above 132 V: without a protector that is the
+// mistake.
+func (r *rig) unbalanced() bool {
+	laid := circuit.Lay(r.doc)
+	for _, st := range r.doc.Operating() {
+		for _, run := range r.runs(func(run components.Run, from, _ components.Part) bool {
+			return kindIs(from, &components.Shore) && r.has(run, components.L2)
+		}) {
+			o, err := solve.WhatIf(laid.In(st), circuit.OpenCore(run.ID, components.N))
+			if err == nil && slices.ContainsFunc(o.Loads, func(v solve.LoadVoltage) bool { return v.Percent() > 110 && v.Before > 1 }) {
+				return true
+			}
+		}
+	}
+	return false
 }

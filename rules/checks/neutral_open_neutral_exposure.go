@@ -78,17 +78,19 @@ func guarded(p *rules.Pass, hot circuit.Term) bool {
 }
 
 // lostAt opens the neutral at a link and shares 240 V out between the loads that
-// lose it:
+// lose it. Loads come and go, so the worst hour counts: the lightest of one leg
+// alone against all of the other,
 //
 //	V1 = 240 V · P2 / (P1 + P2)
 //
-// with the powers of the two legs at rated voltage, as resistances.
+// with the powers at rated voltage, as resistances.
 func lostAt(p *rules.Pass, at string, opens func(circuit.Link) bool) (rules.Finding, bool) {
 	c := p.Circuit
 	nets := c.Nets(func(l *circuit.Link) bool {
 		return l.Closed && !l.Bond && !(opens(*l) && c.Terms[l.A].Pole == components.N)
 	})
 	power := map[int]float64{}
+	lightest := map[int]float64{}
 	loads := map[int]components.ID{}
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() || usesPort(q) == "" || len(poles(q)) != 1 {
@@ -104,9 +106,10 @@ func lostAt(p *rules.Pass, at string, opens func(circuit.Link) bool) (rules.Find
 			continue // still joined, or never was
 		}
 		leg := int(math.Round(src.Degrees))
-		power[leg] += cmplx.Abs(p.Solution.Flows[q.ID].AC)
-		if _, told := loads[leg]; !told {
-			loads[leg] = q.ID
+		va := cmplx.Abs(p.Solution.Flows[q.ID].AC)
+		power[leg] += va
+		if va > 0 && (lightest[leg] == 0 || va < lightest[leg]) {
+			lightest[leg], loads[leg] = va, q.ID
 		}
 	}
 	one, two := power[0], 0.0
@@ -120,20 +123,20 @@ func lostAt(p *rules.Pass, at string, opens func(circuit.Link) bool) (rules.Find
 		return rules.Finding{}, false
 	}
 	across := 2 * 120 * math.Sin(math.Abs(float64(other))*math.Pi/360) // 240 V at 180°, 208 V at 120°
-	v1, v2 := across*two/(one+two), across*one/(one+two)
-	light, high := loads[0], v1
+	v1, v2 := across*two/(lightest[0]+two), across*one/(one+lightest[other])
+	light, small, large, high := loads[0], lightest[0], two, v1
 	if v2 > v1 {
-		light, high = loads[other], v2
+		light, small, large, high = loads[other], lightest[other], one, v2
 	}
 	if high <= tooHighV {
 		return rules.Finding{}, false
 	}
 	return rules.Finding{
 		At: at, Also: []string{string(light)},
-		Message: fmt.Sprintf("%s and what shares its leg see %s V, the other leg %s V", light, numText(high), numText(across-high)),
+		Message: fmt.Sprintf("%s alone on its leg sees %s V while the other leg's loads run", light, numText(high)),
 		Working: []string{
-			fmt.Sprintf("loads that lose the neutral: %s VA on one leg, %s VA on the other, in series across %s V", numText(one), numText(two), numText(across)),
-			fmt.Sprintf("%s V × %s / (%s + %s) = %s V > 132 V", numText(across), numText(math.Max(one, two)), numText(one), numText(two), numText(high)),
+			fmt.Sprintf("loads that lose the neutral: %s VA on one leg, %s VA on the other, in series across %s V", numText(small), numText(large), numText(across)),
+			fmt.Sprintf("%s V × %s / (%s + %s) = %s V > 132 V", numText(across), numText(large), numText(small), numText(large), numText(high)),
 		},
 	}, true
 }
