@@ -189,7 +189,7 @@ var mistakes = []mistake{
 		func(r *rig) []string { return r.alternatorOnBank() }},
 	{21, "DC charger beyond the alternator's share", []string{"alternator.lithium-overload"},
 		setting("rating_a", figure(10), nil, &components.Alternator)},
-	{22, "nothing takes the alternator when the bank opens", []string{"disconnect.charge-source-not-stranded"},
+	{22, "nothing takes the alternator when the bank opens", []string{"alternator.lithium-overload"},
 		func(r *rig) []string {
 			if setting("load_dump_protected", truthOf(false), nil, &components.Alternator)(r) == nil || r.alternatorOnBank() == nil {
 				return nil
