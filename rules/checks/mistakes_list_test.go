@@ -25,7 +25,7 @@ var mistakes = []mistake{
 		func(r *rig) []string {
 			return bypass("line", "load", r.onBattery, &components.Fuse)(r)
 		}},
-	{1, "battery fuse too far along", []string{"overcurrent.source-distance"},
+	{1, "battery fuse too far along", []string{"overcurrent.source-distance", "overcurrent.two-source-both-ends"},
 		stretch(6, func(r *rig, run components.Run, from, to components.Part) bool {
 			return atBattery(from, to, run) && (kindIs(from, &components.Fuse) || kindIs(to, &components.Fuse))
 		})},
@@ -188,7 +188,7 @@ var mistakes = []mistake{
 	{21, "lithium straight on the alternator", []string{"alternator.lithium-overload", "alternator.dcdc-both-fuses"},
 		func(r *rig) []string { return r.alternatorOnBank() }},
 	{21, "DC charger beyond the alternator's share", []string{"alternator.lithium-overload"},
-		setting("rating_a", figure(10), nil, &components.Alternator)},
+		setting("rating_a", figure(10), func(p components.Part) bool { return !p.Is("regulated") }, &components.Alternator)},
 	{22, "nothing takes the alternator when the bank opens", []string{"alternator.lithium-overload"},
 		func(r *rig) []string {
 			if setting("load_dump_protected", truthOf(false), nil, &components.Alternator)(r) == nil || r.alternatorOnBank() == nil {
@@ -197,7 +197,16 @@ var mistakes = []mistake{
 			return r.everything()
 		}},
 	{23, "chargers beyond the bank's limit", []string{"charger.total-current-limit"},
-		setting("charge_a", figure(5), isLFP, &components.Battery)},
+		func(r *rig) []string {
+			var edits []components.Edit
+			for _, b := range r.parts(isLFP, &components.Battery) {
+				edits = append(edits, set(b.ID, "charge_a", components.Num(1)))
+			}
+			if len(edits) == 0 || !r.do(edits...) {
+				return nil
+			}
+			return r.everything()
+		}},
 	{24, "lead profile on a lithium bank", []string{"charger.profile-match"},
 		func(r *rig) []string { return r.wrongProfile() }},
 	{25, "input limit above the site", []string{"inverter.input-limit", "load.demand-within-main"},
@@ -229,7 +238,13 @@ var mistakes = []mistake{
 			return components.Num(51.2)
 		}, nil, &components.InverterCharger, &components.Inverter)},
 	{30, "main switch too small", []string{"disconnect.rating"},
-		setting("rating_a", figure(1), nil, &components.DCSwitch)},
+		func(r *rig) []string {
+			return setting("rating_a", figure(1), func(p components.Part) bool {
+				return len(r.runs(func(run components.Run, from, to components.Part) bool {
+					return (run.From.Part == p.ID || run.To.Part == p.ID) && kindIs(from, &components.SolarArray, &components.SolarController) || (run.From.Part == p.ID || run.To.Part == p.ID) && kindIs(to, &components.SolarArray, &components.SolarController)
+				})) == 0
+			}, &components.DCSwitch)(r)
+		}},
 	{30, "no main switch", []string{"disconnect.battery-disconnect-present"},
 		func(r *rig) []string {
 			for len(r.parts(nil, &components.DCSwitch)) > 0 {
@@ -334,13 +349,13 @@ var mistakes = []mistake{
 		}},
 	{0, "bank's chassis bond too thin", []string{"bonding.chassis-bond-size"},
 		thin("12 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
-			return kindIs(from, &components.BondKind) && kindIs(to, &components.Chassis)
+			return kindIs(from, &components.BondKind) && kindIs(to, &components.Chassis) && from.ID == "BJ1" // a second one is the engine battery's
 		})},
 	{0, "the inlet smaller than its supply", []string{"inlet.matches-assembly", "cord.adapter-changes-protection", "overcurrent.main-within-supply"},
 		setting("rating_a", figure(15), func(p components.Part) bool { return p.Figure("rating_a").Value > 16 }, &components.Inlet)},
 	{0, "main breaker above the supply", []string{"overcurrent.main-within-supply", "panel.rating-covers-supply", "inlet.matches-assembly", "conductor.ampacity-covers-overcurrent"},
 		func(r *rig) []string {
-			if len(r.parts(nil, &components.ACBreaker)) > 0 || len(r.parts(nil, &components.Panel)) > 1 {
+			if r.doc.Basis == components.Caravan || len(r.parts(nil, &components.ACBreaker)) > 0 || len(r.parts(nil, &components.Panel)) > 1 {
 				return nil
 			}
 			return setting("main_a", figure(100), func(p components.Part) bool { return p.Figure("main_a").Known() }, &components.Panel)(r)

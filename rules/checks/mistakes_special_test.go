@@ -164,10 +164,15 @@ func (r *rig) wrongProfile() []string {
 	if !ok {
 		return nil
 	}
-	v := 16.0
-	if d := p.Figure("dc_v").Value; d > 20 {
-		v *= components.VoltClass(d) / 12
+	bank, ok := pick(r, r.parts(func(b components.Part) bool { return b.Word("role") != "starting" }, &components.Battery))
+	if !ok {
+		return nil
 	}
+	nominal := bank.Figure("nominal_v").Value * bank.Figure("series").Value
+	if own := p.Figure("dc_v"); own.Known() {
+		nominal = own.Value
+	}
+	v := 16 * components.VoltClass(nominal) / 12
 	if !r.do(set(p.ID, "absorb_v", components.Num(v))) {
 		return nil
 	}
@@ -181,7 +186,7 @@ func (r *rig) unfusedCharge() []string {
 			near := run.From.Part == p.ID || run.To.Part == p.ID
 			charge := kindIs(from, &components.SolarController, &components.DCCharger) || kindIs(to, &components.SolarController, &components.DCCharger)
 			return near && charge
-		})) > 0
+		})) > 0 && !r.heldAtTheBar(p)
 	}, &components.Fuse, &components.DCBreaker)(r)
 }
 
@@ -322,6 +327,25 @@ func (r *rig) unbalanced() bool {
 			o, err := solve.WhatIf(laid.In(st), circuit.OpenCore(run.ID, components.N))
 			if err == nil && slices.ContainsFunc(o.Loads, func(v solve.LoadVoltage) bool { return v.Percent() > 110 && v.Before > 1 }) {
 				return true
+			}
+		}
+	}
+	return false
+}
+
+// heldAtTheBar tells whether a fuse's lead hangs on a bar that a bank's own fuse of
+// 100 A or less feeds: a lead of 6 AWG needs no other (33 CFR 183 Table 5, 105 °C).
+func (r *rig) heldAtTheBar(fuse components.Part) bool {
+	for _, run := range r.runs(func(run components.Run, _, _ components.Part) bool {
+		return run.From.Part == fuse.ID || run.To.Part == fuse.ID
+	}) {
+		for _, bar := range r.parts(func(p components.Part) bool { return run.From.Part == p.ID || run.To.Part == p.ID }, &components.Busbar) {
+			for _, f := range r.parts(r.onBattery, &components.Fuse) {
+				if f.Figure("rating_a").Value <= 100 && len(r.runs(func(x components.Run, _, _ components.Part) bool {
+					return (x.From.Part == f.ID && x.To.Part == bar.ID) || (x.To.Part == f.ID && x.From.Part == bar.ID)
+				})) > 0 {
+					return true
+				}
 			}
 		}
 	}
