@@ -45,8 +45,12 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 	if cable.Table == components.Metric230 {
 		a, err = tables.MetricAmpacity(tables.MetricQuery{Size: size, AmbientC: ambient, InsulationC: cable.InsulationC, With: with})
 	} else if pole.DC() && cable.Table == components.FreeAirDC {
+		together, volts := with+dcCores(p, r), 0.0
+		if together > 2 { // the voltage matters to a bundle alone
+			volts = nominal(p, r)
+		}
 		a, err = tables.DCAmpacity(tables.DCQuery{Size: counted(r, size), InsulationC: cable.InsulationC, TerminalC: terminal.Value, AmbientC: ambient,
-			Engine: r.Is("engine_space"), Bundled: with + dcCores(p, r), NominalV: nominal(p, r)})
+			Engine: r.Is("engine_space"), Bundled: together, NominalV: volts})
 	} else {
 		a, err = tables.ACAmpacity(tables.ACQuery{Size: size, Metal: metals[r.Metal()], InsulationC: min(cable.InsulationC, 90), TerminalC: terminal.Value, AmbientC: ambient,
 			Carrying: with + acCarrying(p, r), NMCable: cable.NMCable, Cord: cable.Table == components.FlexibleCord})

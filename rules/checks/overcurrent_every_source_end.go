@@ -140,6 +140,9 @@ func farSource(p *rules.Pass, f fed) components.ID {
 // endFuse tells of the runs whose gap is of one sort.
 func endFuse(of gap) func(*rules.Pass, fed) {
 	return func(p *rules.Pass, f fed) {
+		if !f.Feed.HasDevice() || p.Circuit.Terms[f.Feed.Enters].Part == f.Feed.Device.Part {
+			return // right at its device
+		}
 		a, limit, level, ok := overLimit(p, f)
 		if !ok || level != rules.Danger || gapOf(p, f) != of {
 			return
