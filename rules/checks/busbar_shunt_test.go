@@ -76,6 +76,9 @@ func TestBusbarEdges(t *testing.T) {
 		{name: "bank between", edits: append(slices.Clip(two), word("BUS1", "order", "W10, W9, W40, W11")), at: "BUS1", from: "Kirchhoff: 211.6 A"},
 		{name: "a run left out", edits: append(slices.Clip(two), word("BUS1", "order", "W10 W9 W40")), at: "BUS1", says: "does not name W11", asks: true, from: "nothing is guessed"},
 	})
+	van := "../../projects/starts/van-12v.yaml" // the alternator's rating is not known, and it charges the starting battery alone
+	edges(t, van, "busbar.rating", []edge{{name: "another circuit", at: "ALT1", from: "a DC-DC charger joins the negatives, not the currents"}})
+	edges(t, van, "shunt.rating", []edge{{name: "another circuit", at: "ALT1", from: "a DC-DC charger joins the negatives, not the currents"}})
 	studs := "../../testdata/rules/busbar.four-terminals-per-stud.yaml"
 	edges(t, studs, "busbar.four-terminals-per-stud", []edge{
 		{name: "five", at: "BAT1.neg", says: "5 terminals", from: "ABYC E-11"},

@@ -35,13 +35,13 @@ func askDemand(p *rules.Pass, t circuit.Term, what string) bool {
 		return false
 	}
 	asked := false
+	same := sameMetal(p, t)
 	for _, q := range p.Doc.Parts() {
 		if _, ok := missing[q.ID]; !ok {
 			continue
 		}
 		for _, port := range []string{"dc", "in", "out", "battery"} {
-			o, ok := p.Circuit.At(q.ID, port, p.Circuit.Terms[t].Pole)
-			if ok && p.Circuit.Net(o) == p.Circuit.Net(t) {
+			if o, ok := p.Circuit.At(q.ID, port, p.Circuit.Terms[t].Pole); ok && same(o) {
 				asked = true
 				key := demandKey(q)
 				p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not known, so what %s has to carry is not: read its label", key, q.ID, what), string(p.Circuit.Terms[t].Part))
@@ -50,6 +50,16 @@ func askDemand(p *rules.Pass, t circuit.Term, what string) bool {
 		}
 	}
 	return asked
+}
+
+// sameMetal tells which terminals stand on the same metal as one. A converter's common
+// negative is not counted: what it joins are circuits of their own.
+func sameMetal(p *rules.Pass, t circuit.Term) func(circuit.Term) bool {
+	nets := p.Circuit.Nets(func(l *circuit.Link) bool {
+		q, _ := p.Doc.Part(l.Part)
+		return l.Closed && !l.Bond && (l.Run != "" || q.Kind.Role != components.Converts)
+	})
+	return func(o circuit.Term) bool { return nets[o] == nets[t] }
 }
 
 // by50 is the next rating in steps of 50 A, as bars, shunts and switches go.

@@ -54,7 +54,7 @@ func inrush(p *rules.Pass, inv components.Part, pos circuit.Term, amps, volts, o
 		}
 	}
 	f := rules.Finding{
-		At:      string(inv.ID),
+		At: string(inv.ID), RestsOn: assumedLengths(p),
 		Message: fmt.Sprintf("Connecting %s draws up to %s A into its empty capacitors: contacts pit, and a battery's protection may latch off", inv.ID, numText(math.Round(amps/100)*100)),
 		Working: []string{fmt.Sprintf("%s V / %s mΩ of bank and cable = %s A in the first moment, less what its own inductance takes off", numText(volts), numText(1000*ohms), numText(math.Round(amps)))},
 	}
