@@ -510,9 +510,9 @@ func (b *firstSheet) sources() {
 	if b.a.Solar {
 		array := b.part(&components.SolarArray, "Roof array")
 		control := b.part(&components.SolarController, "Solar controller")
-		isolator := b.part(&components.DCSwitch, "Roof isolator")
-		b.run(end(array, "out"), end(isolator, "line"))
-		b.run(end(isolator, "load"), end(control, "pv"))
+		off := b.part(&components.DCSwitch, "Roof isolator")
+		b.run(end(array, "out"), end(off, "line"), one(components.Pos))
+		b.run(end(off, "load"), end(control, "pv"), one(components.Pos))
 		b.run(end(array, "out"), end(control, "pv"), one(components.Neg))
 		b.charge(end(control, "battery"), "Solar fuse")
 	}

@@ -90,7 +90,7 @@ func TestRankedMistakesAreNamed(t *testing.T) {
 	planted := map[int]map[string]bool{}
 	for _, m := range mistakes {
 		if !inTheBook(m) {
-			t.Logf("no rule of %q is in the book: %v", m.name, m.want)
+			t.Errorf("no rule of %q is in the book: %v", m.name, m.want)
 			continue
 		}
 		used := map[string]bool{}

@@ -159,7 +159,7 @@ func (r *rig) alternatorOnBank() []string {
 func (r *rig) wrongProfile() []string {
 	p, ok := pick(r, r.parts(func(p components.Part) bool {
 		_, has := p.Kind.Field("absorb_v")
-		return has
+		return has && !(p.Figure("charge_a").Known() && p.Figure("charge_a").Value == 0)
 	}, &components.Charger, &components.InverterCharger, &components.SolarController, &components.DCCharger))
 	if !ok {
 		return nil
