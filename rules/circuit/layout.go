@@ -13,10 +13,29 @@ type Layout struct {
 	Doc   *components.Document
 	Terms []components.Terminal
 
+	Ports []Port // of every part that is there, in tag order
+
 	links      []Link
 	index      map[components.Terminal]Term
 	ends       [][]int32 // links at a terminal
 	impedances func() []Impedance
+}
+
+// Port is a port with the terminals of its poles.
+type Port struct {
+	Ref   components.PortRef
+	terms []Term // beside poles
+	poles []components.Pole
+}
+
+// Term is the terminal of a pole.
+func (p *Port) Term(pole components.Pole) (Term, bool) {
+	for i, have := range p.poles {
+		if have == pole {
+			return p.terms[i], true
+		}
+	}
+	return 0, false
 }
 
 // Lay lays a document out, in tag order.
@@ -46,12 +65,15 @@ func (l *Layout) parts() (frame []Term) {
 			continue
 		}
 		for _, port := range p.Kind.Ports(p.Spec) {
+			at := Port{Ref: p.Ref(port.Name), poles: port.Poles, terms: make([]Term, 0, len(port.Poles))}
 			for _, pole := range port.Poles {
-				t := l.term(p.Ref(port.Name).At(pole))
+				t := l.term(at.Ref.At(pole))
+				at.terms = append(at.terms, t)
 				if p.Kind == &components.Chassis {
 					frame = append(frame, t)
 				}
 			}
+			l.Ports = append(l.Ports, at)
 		}
 		for _, j := range p.Kind.Joins(p.Spec) {
 			l.links = append(l.links, Link{A: l.term(p.Ref(j.APort).At(j.APole)), B: l.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: j, Bond: j.Bond})

@@ -147,41 +147,40 @@ type FaultRange struct {
 }
 
 // pairs are the pairs of poles between which a short is asked for.
-var pairs = [][2]components.Pole{{components.L1, components.N}, {components.L2, components.N}, {components.L, components.N},
-	{components.L1, components.L2}, {components.L1, components.G}, {components.L2, components.G}, {components.L, components.G}, {components.Pos, components.Neg}}
+var pairs = []struct {
+	a, b components.Pole
+	name string
+}{
+	{components.L1, components.N, "L1-N"}, {components.L2, components.N, "L2-N"}, {components.L, components.N, "L-N"},
+	{components.L1, components.L2, "L1-L2"}, {components.L1, components.G, "L1-G"}, {components.L2, components.G, "L2-G"}, {components.L, components.G, "L-G"},
+	{components.Pos, components.Neg, "+-"},
+}
 
 // Faults finds the prospective currents at every port that a source feeds.
 func (s *Solution) Faults() map[components.PortRef]map[string]FaultRange {
-	all := map[components.PortRef]map[string]FaultRange{}
-	for _, p := range s.Circuit.Doc.Parts() {
-		if p.Gone() {
-			continue
-		}
-		for _, port := range p.Kind.Ports(p.Spec) {
-			ref := p.Ref(port.Name)
-			for _, pair := range pairs {
-				a, okA := s.Circuit.Term(ref.At(pair[0]))
-				b, okB := s.Circuit.Term(ref.At(pair[1]))
-				if !okA || !okB {
-					continue
-				}
-				high, ok := s.HighestFault(a, b)
-				low, _ := s.LowestFault(a, b)
-				if amps, unknown := s.InverterFault(a); !ok && amps > 0 && unknown == "" {
-					high.Amps, low.Amps, ok = amps, amps, true
-				}
-				if !ok {
-					continue
-				}
-				if all[ref] == nil {
-					all[ref] = map[string]FaultRange{}
-				}
-				name := string(pair[0]) + "-" + string(pair[1])
-				if pair[0] == components.Pos {
-					name = "+-"
-				}
-				all[ref][name] = FaultRange{high.Amps, low.Amps, [2]circuit.Term{a, b}}
+	all := make(map[components.PortRef]map[string]FaultRange, len(s.Circuit.Ports))
+	for i := range s.Circuit.Ports {
+		port := &s.Circuit.Ports[i]
+		for _, pair := range pairs {
+			a, okA := port.Term(pair.a)
+			b, okB := port.Term(pair.b)
+			if !okA || !okB {
+				continue
 			}
+			high, ok := s.HighestFault(a, b)
+			low := Prospective{}
+			if ok {
+				low, _ = s.LowestFault(a, b)
+			} else if amps, unknown := s.InverterFault(a); amps > 0 && unknown == "" {
+				high.Amps, low.Amps, ok = amps, amps, true
+			}
+			if !ok {
+				continue
+			}
+			if all[port.Ref] == nil {
+				all[port.Ref] = make(map[string]FaultRange, 5)
+			}
+			all[port.Ref][pair.name] = FaultRange{high.Amps, low.Amps, [2]circuit.Term{a, b}}
 		}
 	}
 	return all

@@ -29,14 +29,22 @@ func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64) si
 		}
 	}
 	n.net = nodal.New(int(count))
-	n.net.Grow(len(c.Links) + len(c.Sources))
+	joins := 0
 	for i := range c.Links {
 		l := &c.Links[i]
-		a, b := n.nodes[l.A], n.nodes[l.B]
 		n.branches[i] = none
-		if i >= len(s.laid) || !s.laid[i].Closed || a < 0 || b < 0 {
+		if i < len(s.laid) && s.laid[i].Closed && n.nodes[l.A] >= 0 && n.nodes[l.B] >= 0 {
+			n.branches[i] = 0
+			joins++
+		}
+	}
+	n.net.Grow(joins + 2*len(c.Sources) + 8) // and what is put between the nodes later
+	for i := range c.Links {
+		if n.branches[i] == none {
 			continue
 		}
+		l := &c.Links[i]
+		a, b := n.nodes[l.A], n.nodes[l.B]
 		z := complex128(0)
 		if l.Run != "" {
 			core := c.Impedance(i)

@@ -55,7 +55,7 @@ func FuseClears(family string, ratingA, amps float64) (mostS, last float64) {
 		}
 	}
 	m := amps / ratingA
-	mostS, last = math.Inf(1), end.multiple
+	last = end.multiple
 	if end.multiple > 0 && m > end.multiple {
 		k := end.multiple / m
 		mostS = end.longest * k * k
