@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"sync"
 
 	"rigline/components"
 )
@@ -16,6 +17,7 @@ type Change func(c *Circuit) error
 func (c *Circuit) After(changes ...Change) (*Circuit, error) {
 	d, laid := *c, *c.Layout
 	laid.ends = slices.Clone(laid.ends)
+	laid.memo = &sync.Map{}
 	d.Layout = &laid
 	d.Links = slices.Clone(c.Links)
 	d.Sources = slices.Clone(c.Sources)

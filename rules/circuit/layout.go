@@ -19,6 +19,7 @@ type Layout struct {
 	index      map[components.Terminal]Term
 	ends       [][]int32 // links at a terminal
 	impedances func() []Impedance
+	memo       *sync.Map
 }
 
 // Port is a port with the terminals of its poles.
@@ -40,7 +41,7 @@ func (p *Port) Term(pole components.Pole) (Term, bool) {
 
 // Lay lays a document out, in tag order.
 func Lay(doc *components.Document) *Layout {
-	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}}
+	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}, memo: &sync.Map{}}
 	frame := l.parts()
 	for i := 1; i < len(frame); i++ { // every chassis stud is the same frame
 		l.links = append(l.links, Link{A: frame[0], B: frame[i], Part: l.Terms[frame[0]].Part, Join: components.Join{When: components.Fixed, Via: "frame"}})
@@ -136,6 +137,9 @@ func (l *Layout) impedance() []Impedance {
 	}
 	return all
 }
+
+// Memo keeps what a solver found for one state and may use in another.
+func (l *Layout) Memo() *sync.Map { return l.memo }
 
 // Impedance is a link's; a contact has none.
 func (l *Layout) Impedance(link int) Impedance {

@@ -2,6 +2,7 @@ package solve
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"math/cmplx"
 	"slices"
@@ -15,15 +16,74 @@ import (
 // faultCache keeps the networks of the highest and the lowest fault currents.
 type faultCache struct {
 	once    sync.Once
-	ac, dc  faultSide // highest: conductors at 20 °C, banks full and at cell level
+	ac, dc  *faultSide // highest: conductors at 20 °C, banks full and at cell level
 	lowOnce sync.Once
-	low     []faultSide
+	low     []*faultSide
 }
 
 type faultSide struct {
 	side
 	factored *nodal.Factored
 	open     *nodal.Result
+	once     sync.Once
+}
+
+// faultKey tells fault networks apart: the contacts that are closed, and what
+// feeds them. A network is the same in every state in which these are, so it is
+// kept beside the layout.
+type faultKey struct {
+	closed string
+	as     strength
+	from   string  // AC sources, or the battery that is alone; "" for all banks together
+	soc    float64 // of a battery that is alone
+}
+
+func (s *Solution) dcFault(key faultKey, tempC float64, banks []components.Part) *faultSide {
+	return s.kept(key, func(f *faultSide) {
+		f.side = s.lay(inDC, false, tempC)
+		for _, p := range banks {
+			s.faultBank(&f.side, p, key.as == highest)
+		}
+	})
+}
+
+func (s *Solution) acFault(tempC float64, as strength) *faultSide {
+	from := []byte{'~'}
+	for _, src := range s.Circuit.Sources {
+		if !s.Circuit.Terms[src.Hot].Pole.DC() {
+			from = fmt.Appendf(from, "%s %d %d %g %g;", src.Part, src.Hot, src.Return, src.Volts, src.Degrees)
+		}
+	}
+	return s.kept(faultKey{closed: s.contacts(inAC), as: as, from: string(from)}, func(f *faultSide) {
+		f.side = s.lay(inAC, true, tempC)
+		s.acSources(&f.side, as)
+	})
+}
+
+// kept is a fault network, made and factored where no state has it yet.
+func (s *Solution) kept(key faultKey, lay func(*faultSide)) *faultSide {
+	kept, _ := s.Circuit.Memo().LoadOrStore(key, &faultSide{})
+	f := kept.(*faultSide)
+	f.once.Do(func() {
+		lay(f)
+		f.factor()
+	})
+	return f
+}
+
+// contacts is which links of a network are closed, a byte each.
+func (s *Solution) contacts(in func(components.Pole) bool) string {
+	closed := make([]byte, 0, len(s.Circuit.Links))
+	for i := range s.Circuit.Links {
+		l := &s.Circuit.Links[i]
+		if in(s.Circuit.Terms[l.A].Pole) && in(s.Circuit.Terms[l.B].Pole) {
+			closed = append(closed, '0')
+			if l.Closed {
+				closed[len(closed)-1] = '1'
+			}
+		}
+	}
+	return string(closed)
 }
 
 // prepareFaults lays the networks out. Chargers, controllers and inverters are
@@ -31,14 +91,8 @@ type faultSide struct {
 // the thousands of a bank or a site. The lowest current has the conductors hot and
 // one source alone, at its sagging resistance.
 func (s *Solution) prepareFaults() {
-	s.faults.ac = faultSide{side: s.lay(inAC, true, 20)}
-	s.acSources(&s.faults.ac.side, highest)
-	s.faults.dc = faultSide{side: s.lay(inDC, false, 20)}
-	for _, p := range s.batteries() {
-		s.faultBank(&s.faults.dc.side, p, true)
-	}
-	s.faults.ac.factor()
-	s.faults.dc.factor()
+	s.faults.ac = s.acFault(20, highest)
+	s.faults.dc = s.dcFault(faultKey{closed: s.contacts(inDC), as: highest}, 20, s.batteries())
 }
 
 func (s *Solution) batteries() []components.Part {
@@ -53,16 +107,11 @@ func (s *Solution) batteries() []components.Part {
 
 func (s *Solution) prepareLow() {
 	hot := s.Circuit.Doc.ConductorTempC
-	low := faultSide{side: s.lay(inAC, true, hot)}
-	s.acSources(&low.side, lowest)
-	s.faults.low = append(s.faults.low, low)
+	s.faults.low = append(s.faults.low, s.acFault(hot, lowest))
+	closed := s.contacts(inDC)
 	for _, p := range s.batteries() {
-		one := faultSide{side: s.lay(inDC, false, hot)}
-		s.faultBank(&one.side, p, false)
-		s.faults.low = append(s.faults.low, one)
-	}
-	for i := range s.faults.low {
-		s.faults.low[i].factor()
+		key := faultKey{closed: closed, as: lowest, from: string(p.ID), soc: s.Circuit.State.SoC}
+		s.faults.low = append(s.faults.low, s.dcFault(key, hot, []components.Part{p}))
 	}
 }
 
@@ -118,7 +167,7 @@ type Prospective struct {
 // found here.
 func (s *Solution) HighestFault(a, b circuit.Term) (Prospective, bool) {
 	s.faults.once.Do(s.prepareFaults)
-	for _, f := range []*faultSide{&s.faults.ac, &s.faults.dc} {
+	for _, f := range []*faultSide{s.faults.ac, s.faults.dc} {
 		if p, ok := f.between(a, b); ok {
 			return p, true
 		}
@@ -196,7 +245,7 @@ type Contribution struct {
 // between two terminals, the largest first.
 func (s *Solution) Contributions(a, b circuit.Term) []Contribution {
 	s.faults.once.Do(s.prepareFaults)
-	for _, f := range []*faultSide{&s.faults.ac, &s.faults.dc} {
+	for _, f := range []*faultSide{s.faults.ac, s.faults.dc} {
 		x, okA := f.node(a)
 		y, okB := f.node(b)
 		if !okA || !okB || f.open == nil || f.open.Dead(x) || f.open.Dead(y) {
@@ -215,7 +264,7 @@ func (s *Solution) Contributions(a, b circuit.Term) []Contribution {
 			// Along the whole, so that they add up to it. A short from leg to leg
 			// runs through both EMFs of a source, in at one and out at the other.
 			i := real(c.I / whole)
-			if f == &s.faults.ac {
+			if f == s.faults.ac {
 				i = math.Abs(i)
 			}
 			if part := f.partOf(c.Branch); part != "" && math.Abs(i) > math.Abs(byPart[part]) {
@@ -262,7 +311,7 @@ func (s *Solution) InverterFault(a circuit.Term) (amps float64, unknown componen
 // parallel strings sees its own string, or all the others.
 func (s *Solution) FaultThrough(link int, a, b circuit.Term) (Prospective, bool) {
 	s.faults.once.Do(s.prepareFaults)
-	for _, f := range []*faultSide{&s.faults.ac, &s.faults.dc} {
+	for _, f := range []*faultSide{s.faults.ac, s.faults.dc} {
 		x, okA := f.node(a)
 		y, okB := f.node(b)
 		br, okL := f.branch(link)
