@@ -39,7 +39,9 @@ func open(t *testing.T, file string) *screen {
 	require.NoError(t, err, string(out))
 	read, write, err := os.Pipe()
 	require.NoError(t, err)
-	x := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1280x800x24")
+	// Without -noreset the server starts over when its last window is killed, and
+	// the next one may come while it does.
+	x := exec.Command("Xvfb", "-noreset", "-displayfd", "3", "-screen", "0", "1280x800x24")
 	x.ExtraFiles = []*os.File{write}
 	require.NoError(t, x.Start())
 	t.Cleanup(func() { x.Process.Kill(); x.Wait() })
