@@ -136,6 +136,16 @@ func (d *Document) Port(at PortRef) (Part, Port, bool) {
 	return p, port, ok
 }
 
+// OnlyReturns tells whether a run has neither a hot nor a positive core.
+func (d *Document) OnlyReturns(r Run) bool {
+	for _, c := range d.CoresOf(r) {
+		if c.From.Hot() || c.From == Pos {
+			return false
+		}
+	}
+	return true
+}
+
 // CoresOf are a run's cores: those told, or every pole that both ports have.
 func (d *Document) CoresOf(r Run) []Core {
 	if r.Cores != nil {

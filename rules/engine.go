@@ -3,13 +3,12 @@ package rules
 import (
 	"cmp"
 	"context"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
 
 	"rigline/components"
 	"rigline/rules/circuit"
+	"rigline/rules/solve"
 )
 
 // Check runs the rules over a document in every operating state. It stops early,
@@ -22,7 +21,7 @@ func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report
 	}
 	laid := circuit.Lay(doc)
 	passes := make([]*Pass, len(states))
-	inParallel(len(states), func(i int) {
+	solve.InParallel(len(states), func(i int) {
 		if ctx.Err() == nil {
 			passes[i] = newPass(laid, states[i])
 		}
@@ -30,7 +29,7 @@ func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	inParallel(len(states), func(i int) {
+	solve.InParallel(len(states), func(i int) {
 		p := passes[i]
 		p.All = passes
 		for _, r := range book {
@@ -56,35 +55,6 @@ func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report
 	report.fold()
 	report.rank()
 	return report, nil
-}
-
-// inParallel does n things on as many processors as there are. A rule that fails
-// fails the check, as it would alone.
-func inParallel(n int, do func(int)) {
-	var wait sync.WaitGroup
-	var broke any
-	var once sync.Once
-	next := make(chan int, n)
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wait.Go(func() {
-			defer func() {
-				if r := recover(); r != nil {
-					once.Do(func() { broke = r })
-				}
-			}()
-			for i := range next {
-				do(i)
-			}
-		})
-	}
-	wait.Wait()
-	if broke != nil {
-		panic(broke)
-	}
 }
 
 // merge tells a finding that several states share once, as its worst state tells

@@ -3,7 +3,6 @@ package session
 import (
 	"fmt"
 	"math"
-	"math/cmplx"
 	"strings"
 
 	"rigline/components"
@@ -92,56 +91,16 @@ func liveIn(doc *components.Document, state components.State, fault Fault) (live
 	if sol.Failure != nil {
 		live.Failed = sol.Failure.Reason
 	}
+	alive, peaks := sol.Alive(), sol.Peaks()
 	for _, p := range doc.Parts() {
-		live.On[p.ID] = scene.LiveRun{Dead: true}
+		live.On[p.ID] = scene.LiveRun{Dead: !alive[p.ID]}
 	}
 	for _, r := range doc.Runs() {
-		live.On[r.ID] = scene.LiveRun{Dead: true}
-	}
-	figures := map[components.ID]*figure{}
-	for i, l := range c.Links {
-		if !l.Closed || !c.Live(l.A) && !carries(sol, i, l) {
-			continue
+		run := scene.LiveRun{Dead: !alive[r.ID]}
+		if peak, ok := peaks[r.ID]; ok && alive[r.ID] {
+			run.Figure = figure(peak)
 		}
-		id := l.Run
-		if id == "" {
-			id = l.Part
-		}
-		live.On[id] = scene.LiveRun{}
-		if l.Run != "" {
-			f := figures[id]
-			if f == nil {
-				f = &figure{}
-				figures[id] = f
-			}
-			f.add(sol, i)
-		}
-	}
-	for _, src := range c.Sources {
-		live.On[src.Part] = scene.LiveRun{}
-	}
-	for t, term := range c.Terms { // a load lives where its terminal does
-		if c.Live(circuit.Term(t)) && (term.Pole.Hot() || term.Pole == components.Pos) {
-			live.On[term.Part] = scene.LiveRun{}
-		}
-	}
-	for _, r := range doc.Runs() { // grounds, neutrals and negatives belong to what they run with
-		if live.On[r.ID].Dead && returnOnly(doc, r) && !live.On[r.From.Part].Dead && !live.On[r.To.Part].Dead {
-			live.On[r.ID] = scene.LiveRun{}
-		}
-	}
-	for _, p := range doc.Parts() { // a bar or a shunt lives with the runs that end at it
-		if !live.On[p.ID].Dead {
-			continue
-		}
-		for _, r := range doc.RunsOf(p.ID) {
-			if !live.On[r.ID].Dead {
-				live.On[p.ID] = scene.LiveRun{}
-			}
-		}
-	}
-	for id, f := range figures {
-		live.On[id] = scene.LiveRun{Figure: f.String()}
+		live.On[r.ID] = run
 	}
 	live.Lines = append(story(c), energies(c, sol)...)
 	live.shade(c, sol)
@@ -152,59 +111,10 @@ func liveIn(doc *components.Document, state components.State, fault Fault) (live
 	return live
 }
 
-// carries tells whether a return conductor has current in it.
-func carries(sol *solve.Solution, i int, l circuit.Link) bool {
-	const least = 0.005 // amperes: below half of the last digit shown
-	a, ok := sol.Amps(i)
-	return ok && l.Run != "" && a > least
-}
-
-func returnOnly(doc *components.Document, r components.Run) bool {
-	for _, c := range doc.CoresOf(r) {
-		if c.From.Hot() || c.From == components.Pos {
-			return false
-		}
-	}
-	return true
-}
-
-// figure is the largest current of a run's cores and the voltage of its hot.
-type figure struct {
-	amps  float64
-	volts float64
-	known bool
-}
-
-func (f *figure) add(sol *solve.Solution, link int) {
-	c := sol.Circuit
-	l := c.Links[link]
-	if l.Core.From == components.G {
-		return
-	}
-	if a, ok := sol.Amps(link); ok {
-		f.amps, f.known = math.Max(f.amps, a), true
-	}
-	back := components.N
-	if l.Core.From == components.Pos {
-		back = components.Neg
-	}
-	feeds := c.Feeds(l.A)
-	if len(feeds) == 0 {
-		return
-	}
-	first := feeds[0].Return
-	if v, ok := sol.Between(l.A, first); ok && c.Terms[first].Pole == back {
-		f.volts = math.Max(f.volts, cmplx.Abs(v))
-	}
-}
-
-func (f *figure) String() string {
-	if !f.known {
-		return ""
-	}
-	text := amps(f.amps)
-	if f.volts > 0 {
-		text += fmt.Sprintf(" · %.4g V", math.Round(f.volts*10)/10)
+func figure(p solve.Peak) string {
+	text := amps(p.Amps)
+	if p.Volts > 0 {
+		text += fmt.Sprintf(" · %.4g V", math.Round(p.Volts*10)/10)
 	}
 	return text
 }
@@ -230,20 +140,5 @@ func story(c *circuit.Circuit) []string {
 		}
 		lines = append(lines, fmt.Sprintf("%s feeds AC; neutral meets ground %s", isle.Source, where))
 	}
-	for _, p := range c.Doc.Parts() {
-		switch at := c.Positions[p.ID]; at {
-		case circuit.AtA, circuit.AtB:
-			lines = append(lines, fmt.Sprintf("%s stands at %s", p.ID, at))
-		case circuit.Passing:
-			lines = append(lines, fmt.Sprintf("%s passes its input through", p.ID))
-		case circuit.Inverting:
-			lines = append(lines, fmt.Sprintf("%s makes AC from the bank", p.ID))
-		case circuit.Resting:
-			lines = append(lines, fmt.Sprintf("%s rests", p.ID))
-		}
-	}
-	for _, id := range c.Unsettled {
-		lines = append(lines, fmt.Sprintf("%s does not settle", id))
-	}
-	return lines
+	return append(lines, c.Stands()...)
 }

@@ -194,7 +194,7 @@ func tidied(doc *components.Document) map[components.ID]components.Point {
 		}
 		_, a, _ := doc.Port(r.From)
 		_, b, _ := doc.Port(r.To)
-		feeds := !returnOnly(doc, r)
+		feeds := !doc.OnlyReturns(r)
 		near[r.From.Part] = append(near[r.From.Part], tie{r.To.Part, b.At.Y - a.At.Y, feeds})
 		near[r.To.Part] = append(near[r.To.Part], tie{r.From.Part, a.At.Y - b.At.Y, feeds})
 	}

@@ -3,7 +3,6 @@ package folio
 import (
 	"fmt"
 	"math"
-	"math/cmplx"
 	"strconv"
 	"strings"
 
@@ -11,7 +10,6 @@ import (
 	"rigline/export/lists"
 	"rigline/export/scene"
 	"rigline/export/solved"
-	"rigline/rules/circuit"
 )
 
 // leastAmps is below half of the last digit that is printed.
@@ -53,17 +51,8 @@ func meetings(st *solved.State) (marks []scene.Mark, lines []string) {
 		}
 		lines = append(lines, fmt.Sprintf("%s feeds AC; neutral meets ground %s.", isle.Source, where))
 	}
-	for _, p := range c.Doc.Parts() {
-		switch at := c.Positions[p.ID]; at {
-		case circuit.AtA, circuit.AtB:
-			lines = append(lines, fmt.Sprintf("%s stands at %s.", p.ID, at))
-		case circuit.Passing:
-			lines = append(lines, fmt.Sprintf("%s passes its input through.", p.ID))
-		case circuit.Inverting:
-			lines = append(lines, fmt.Sprintf("%s makes AC from the bank.", p.ID))
-		case circuit.Resting:
-			lines = append(lines, fmt.Sprintf("%s rests.", p.ID))
-		}
+	for _, stands := range c.Stands() {
+		lines = append(lines, stands+".")
 	}
 	if !st.Solved() {
 		lines = append(lines, "No currents: "+st.Solution.Failure.Reason+".")
@@ -88,90 +77,23 @@ func meetings(st *solved.State) (marks []scene.Mark, lines []string) {
 // Live tells of every part and run whether it is alive in a state, and of every
 // run the largest current of its cores and the voltage of its hot.
 func Live(st *solved.State) map[components.ID]scene.LiveRun {
-	c := st.Circuit
-	doc := c.Doc
-	alive := map[components.ID]bool{}
-	figures := map[components.ID]string{}
-	for i, l := range c.Links {
-		carries := false
-		if a, ok := st.Solution.Amps(i); ok && l.Run != "" {
-			carries = a > leastAmps
-		}
-		if !l.Closed || !c.Live(l.A) && !carries {
-			continue
-		}
-		if l.Run == "" {
-			alive[l.Part] = true
-			continue
-		}
-		alive[l.Run] = true
-	}
-	for _, s := range c.Sources {
-		alive[s.Part] = true
-	}
-	for t, term := range c.Terms { // a load lives where its terminal does
-		if c.Live(circuit.Term(t)) && (term.Pole.Hot() || term.Pole == components.Pos) {
-			alive[term.Part] = true
-		}
-	}
-	for _, r := range doc.Runs() { // grounds, neutrals and negatives belong to what they run with
-		if !alive[r.ID] && returnOnly(doc, r) && alive[r.From.Part] && alive[r.To.Part] {
-			alive[r.ID] = true
-		}
-	}
-	for _, r := range doc.Runs() { // a bar or a shunt lives with the runs that end at it
-		if !alive[r.ID] {
-			continue
-		}
-		alive[r.From.Part], alive[r.To.Part] = true, true
-		if a, ok := st.Amps(r.ID); ok {
-			figures[r.ID] = amps(a)
-			if v := voltsOf(st, r.ID); v > 0 {
-				figures[r.ID] += fmt.Sprintf(" · %.4g V", math.Round(v*10)/10)
-			}
-		}
-	}
+	doc := st.Circuit.Doc
+	alive, peaks := st.Solution.Alive(), st.Peaks()
 	on := make(map[components.ID]scene.LiveRun, len(doc.Parts())+len(doc.Runs()))
 	for _, p := range doc.Parts() {
 		on[p.ID] = scene.LiveRun{Dead: !alive[p.ID]}
 	}
 	for _, r := range doc.Runs() {
-		on[r.ID] = scene.LiveRun{Dead: !alive[r.ID], Figure: figures[r.ID]}
+		run := scene.LiveRun{Dead: !alive[r.ID]}
+		if peak, ok := peaks[r.ID]; ok && alive[r.ID] {
+			run.Figure = amps(peak.Amps)
+			if peak.Volts > 0 {
+				run.Figure += fmt.Sprintf(" · %.4g V", math.Round(peak.Volts*10)/10)
+			}
+		}
+		on[r.ID] = run
 	}
 	return on
-}
-
-func returnOnly(doc *components.Document, r components.Run) bool {
-	for _, c := range doc.CoresOf(r) {
-		if c.From.Hot() || c.From == components.Pos {
-			return false
-		}
-	}
-	return true
-}
-
-// voltsOf is the voltage of a run's hot against its return, 0 where it has none.
-func voltsOf(st *solved.State, run components.ID) float64 {
-	c := st.Circuit
-	most := 0.0
-	for _, i := range st.Links(run) {
-		l := c.Links[i]
-		back := components.N
-		if l.Core.From == components.Pos {
-			back = components.Neg
-		}
-		if l.Core.From == components.G {
-			continue
-		}
-		feeds := c.Feeds(l.A)
-		if len(feeds) == 0 || c.Terms[feeds[0].Return].Pole != back {
-			continue
-		}
-		if v, ok := st.Solution.Between(l.A, feeds[0].Return); ok {
-			most = max(most, cmplx.Abs(v))
-		}
-	}
-	return most
 }
 
 // StateTable tells in a row a state what feeds the rig, where its devices stand,

@@ -3,7 +3,6 @@
 package solved
 
 import (
-	"runtime"
 	"sync"
 
 	"rigline/components"
@@ -18,6 +17,7 @@ type State struct {
 	Solution *solve.Solution
 	links    map[components.ID][]int // of a run
 	feeds    func() map[int][]circuit.Feed
+	peaks    func() map[components.ID]solve.Peak
 }
 
 // Rig is a document with its states, in the order of Document.Operating.
@@ -41,16 +41,7 @@ func Of(doc *components.Document) *Rig {
 // Each solves some states, on as many processors as there are, in their order.
 func Each(laid *circuit.Layout, states []components.State) []*State {
 	all := make([]*State, len(states))
-	var wait sync.WaitGroup
-	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range states {
-		wait.Go(func() {
-			slots <- struct{}{}
-			all[i] = One(laid, states[i])
-			<-slots
-		})
-	}
-	wait.Wait()
+	solve.InParallel(len(states), func(i int) { all[i] = One(laid, states[i]) })
 	return all
 }
 
@@ -58,6 +49,7 @@ func Each(laid *circuit.Layout, states []components.State) []*State {
 func One(laid *circuit.Layout, st components.State) *State {
 	c := laid.In(st)
 	s := &State{State: st, Circuit: c, Solution: solve.Solve(c), links: map[components.ID][]int{}, feeds: sync.OnceValue(c.FeedsOf)}
+	s.peaks = sync.OnceValue(s.Solution.Peaks)
 	for i, l := range c.Links {
 		if l.Run != "" {
 			s.links[l.Run] = append(s.links[l.Run], i)
@@ -79,17 +71,12 @@ func (s *State) Links(run components.ID) []int { return s.links[run] }
 // where nothing is solved. A ground core beside others is left out: what flows in it
 // is a fault. A run of nothing but ground tells what flows in that.
 func (s *State) Amps(run components.ID) (most float64, ok bool) {
-	alone := s.GroundAlone(run)
-	for _, i := range s.links[run] {
-		if s.Circuit.Links[i].Core.From == components.G && !alone {
-			continue
-		}
-		if a, solved := s.Solution.Amps(i); solved {
-			most, ok = max(most, a), true
-		}
-	}
-	return most, ok
+	p, ok := s.peaks()[run]
+	return p.Amps, ok
 }
+
+// Peaks are the largest current and the voltage of every run.
+func (s *State) Peaks() map[components.ID]solve.Peak { return s.peaks() }
 
 // GroundAlone tells whether a run has no core but ground.
 func (s *State) GroundAlone(run components.ID) bool {

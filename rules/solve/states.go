@@ -3,7 +3,6 @@ package solve
 import (
 	"runtime"
 	"sync"
-	"sync/atomic"
 
 	"rigline/components"
 	"rigline/rules/circuit"
@@ -14,7 +13,7 @@ import (
 func States(doc *components.Document, states []components.State) []*Solution {
 	laid := circuit.Lay(doc)
 	all := make([]*Solution, len(states))
-	each(len(states), func(i int) { all[i] = Solve(laid.In(states[i])) })
+	InParallel(len(states), func(i int) { all[i] = Solve(laid.In(states[i])) })
 	return all
 }
 
@@ -23,23 +22,38 @@ func StatesAndFaults(doc *components.Document, states []components.State) ([]*So
 	laid := circuit.Lay(doc)
 	all := make([]*Solution, len(states))
 	faults := make([]map[components.PortRef]map[string]FaultRange, len(states))
-	each(len(states), func(i int) {
+	InParallel(len(states), func(i int) {
 		all[i] = Solve(laid.In(states[i]))
 		faults[i] = all[i].Faults()
 	})
 	return all, faults
 }
 
-// each does n things in parallel.
-func each(n int, do func(int)) {
+// InParallel does n things on as many processors as there are. What fails fails
+// here, as it would alone.
+func InParallel(n int, do func(int)) {
 	var wait sync.WaitGroup
-	var next atomic.Int64
+	var broke any
+	var once sync.Once
+	next := make(chan int, n)
+	for i := range n {
+		next <- i
+	}
+	close(next)
 	for range min(n, runtime.GOMAXPROCS(0)) {
 		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+			defer func() {
+				if r := recover(); r != nil {
+					once.Do(func() { broke = r })
+				}
+			}()
+			for i := range next {
 				do(i)
 			}
 		})
 	}
 	wait.Wait()
+	if broke != nil {
+		panic(broke)
+	}
 }
