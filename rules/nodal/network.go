@@ -156,15 +156,12 @@ func (w *Network) SetCurrent(b Branch, i complex128) { w.elements[b].x = i }
 // PowerOf is what a power load draws at its rated voltage, in volt-amperes.
 func (w *Network) PowerOf(b Branch) complex128 { return w.elements[b].x }
 
-// SetSource changes a source's EMF and impedance. Factors made before do not
-// have the impedance.
-func (w *Network) SetSource(b Branch, emf, z complex128) {
-	w.elements[b].x, w.elements[b].z = emf, z
-}
-
-// Open takes a branch out. Factors made before still have it; Factored.With
-// opens a branch of theirs.
+// Open takes a branch out and Close puts it back. Factors made before do not know
+// of it; Factored.With opens a branch of theirs.
 func (w *Network) Open(b Branch) { w.elements[b].opened = true }
+
+// Close puts an opened branch back.
+func (w *Network) Close(b Branch) { w.elements[b].opened = false }
 
 // Clone copies the network, to be changed and factored apart.
 func (w *Network) Clone() *Network {

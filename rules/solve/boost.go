@@ -55,8 +55,8 @@ func (s *Solution) boosters() []*boost {
 }
 
 // assist adds or takes back power on each leg until its input is at the limit,
-// once the charger has stood back. It tells by how much that moved, relatively.
-func (s *Solution) assist(b *boost, k *coupled) float64 {
+// once the charger has stood back.
+func (s *Solution) assist(b *boost, k *coupled) {
 	limit := b.part.Figure("input_limit_a").Value
 	charging := false
 	for _, ch := range k.charges {
@@ -64,27 +64,23 @@ func (s *Solution) assist(b *boost, k *coupled) float64 {
 			charging = true
 		}
 	}
-	moved, total := 0.0, 0.0
+	total := 0.0
 	for i := range b.legs {
 		leg := &b.legs[i]
 		contact, _ := s.ac.branch(leg.link)
 		amps := cmplx.Abs(s.ac.res.I(contact))
 		v := cmplx.Abs(s.ac.res.V(leg.hot) - s.ac.res.V(leg.n))
-		old := leg.addWatts
-		if !charging || old > 0 {
-			leg.addWatts = math.Max(0, old+(amps-limit)*v)
+		if !charging || leg.addWatts > 0 {
+			leg.addWatts = math.Max(0, leg.addWatts+(amps-limit)*v)
 		}
 		if leg.addWatts > 0 {
 			s.Limited[b.part.ID] = "input limit, the bank supplies the rest"
 		}
-		s.ac.net.SetPower(leg.branch, complex(-leg.addWatts, 0))
-		moved = math.Max(moved, relative(old, leg.addWatts))
+		s.ac.draw(leg.branch, -leg.addWatts)
 		total += leg.addWatts
 	}
 	if total > 0 {
-		s.dc.net.SetPower(b.dc, complex(b.part.Figure("idle_w").Value+total/b.part.Figure("efficiency").Value, 0))
-	} else {
-		s.dc.net.SetPower(b.dc, 0)
+		total = b.part.Figure("idle_w").Value + total/b.part.Figure("efficiency").Value
 	}
-	return moved
+	s.dc.draw(b.dc, total)
 }

@@ -55,7 +55,8 @@ func (s *Solution) bankOf(p components.Part, soc float64, fault bool) (bank, str
 type charge struct {
 	part    components.Part
 	pos     circuit.Term
-	branch  nodal.Branch // current source, in parallel with its Norton resistance
+	gives   nodal.Branch // its current, while it is at its limit
+	holds   nodal.Branch // its voltage, once it holds that; one of the two is open
 	amps    float64      // its limit
 	volts   float64      // what it holds
 	holding bool
@@ -170,9 +171,9 @@ func (s *Solution) inverterDC(dc *side, k *coupled, p components.Part) {
 	k.inverters = append(k.inverters, inv)
 }
 
-// norton is the resistance beside a charge source's current, in ohms: large
-// while it gives its current, small while it holds its voltage.
-const norton = 1e6
+// follower is the resistance of a charge source that holds its voltage, in ohms:
+// enough for two that hold much the same voltage to share.
+const follower = 1e-3
 
 // addCharge puts a charge source in, and the power that it draws at its input.
 func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port string, limit components.Figure, eff float64, fromAC bool) {
@@ -189,8 +190,8 @@ func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port s
 	t, _ := c.At(p.ID, port, components.Pos)
 	ch := &charge{part: p, pos: t, amps: limit.Value, eff: eff, share: 1, feeds: -1, volts: s.holds(p, t)}
 	ch.holding = !s.banked(t) // a current into loads alone would drive them to any voltage
-	ch.branch = dc.net.Source(pos, neg, 0, norton)
-	dc.put(ch.branch, p.ID)
+	ch.gives = dc.put(dc.net.Current(pos, neg, 0), p.ID)
+	ch.holds = dc.put(dc.net.Source(pos, neg, complex(ch.volts, 0), follower), p.ID)
 	switch {
 	case fromAC:
 		ch.ac = true
@@ -221,10 +222,15 @@ func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port s
 	k.charges = append(k.charges, ch)
 }
 
-// banked tells whether a battery takes what a source at a terminal gives.
+// banked tells whether a battery that is modelled takes what a source at a
+// terminal gives.
 func (s *Solution) banked(t circuit.Term) bool {
 	for _, src := range s.Circuit.Feeds(t) {
-		if src.Stores {
+		if !src.Stores {
+			continue
+		}
+		p, _ := s.Circuit.Doc.Part(src.Part)
+		if b, _ := s.bankOf(p, s.Circuit.State.SoC, false); b.emf > 0 {
 			return true
 		}
 	}

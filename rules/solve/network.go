@@ -1,6 +1,8 @@
 package solve
 
 import (
+	"math"
+
 	"rigline/components"
 	"rigline/rules/circuit"
 	"rigline/rules/nodal"
@@ -92,6 +94,15 @@ type drawn struct {
 func (n *side) put(b nodal.Branch, part components.ID) nodal.Branch {
 	n.drawn = append(n.drawn, drawn{b, part})
 	return b
+}
+
+// draw sets the power that the other side asks of a load, in watts.
+func (n *side) draw(b nodal.Branch, watts float64) {
+	old := real(n.net.PowerOf(b))
+	if watts != old {
+		n.moved = math.Max(n.moved, math.Abs(watts-old)/math.Max(math.Abs(watts), 1))
+		n.net.SetPower(b, complex(watts, 0))
+	}
 }
 
 // partOf is the part that a branch of a source or a load stands for.

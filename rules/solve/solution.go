@@ -61,6 +61,7 @@ type side struct {
 	nodes    []nodal.Node   // by terminal
 	branches []nodal.Branch // by link
 	drawn    []drawn        // sources and loads
+	moved    float64        // by how much the other side has moved it since it was solved, relatively
 }
 
 // Current is the current of a link from A to B; ok is false where the link is

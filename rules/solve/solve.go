@@ -12,8 +12,7 @@ import (
 )
 
 // Solve solves a settled circuit: the AC network with its chargers, then the DC
-// network with its inverters, again and again until neither moves the other by
-// more than a part in a million.
+// network with its inverters, again and again until neither moves the other.
 func Solve(c *circuit.Circuit) *Solution { return SolveWith(c, Options{}) }
 
 // Options change how a circuit is solved.
@@ -66,7 +65,13 @@ func (s *Solution) fail(err error) {
 
 func (f *Failure) Error() string { return f.Reason }
 
-const mostRounds = 60
+const (
+	mostRounds = 60
+	wanted     = 1e-6 // the part by which neither side may still move the other
+	// settled is that part where a further round is not worth its time. Rounding
+	// alone moves a power by some 1e-13.
+	settled = 1e-11
+)
 
 func (s *Solution) iterate(k *coupled) error {
 	for _, ch := range k.charges {
@@ -78,35 +83,44 @@ func (s *Solution) iterate(k *coupled) error {
 			return fmt.Errorf("the AC network: %w", err)
 		}
 	}
-	last := math.Inf(1)
-	for s.Rounds = 1; s.Rounds <= mostRounds; s.Rounds++ {
-		if s.ac.res, err = s.factored.Solve(); err != nil {
-			return s.explain(&s.ac, err)
+	var dc *nodal.Factored // until a charge source takes its other way
+	s.ac.moved, s.dc.moved = math.Inf(1), math.Inf(1)
+	for s.ac.moved > settled || s.dc.moved > settled {
+		s.Rounds++
+		if s.ac.moved > settled {
+			s.ac.moved = 0
+			if s.ac.res, err = s.factored.Solve(); err != nil {
+				return s.explain(&s.ac, err)
+			}
 		}
-		moved := 0.0
 		for _, inv := range k.inverters {
-			moved = math.Max(moved, s.loadInverter(inv))
+			s.loadInverter(inv)
 		}
 		for _, b := range k.boosts {
-			moved = math.Max(moved, s.assist(b, k))
+			s.assist(b, k)
 		}
-		dcF, err := s.dc.net.Factor() // holding or not changes a resistance
-		if err != nil {
-			return fmt.Errorf("the DC network: %w", err)
-		}
-		if s.dc.res, err = dcF.Solve(); err != nil {
-			return s.explain(&s.dc, err)
+		if s.dc.moved > settled {
+			s.dc.moved = 0
+			if dc == nil {
+				if dc, err = s.dc.net.Factor(); err != nil {
+					return fmt.Errorf("the DC network: %w", err)
+				}
+			}
+			if s.dc.res, err = dc.Solve(); err != nil {
+				return s.explain(&s.dc, err)
+			}
 		}
 		for _, ch := range k.charges {
-			moved = math.Max(moved, s.follow(ch))
+			if s.follow(ch) {
+				dc, s.dc.moved = nil, math.Inf(1)
+			}
 		}
-		if moved <= 1e-7 {
-			break
+		if moved := math.Max(s.ac.moved, s.dc.moved); s.Rounds == mostRounds {
+			if moved <= wanted {
+				break
+			}
+			return &Failure{Reason: fmt.Sprintf("the AC and DC sides do not settle: the last round still moved by %.2g", moved)}
 		}
-		if s.Rounds == mostRounds {
-			return &Failure{Reason: fmt.Sprintf("the AC and DC sides do not settle: the last round still moved by %.2g", math.Min(moved, last))}
-		}
-		last = moved
 	}
 	s.Worst = math.Max(s.ac.res.KCLWorst, s.dc.res.KCLWorst)
 	s.Balance = math.Max(s.ac.res.Imbalance, s.dc.res.Imbalance)
@@ -136,72 +150,54 @@ func (s *Solution) explain(n *side, err error) error {
 }
 
 // loadInverter takes an inverter's AC output to its DC input: idle power plus
-// output over efficiency. It tells by how much that moved, relatively.
-func (s *Solution) loadInverter(inv inverter) float64 {
+// output over efficiency.
+func (s *Solution) loadInverter(inv inverter) {
 	out := 0.0
 	for _, d := range s.ac.drawn {
 		if d.part == inv.part.ID {
 			out -= real(s.ac.res.S(d.branch))
 		}
 	}
-	p := inv.part.Figure("idle_w").Value + math.Max(0, out)/inv.part.Figure("efficiency").Value
-	old := s.dc.net.PowerOf(inv.branch)
-	s.dc.net.SetPower(inv.branch, complex(p, 0))
-	return relative(real(old), p)
-}
-
-func relative(old, now float64) float64 {
-	if old == now {
-		return 0
-	}
-	return math.Abs(now-old) / math.Max(math.Abs(now), 1)
+	s.dc.draw(inv.branch, inv.part.Figure("idle_w").Value+math.Max(0, out)/inv.part.Figure("efficiency").Value)
 }
 
 // setCharge tells the network whether a charge source gives its current or holds
 // its voltage.
 func (s *Solution) setCharge(ch *charge) {
+	net := s.dc.net
 	if ch.holding {
-		s.dc.net.SetSource(ch.branch, complex(ch.volts, 0), 1e-3)
+		net.Open(ch.gives)
+		net.Close(ch.holds)
 		return
 	}
-	s.dc.net.SetSource(ch.branch, complex(ch.amps*ch.share*norton, 0), norton)
+	net.Open(ch.holds)
+	net.Close(ch.gives)
+	net.SetCurrent(ch.gives, complex(-ch.amps*ch.share, 0)) // through it from plus to minus
 }
 
 // follow moves a charge source between its two ways and takes its power to its
-// input.
-func (s *Solution) follow(ch *charge) float64 {
-	n, _ := s.dc.node(ch.pos)
+// input. It tells whether it has taken its other way.
+func (s *Solution) follow(ch *charge) (switched bool) {
 	e := s.dc.res
-	v := real(e.V(n))
-	if neg, ok := s.Circuit.At(ch.part.ID, s.Circuit.Terms[ch.pos].Port, components.Neg); ok {
-		m, _ := s.dc.node(neg)
-		v -= real(e.V(m))
+	v := real(e.Across(ch.holds))
+	amps := ch.amps * ch.share
+	if ch.holding {
+		amps = -real(e.I(ch.holds))
 	}
-	amps := -real(e.I(ch.branch))
-	switched := 0.0
-	switch {
-	case !ch.holding && v > ch.volts*(1+1e-9):
-		ch.holding, switched = true, 1
-	case ch.holding && amps > ch.amps*ch.share*(1+1e-9):
-		ch.holding, switched = false, 1
-	}
-	if switched > 0 {
+	if !ch.holding && v > ch.volts*(1+1e-9) || ch.holding && amps > ch.amps*ch.share*(1+1e-9) {
+		ch.holding, switched = !ch.holding, true
 		s.setCharge(ch)
 	}
 	if ch.feeds < 0 {
 		return switched
 	}
+	from := &s.dc
 	if ch.ac {
-		switched = math.Max(switched, s.limitInput(ch, v))
+		from = &s.ac
+		s.limitInput(ch, v)
 	}
-	p := math.Max(0, v*amps) / ch.eff
-	net := s.dc.net
-	if ch.ac {
-		net = s.ac.net
-	}
-	old := real(net.PowerOf(ch.feeds))
-	net.SetPower(ch.feeds, complex(p, 0))
-	return math.Max(switched, relative(old, p))
+	from.draw(ch.feeds, math.Max(0, v*amps)/ch.eff)
+	return switched
 }
 
 func (s *Solution) collectFlows() {
@@ -220,12 +216,11 @@ func (s *Solution) collectFlows() {
 
 // limitInput holds the AC input of an inverter/charger at its set limit by
 // charging less. The charger draws in phase with its voltage, so its share x of
-// its full current follows from |through + x·full| = limit. It tells by how much
-// the share moved.
-func (s *Solution) limitInput(ch *charge, dcVolts float64) float64 {
+// its full current follows from |through + x·full| = limit.
+func (s *Solution) limitInput(ch *charge, dcVolts float64) {
 	limit := ch.part.Figure("input_limit_a")
 	if ch.part.Kind != &components.InverterCharger || !limit.Known() {
-		return 0
+		return
 	}
 	through := complex128(0)
 	for i, l := range s.Circuit.Links {
@@ -236,7 +231,7 @@ func (s *Solution) limitInput(ch *charge, dcVolts float64) float64 {
 	v := s.ac.res.Across(ch.feeds)
 	volts := cmplx.Abs(v)
 	if volts == 0 {
-		return 0
+		return
 	}
 	full := dcVolts * ch.amps / ch.eff / volts
 	t := through * cmplx.Conj(v) / complex(volts, 0) // against the voltage
@@ -245,7 +240,7 @@ func (s *Solution) limitInput(ch *charge, dcVolts float64) float64 {
 	if free > 0 && full > 0 {
 		share = math.Min(1, math.Max(0, (math.Sqrt(free)-real(t))/full))
 	}
-	moved := math.Abs(share - ch.share)
+	s.dc.moved = math.Max(s.dc.moved, math.Abs(share-ch.share))
 	ch.share = share
 	if share < 1 {
 		s.Limited[ch.part.ID] = "input limit"
@@ -253,5 +248,4 @@ func (s *Solution) limitInput(ch *charge, dcVolts float64) float64 {
 		delete(s.Limited, ch.part.ID)
 	}
 	s.setCharge(ch)
-	return moved
 }

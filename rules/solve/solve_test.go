@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"math"
 	"math/cmplx"
 	"testing"
 
@@ -157,8 +158,10 @@ func TestChargerPower(t *testing.T) {
 	require.NoError(t, err)
 	chem, _ := tables.BatteryChemistry("lfp")
 	v := chem.OpenCircuit(0.5) + 50*(6e-3+2*r) // 6 mΩ block, two leads
-	assert.InEpsilon(t, 50, amps(t, sol, "W2", components.Pos), 1e-5)
-	assert.InEpsilon(t, 50*v/0.88, real(sol.Flows["CHG1"].AC), 1e-5)
+	assert.InEpsilon(t, 50, amps(t, sol, "W2", components.Pos), 1e-9)
+	assert.InEpsilon(t, 50*v/0.88, real(sol.Flows["CHG1"].AC), 1e-9)
+	assert.InEpsilon(t, -50*v, sol.Flows["CHG1"].DC, 1e-9)
+	assert.InEpsilon(t, -50, sol.Flows["CHG1"].DCAmps, 1e-9)
 }
 
 // A bank that cannot carry its inverter is an answer with a name.
@@ -193,13 +196,25 @@ func TestBoostSplit(t *testing.T) {
 	sol := solved(t, s.circuit(components.State{Name: "Shore", Shore: "30a-120", SoC: 0.5}))
 	r, err := tables.Resistance(mustSize(t, "10 AWG"), 10, 75, false)
 	require.NoError(t, err)
-	z := complex(2*r+120.0/100000, 2*tables.Reactance(mustSize(t, "10 AWG"), 10))
-	assert.InDelta(t, 30, amps(t, sol, "W1", components.L), 1e-4)
-	load := amps(t, sol, "W2", components.L)
-	v := load * 2.4
-	assert.InEpsilon(t, cmplx.Abs(120-30*z), v, 1e-3) // the input's angle is under a degree
-	assert.InEpsilon(t, (load-30)*v/0.9+15, sol.Flows["INV1"].DC, 1e-3)
-	assert.Negative(t, sol.Flows["BAT1"].DC, "the bank gives")
+	v := behind(2*r+120.0/100000, 2*tables.Reactance(mustSize(t, "10 AWG"), 10), 30)
+	load := v / 2.4
+	assert.InEpsilon(t, 30, amps(t, sol, "W1", components.L), 1e-9)
+	assert.InEpsilon(t, load, amps(t, sol, "W2", components.L), 1e-9)
+	watts := (load-30)*v/0.9 + 15
+	assert.InEpsilon(t, watts, sol.Flows["INV1"].DC, 1e-9)
+	lead, err := tables.Resistance(mustSize(t, "2/0 AWG"), 3, 75, false)
+	require.NoError(t, err)
+	chem, _ := tables.BatteryChemistry("lfp")
+	emf, ohms := 2*chem.OpenCircuit(0.5), 2*chem.Resistance.Sag/1000*100/200+2*lead
+	bank := (emf - math.Sqrt(emf*emf-4*ohms*watts)) / (2 * ohms) // of emf·I − ohms·I² = watts
+	assert.InEpsilon(t, bank, amps(t, sol, "W3", components.Pos), 1e-9)
+	assert.InEpsilon(t, bank, sol.Flows["BAT1"].DCAmps*-1, 1e-9)
+}
+
+// behind is the voltage behind 120 V, r + jx ohms and a current in phase with what
+// is left: 120² = (V + r·I)² + (x·I)².
+func behind(r, x, amps float64) float64 {
+	return math.Sqrt(120*120-x*x*amps*amps) - r*amps
 }
 
 // An inverter/charger without boost charges with what its input limit leaves: 15 A
@@ -217,10 +232,12 @@ func TestInputLimitLeavesTheRestForCharging(t *testing.T) {
 	s.run("W3", "BAT1.pos", "INV1.dc", "2/0 AWG", 3)
 	s.run("W4", "BAT1.neg", "INV1.dc", "2/0 AWG", 3)
 	sol := solved(t, s.circuit(components.State{Name: "Shore", Shore: "30a-120", SoC: 0.5}))
-	assert.InDelta(t, 25, amps(t, sol, "W1", components.L), 1e-4)
-	load := amps(t, sol, "W2", components.L)
-	left := 25 - load
-	assert.InEpsilon(t, left*load*8, real(sol.Flows["INV1"].AC), 1e-3) // 8 Ω of load stand at the charger's own voltage
-	assert.InEpsilon(t, 0.92*left*load*8, -sol.Flows["INV1"].DC, 1e-3)
+	r, err := tables.Resistance(mustSize(t, "10 AWG"), 10, 75, false)
+	require.NoError(t, err)
+	v := behind(2*r+120.0/100000, 2*tables.Reactance(mustSize(t, "10 AWG"), 10), 25)
+	assert.InEpsilon(t, 25, amps(t, sol, "W1", components.L), 1e-9)
+	assert.InEpsilon(t, v/8, amps(t, sol, "W2", components.L), 1e-9)
+	assert.InEpsilon(t, (25-v/8)*v, real(sol.Flows["INV1"].AC), 1e-9)
+	assert.InEpsilon(t, 0.92*(25-v/8)*v, -sol.Flows["INV1"].DC, 1e-9)
 	assert.Equal(t, "input limit", sol.Limited["INV1"])
 }
