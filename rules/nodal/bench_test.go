@@ -26,6 +26,7 @@ func (f feeder) nodes() int { return 3 + 3*f.loads }
 
 func (f feeder) network() *nodal.Network {
 	w := nodal.New(f.nodes())
+	w.Grow(2 + 4*f.loads)
 	w.Source(1, 0, 120, 0.02)
 	w.Source(2, 0, -120, 0.02)
 	n := float64(f.loads)
