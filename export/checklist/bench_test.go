@@ -5,84 +5,16 @@ import (
 	"fmt"
 	"testing"
 
+	"github.com/stretchr/testify/require"
+
 	"rigline/components"
 	"rigline/export/bom"
 	"rigline/export/cards"
 	"rigline/export/lists"
 	"rigline/export/schedule"
 	"rigline/export/solved"
+	"rigline/rules/rulestest"
 )
-
-// fleet is a rig of n parts and more: a 50 A site, an inverter/charger, panels of 40
-// circuits with a load on each, fuse blocks of 20 circuits with a load on each, and
-// two batteries.
-func fleet(tb testing.TB, n int) *components.Document {
-	doc := components.NewDocument("Many")
-	var edits []components.Edit
-	num, str := components.Num, components.Str
-	add := func(id string, kind *components.Kind, spec components.Spec) {
-		edits = append(edits, components.AddPart{Part: components.Part{ID: components.ID(id), Kind: kind, Spec: spec}})
-	}
-	wires := 0
-	run := func(from, to, size, cable string, feet float64, cores ...components.Core) {
-		a, _ := components.ParsePortRef(from)
-		b, _ := components.ParsePortRef(to)
-		wires++
-		edits = append(edits, components.AddRun{Run: components.Run{ID: components.ID(fmt.Sprintf("W%d", wires)), From: a, To: b, Cores: cores,
-			Spec: components.Spec{"size": str(size), "cable": str(cable), "length_ft": num(feet)}}})
-	}
-	pos, neg := components.Core{From: components.Pos, To: components.Pos}, components.Core{From: components.Neg, To: components.Neg}
-	add("SH1", &components.Shore, components.Spec{"service": str("50a-120/240")})
-	add("INV1", &components.InverterCharger, components.Spec{"continuous_va": num(6000), "surge_va": num(12000), "inverts": str("both-split"), "passes": str("both"), "relay_a": num(50), "charge_a": num(60), "dc_v": num(51.2), "idle_w": num(40)})
-	run("SH1.out", "INV1.ac-in", "6 AWG", "cord-soow", 20)
-	add("BUS1", &components.Busbar, components.Spec{"rating_a": num(600)})
-	add("BUS2", &components.Busbar, components.Spec{"rating_a": num(600), "pole": str("-")})
-	for i := 1; i <= 2; i++ {
-		add(fmt.Sprintf("BAT%d", i), &components.Battery, components.Spec{"chemistry": str("lfp"), "nominal_v": num(51.2), "capacity_ah": num(200), "discharge_a": num(200), "charge_a": num(100)})
-		add(fmt.Sprintf("F%d", i), &components.Fuse, components.Spec{"family": str("class-t"), "rating_a": num(200)})
-		run(fmt.Sprintf("BAT%d.pos", i), fmt.Sprintf("F%d.line", i), "4/0 AWG", "battery-105", 1)
-		run(fmt.Sprintf("F%d.load", i), "BUS1.bar", "4/0 AWG", "battery-105", 1)
-		run(fmt.Sprintf("BAT%d.neg", i), "BUS2.bar", "4/0 AWG", "battery-105", 2)
-	}
-	run("BUS1.bar", "INV1.dc", "4/0 AWG", "battery-105", 4, pos)
-	run("BUS2.bar", "INV1.dc", "4/0 AWG", "battery-105", 4, neg)
-	parts, panel, block := 8, 0, 0
-	for parts < n {
-		panel++
-		id := fmt.Sprintf("PNL%d", panel)
-		var rows []components.Spec
-		for k := range 40 {
-			rows = append(rows, components.Spec{"leg": str([]string{"L1", "L2"}[k%2]), "breaker_a": num(15), "label": str(fmt.Sprintf("Circuit %d", k+1))})
-		}
-		add(id, &components.Panel, components.Spec{"bus_a": num(100), "circuits": components.Table(rows...)})
-		run("INV1.ac-out", id+".main", "6 AWG", "tray-90", 5)
-		for k := range 40 {
-			load := fmt.Sprintf("LD%d", 100*panel+k)
-			add(load, &components.ACLoad, components.Spec{"va": num(float64(5 + k))})
-			run(fmt.Sprintf("%s.c%d", id, k+1), load+".in", "14 AWG", "nm-b", float64(5+k))
-		}
-		block++
-		id = fmt.Sprintf("DCP%d", block)
-		rows = nil
-		for range 20 {
-			rows = append(rows, components.Spec{"fuse_a": num(5)})
-		}
-		add(id, &components.DCPanel, components.Spec{"bus_a": num(100), "circuits": components.Table(rows...)})
-		run("BUS1.bar", id+".feed", "6 AWG", "battery-105", 3, pos)
-		for k := range 20 {
-			load := fmt.Sprintf("DL%d", 100*block+k)
-			add(load, &components.DCLoad, components.Spec{"a": num(0.2)})
-			run(fmt.Sprintf("%s.c%d", id, k+1), load+".in", "14 AWG", "primary-105", 8, pos)
-			run("BUS2.bar", load+".in", "14 AWG", "primary-105", 8, neg)
-		}
-		parts += 62
-	}
-	next, err := doc.Apply(edits...)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return next
-}
 
 // everyList makes every list of a hand-off that is no drawing and no report.
 func everyList(tb testing.TB, doc *components.Document) {
@@ -109,7 +41,8 @@ func everyList(tb testing.TB, doc *components.Document) {
 // BenchmarkEveryList is the whole of the lists, states and cards solved anew.
 func BenchmarkEveryList(b *testing.B) {
 	for _, n := range []int{60, 1000} {
-		doc := fleet(b, n)
+		doc, err := rulestest.Fleet(n)
+		require.NoError(b, err)
 		b.Run(fmt.Sprintf("parts=%d", len(doc.Parts())), func(b *testing.B) {
 			for b.Loop() {
 				everyList(b, doc)

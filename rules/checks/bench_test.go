@@ -1,37 +1,58 @@
 package checks
 
 import (
-	"bytes"
-	"context"
-	"os"
+	"fmt"
 	"testing"
 
-	"rigline/components"
-	"rigline/projects"
-	"rigline/rules"
-)
+	"github.com/stretchr/testify/require"
 
-// usual is the 50 A bus with every length told: about fifty parts and runs.
-func usual(b *testing.B) *components.Document {
-	data, err := os.ReadFile("../../projects/starts/bus-50a.yaml")
-	if err != nil {
-		b.Fatal(err)
-	}
-	data = bytes.ReplaceAll(data, []byte("length_ft: unknown"), []byte("length_ft: 4"))
-	doc, _, err := projects.Read("bus-50a.yaml", data)
-	if err != nil {
-		b.Fatal(err)
-	}
-	return doc
-}
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/rulestest"
+)
 
 // BenchmarkCheck runs every rule in every state of a usual rig.
 func BenchmarkCheck(b *testing.B) {
-	doc := usual(b)
+	doc, err := rulestest.Sixty("../..")
+	require.NoError(b, err)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := rules.Check(context.Background(), doc, All); err != nil {
-			b.Fatal(err)
-		}
+		check(b, doc)
+	}
+}
+
+// BenchmarkCheckEdit does the same after an edit of one figure.
+func BenchmarkCheckEdit(b *testing.B) {
+	doc, err := rulestest.Sixty("../..")
+	require.NoError(b, err)
+	feet := 4.0
+	for b.Loop() {
+		feet += 0.01
+		next, err := doc.Apply(components.Set{On: "W19", Key: "length_ft", Value: components.Num(feet)})
+		require.NoError(b, err)
+		check(b, next)
+	}
+}
+
+// BenchmarkCheckMany does it on rigs of a thousand and of ten thousand parts.
+func BenchmarkCheckMany(b *testing.B) {
+	for _, n := range []int{1000, 10_000} {
+		doc, err := rulestest.Fleet(n)
+		require.NoError(b, err)
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			for b.Loop() {
+				check(b, doc)
+			}
+		})
+	}
+}
+
+// The rig that the speed is measured on is as sound as any.
+func TestTheUsualRigIsSound(t *testing.T) {
+	doc, err := rulestest.Sixty("../..")
+	require.NoError(t, err)
+	require.Len(t, doc.Parts(), 60)
+	for _, f := range check(t, doc).Findings {
+		require.NotContains(t, []rules.Level{rules.Danger, rules.Violation}, f.Level, "%s: %s", f.Rule, f.Message)
 	}
 }

@@ -1,25 +1,19 @@
 package solve_test
 
 import (
-	"bytes"
-	"os"
 	"testing"
 
+	"github.com/stretchr/testify/require"
+
 	"rigline/components"
-	"rigline/projects"
+	"rigline/rules/rulestest"
 	"rigline/rules/solve"
 )
 
-// usual is the 50 A bus with every length told: about fifty parts and runs.
 func usual(b *testing.B) *components.Document {
-	data, err := os.ReadFile("../../projects/starts/bus-50a.yaml")
-	if err != nil {
-		b.Fatal(err)
-	}
-	doc, _, err := projects.Read("bus-50a.yaml", bytes.ReplaceAll(data, []byte("length_ft: unknown"), []byte("length_ft: 4")))
-	if err != nil {
-		b.Fatal(err)
-	}
+	doc, err := rulestest.Sixty("../..")
+	require.NoError(b, err)
+	require.Len(b, doc.Parts(), 60)
 	return doc
 }
 
@@ -40,9 +34,7 @@ func BenchmarkEdit(b *testing.B) {
 	for b.Loop() {
 		feet += 0.01
 		next, err := doc.Apply(components.Set{On: "W19", Key: "length_ft", Value: components.Num(feet)})
-		if err != nil {
-			b.Fatal(err)
-		}
+		require.NoError(b, err)
 		solve.StatesAndFaults(next, next.Operating())
 	}
 }
