@@ -53,8 +53,9 @@ type Document struct {
 	parts []Part // in the order of CompareIDs
 	runs  []Run
 
-	once sync.Once
-	ends map[PortRef][]int // runs by port
+	whole bool // no edit is under way
+	once  sync.Once
+	known *index
 }
 
 // Comment is what a hand wrote above and beside an entry of the file.
@@ -62,7 +63,7 @@ type Comment struct{ Above, Beside string }
 
 // NewDocument is an empty rig with the format's defaults.
 func NewDocument(title string) *Document {
-	return &Document{Title: title, Basis: "us-rv", Units: "us", AmbientC: 30, ConductorTempC: 75}
+	return &Document{Title: title, Basis: "us-rv", Units: "us", AmbientC: 30, ConductorTempC: 75, whole: true}
 }
 
 // Parts are the parts in tag order. Do not change the slice.
@@ -73,20 +74,36 @@ func (d *Document) Runs() []Run { return d.runs }
 
 // Part finds a part.
 func (d *Document) Part(id ID) (Part, bool) {
-	i, ok := findPart(d.parts, id)
+	i, ok := d.partAt(id)
 	if !ok {
 		return Part{}, false
 	}
 	return d.parts[i], true
 }
 
+func (d *Document) partAt(id ID) (i int, ok bool) {
+	if x := d.index(); x != nil {
+		i, ok = x.parts[id]
+		return i, ok
+	}
+	return findPart(d.parts, id)
+}
+
 // Run finds a run.
 func (d *Document) Run(id ID) (Run, bool) {
-	i, ok := findRun(d.runs, id)
+	i, ok := d.runAt(id)
 	if !ok {
 		return Run{}, false
 	}
 	return d.runs[i], true
+}
+
+func (d *Document) runAt(id ID) (i int, ok bool) {
+	if x := d.index(); x != nil {
+		i, ok = x.runs[id]
+		return i, ok
+	}
+	return findRun(d.runs, id)
 }
 
 func findPart(parts []Part, id ID) (int, bool) {
@@ -99,35 +116,60 @@ func findRun(runs []Run, id ID) (int, bool) {
 
 // RunsAt are the runs that end at a port, in tag order.
 func (d *Document) RunsAt(at PortRef) []Run {
-	d.once.Do(func() {
-		d.ends = make(map[PortRef][]int, 2*len(d.runs))
-		for i, r := range d.runs {
-			d.ends[r.From] = append(d.ends[r.From], i)
-			if r.To != r.From {
-				d.ends[r.To] = append(d.ends[r.To], i)
-			}
-		}
-	})
+	if x := d.index(); x != nil {
+		return d.pick(x.at[at])
+	}
+	return d.runsWhere(func(r Run) bool { return r.From == at || r.To == at })
+}
+
+// RunsOf are the runs that end at any port of a part, in tag order.
+func (d *Document) RunsOf(id ID) []Run {
+	if x := d.index(); x != nil {
+		return d.pick(x.of[id])
+	}
+	return d.runsWhere(func(r Run) bool { return r.From.Part == id || r.To.Part == id })
+}
+
+func (d *Document) pick(at []int) []Run {
 	var runs []Run
-	for _, i := range d.ends[at] {
+	for _, i := range at {
 		runs = append(runs, d.runs[i])
 	}
 	return runs
 }
 
-// RunsOf are the runs that end at any port of a part, in tag order.
-func (d *Document) RunsOf(id ID) []Run {
+func (d *Document) runsWhere(ends func(Run) bool) []Run {
 	var runs []Run
 	for _, r := range d.runs {
-		if r.From.Part == id || r.To.Part == id {
+		if ends(r) {
 			runs = append(runs, r)
 		}
 	}
 	return runs
 }
 
+// PortsOf are a part's ports, turned with it, relative to its centre. Do not change
+// the slice.
+func (d *Document) PortsOf(id ID) []Port {
+	i, ok := d.partAt(id)
+	if !ok {
+		return nil
+	}
+	if x := d.index(); x != nil {
+		return x.ports[i]
+	}
+	return d.parts[i].Ports()
+}
+
 // Port finds a port of the document.
 func (d *Document) Port(at PortRef) (Part, Port, bool) {
+	if x := d.index(); x != nil {
+		i, port, ok := x.port(at)
+		if i < 0 {
+			return Part{}, Port{}, false
+		}
+		return d.parts[i], port, ok
+	}
 	p, ok := d.Part(at.Part)
 	if !ok {
 		return Part{}, Port{}, false
@@ -146,23 +188,16 @@ func (d *Document) OnlyReturns(r Run) bool {
 	return true
 }
 
-// CoresOf are a run's cores: those told, or every pole that both ports have.
+// CoresOf are a run's cores: those told, or every pole that both ports have. The
+// run may be one that is not on the sheet yet. Do not change the slice.
 func (d *Document) CoresOf(r Run) []Core {
-	if r.Cores != nil {
-		return r.Cores
-	}
-	_, a, okA := d.Port(r.From)
-	_, b, okB := d.Port(r.To)
-	if !okA || !okB {
-		return nil
-	}
-	var cores []Core
-	for _, p := range Poles {
-		if a.Has(p) && b.Has(p) {
-			cores = append(cores, Core{p, p})
+	x := d.index()
+	if x != nil {
+		if i, ok := x.runs[r.ID]; ok && r.Cores == nil && d.runs[i].Cores == nil && d.runs[i].From == r.From && d.runs[i].To == r.To {
+			return x.cores[i]
 		}
 	}
-	return cores
+	return d.coresOf(r, x)
 }
 
 // AmbientOf is the air around a run: its own, or the project's.

@@ -24,6 +24,7 @@ func (d *Document) Apply(edits ...Edit) (*Document, error) {
 			return nil, fmt.Errorf("%s: %w", e, err)
 		}
 	}
+	next.whole = true
 	return next, nil
 }
 

@@ -3,6 +3,7 @@ package components
 import (
 	"fmt"
 	"maps"
+	"reflect"
 	"strconv"
 	"strings"
 )
@@ -105,6 +106,11 @@ func (v Value) Equal(o Value) bool {
 // Spec holds the told values of a part, a run or a row, by key. It is never
 // changed in place: With gives the next one.
 type Spec map[string]Value
+
+// Same tells whether two are one and the same, not only alike.
+func (s Spec) Same(o Spec) bool {
+	return reflect.ValueOf(s).UnsafePointer() == reflect.ValueOf(o).UnsafePointer()
+}
 
 // With gives a copy with one value set, or taken out where v is absent.
 func (s Spec) With(key string, v Value) Spec {

@@ -21,8 +21,9 @@ type Pass struct {
 
 	rule  *Rule
 	found []Finding
-	feeds func() map[int][]circuit.Feed
+	feeds func() [][]circuit.Feed
 	day   func() *energy.Plan
+	kept  sync.Map // of Once
 }
 
 func newPass(laid *circuit.Layout, s components.State) *Pass {
@@ -46,7 +47,17 @@ func (p *Pass) Day() *energy.Plan { return p.All[0].day() }
 func (p *Pass) First() bool { return p == p.All[0] }
 
 // Feeds tells, by link of the circuit, what stands ahead of it from each source.
-func (p *Pass) Feeds() map[int][]circuit.Feed { return p.feeds() }
+func (p *Pass) Feeds() [][]circuit.Feed { return p.feeds() }
+
+// Once works out what several rules ask of a state, the first time that one asks.
+// The key's type is the asker's own, so that no two mean the same key.
+func Once[K comparable, V any](p *Pass, key K, work func() V) V {
+	kept, ok := p.kept.Load(key)
+	if !ok {
+		kept, _ = p.kept.LoadOrStore(key, sync.OnceValue(work))
+	}
+	return kept.(func() V)()
+}
 
 // Report tells a finding at the rule's level, or at the finding's own.
 func (p *Pass) Report(f Finding) {

@@ -16,7 +16,7 @@ type State struct {
 	Circuit  *circuit.Circuit
 	Solution *solve.Solution
 	links    map[components.ID][]int // of a run
-	feeds    func() map[int][]circuit.Feed
+	feeds    func() [][]circuit.Feed
 	peaks    func() map[components.ID]solve.Peak
 }
 
@@ -62,7 +62,7 @@ func One(laid *circuit.Layout, st components.State) *State {
 func (s *State) Solved() bool { return s.Solution.Failure == nil }
 
 // Feeds tells, by link, what stands ahead of it from each source.
-func (s *State) Feeds() map[int][]circuit.Feed { return s.feeds() }
+func (s *State) Feeds() [][]circuit.Feed { return s.feeds() }
 
 // Links are the links of a run's cores, in the order of the cores.
 func (s *State) Links(run components.ID) []int { return s.links[run] }

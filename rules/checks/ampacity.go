@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 
 	"rigline/components"
 	"rigline/components/units"
@@ -20,40 +21,74 @@ func runAmpacity(p *rules.Pass, r components.Run, pole components.Pole) (tables.
 	return ampacityAt(p, r, pole, size)
 }
 
+// ampacityAsked is what an ampacity follows from beside the run itself.
+type ampacityAsked struct {
+	run      components.ID
+	pole     components.Pole
+	size     units.Size
+	together int     // conductors that carry current beside each other
+	volts    float64 // nominal, where the table asks
+}
+
+type ampacityFound struct {
+	tables.Ampacity
+	err error
+}
+
+// ampacityAt is what a core of a run may carry if it had a size. It is worked out
+// once for all states that ask the same.
 func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size units.Size) (tables.Ampacity, error) {
 	cable, ok := r.Cable()
 	if !ok {
 		return tables.Ampacity{}, fmt.Errorf("the construction of %s is not known: read it off the jacket", r.ID)
 	}
-	ambient := p.Doc.AmbientOf(r)
-	var rests []string
-	if !r.Figure("ambient_c").Known() {
-		rests = append(rests, fmt.Sprintf("air around %s taken as the project's %v °C", r.ID, p.Doc.AmbientC))
+	ask := ampacityAsked{run: r.ID, pole: pole, size: size, together: int(r.Figure("with").Value)}
+	switch {
+	case cable.Table == components.Metric230:
+	case pole.DC() && cable.Table == components.FreeAirDC:
+		ask.together += dcCores(p, r)
+		if ask.together > 2 { // the voltage matters to a bundle alone
+			ask.volts = nominal(p, r)
+		}
+	default:
+		ask.together += acCarrying(p, r)
 	}
+	if drawn, ok := p.Doc.Run(r.ID); !ok || !drawn.Spec.Same(r.Spec) { // a run as it would be
+		return ask.work(p.Doc, r, cable)
+	}
+	memo := p.Circuit.Memo()
+	if kept, ok := memo.Load(ask); ok {
+		found := kept.(ampacityFound)
+		return found.Ampacity, found.err
+	}
+	a, err := ask.work(p.Doc, r, cable)
+	a.Working, a.RestsOn = slices.Clip(a.Working), slices.Clip(a.RestsOn) // whoever adds a line adds it to a copy
+	memo.Store(ask, ampacityFound{a, err})
+	return a, err
+}
+
+func (ask ampacityAsked) work(doc *components.Document, r components.Run, cable components.Construction) (tables.Ampacity, error) {
+	size, ambient := ask.size, doc.AmbientOf(r)
 	terminal := r.Figure("terminal_c")
-	with := int(r.Figure("with").Value)
 	var a tables.Ampacity
 	var err error
 	var taken string
 	if size.Metric() && cable.Table != components.Metric230 {
-		metric := size
-		if size, ok = nextAWG(size); !ok {
-			return a, fmt.Errorf("%s is %s, smaller than any size of its table", r.ID, metric)
+		var ok bool
+		if size, ok = nextAWG(ask.size); !ok {
+			return a, fmt.Errorf("%s is %s, smaller than any size of its table", r.ID, ask.size)
 		}
-		taken = fmt.Sprintf("%s taken as %s, the size next below it in the table", metric, size)
+		taken = fmt.Sprintf("%s taken as %s, the size next below it in the table", ask.size, size)
 	}
-	if cable.Table == components.Metric230 {
-		a, err = tables.MetricAmpacity(tables.MetricQuery{Size: size, AmbientC: ambient, InsulationC: cable.InsulationC, With: with})
-	} else if pole.DC() && cable.Table == components.FreeAirDC {
-		together, volts := with+dcCores(p, r), 0.0
-		if together > 2 { // the voltage matters to a bundle alone
-			volts = nominal(p, r)
-		}
+	switch {
+	case cable.Table == components.Metric230:
+		a, err = tables.MetricAmpacity(tables.MetricQuery{Size: size, AmbientC: ambient, InsulationC: cable.InsulationC, With: ask.together})
+	case ask.pole.DC() && cable.Table == components.FreeAirDC:
 		a, err = tables.DCAmpacity(tables.DCQuery{Size: counted(r, size), InsulationC: cable.InsulationC, TerminalC: terminal.Value, AmbientC: ambient,
-			Engine: r.Is("engine_space"), Bundled: together, NominalV: volts})
-	} else {
+			Engine: r.Is("engine_space"), Bundled: ask.together, NominalV: ask.volts})
+	default:
 		a, err = tables.ACAmpacity(tables.ACQuery{Size: size, Metal: metals[r.Metal()], InsulationC: min(cable.InsulationC, 90), TerminalC: terminal.Value, AmbientC: ambient,
-			Carrying: with + acCarrying(p, r), NMCable: cable.NMCable, Cord: cable.Table == components.FlexibleCord})
+			Carrying: ask.together, NMCable: cable.NMCable, Cord: cable.Table == components.FlexibleCord})
 	}
 	if err != nil {
 		return a, fmt.Errorf("%s: %w", r.ID, err)
@@ -65,7 +100,9 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 		a.Table, a.Corrected, a.Usable = a.Table*sets, a.Corrected*sets, a.Usable*sets
 		a.Working = append(a.Working, fmt.Sprintf("× %v conductors in parallel = %.4g A", sets, a.Usable))
 	}
-	a.RestsOn = append(a.RestsOn, rests...)
+	if !r.Figure("ambient_c").Known() {
+		a.RestsOn = append(a.RestsOn, fmt.Sprintf("air around %s taken as the project's %v °C", r.ID, doc.AmbientC))
+	}
 	return a, nil
 }
 

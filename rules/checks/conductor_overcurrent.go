@@ -66,31 +66,39 @@ type fed struct {
 // eachFedRun calls judge for each run that carries hot (or positive) cores, with
 // the loosest protection ahead of it from each source.
 func eachFedRun(p *rules.Pass, dc bool, judge func(*rules.Pass, fed)) {
-	feeds := p.Feeds()
-	links := make([]int, 0, len(feeds))
-	for i := range feeds {
-		links = append(links, i)
+	all := rules.Once(p, fedRuns(dc), func() []fed { return listFed(p, dc) })
+	for _, f := range all {
+		judge(p, f)
 	}
-	slices.Sort(links)
-	done := map[string]bool{}
-	for _, i := range links {
-		l := p.Circuit.Links[i]
-		if l.Run == "" || l.Core.From.DC() != dc {
+}
+
+type fedRuns bool
+
+func listFed(p *rules.Pass, dc bool) []fed {
+	type ahead struct {
+		run, source components.ID
+		limit       float64
+	}
+	done := map[ahead]bool{}
+	var all []fed
+	for i, feeds := range p.Feeds() {
+		l := &p.Circuit.Links[i]
+		if len(feeds) == 0 || l.Run == "" || l.Core.From.DC() != dc {
 			continue
 		}
 		if !l.Core.From.Hot() && l.Core.From != components.Pos {
 			continue
 		}
 		r, _ := p.Doc.Run(l.Run)
-		for _, f := range feeds[i] {
-			key := fmt.Sprint(l.Run, f.Source.Part, f.LimitA)
-			if done[key] {
-				continue
+		for _, f := range feeds {
+			key := ahead{l.Run, f.Source.Part, f.LimitA}
+			if !done[key] {
+				done[key] = true
+				all = append(all, fed{Run: r, Pole: l.Core.From, Feed: f, Joint: joint(feeds, f)})
 			}
-			done[key] = true
-			judge(p, fed{Run: r, Pole: l.Core.From, Feed: f, Joint: joint(feeds[i], f)})
 		}
 	}
+	return all
 }
 
 // joint are the other batteries that push into the same end of a run, each

@@ -65,7 +65,7 @@ func (f *Figures) ampacity(p *rules.Pass, run components.Run) {
 			f.Usable, f.Working = a.Usable, a.Working
 		}
 	}
-	feeds := p.Circuit.FeedsOf()
+	feeds := p.Feeds()
 	loosest := -1.0
 	for i, l := range p.Circuit.Links {
 		if l.Run != run.ID {

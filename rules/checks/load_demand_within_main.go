@@ -140,8 +140,7 @@ func legsWithin(p *rules.Pass, q components.Part, edit components.Edit) bool {
 	if err != nil {
 		return false
 	}
-	after := *p
-	after.Doc, after.Circuit = next, circuit.Build(next, p.State)
+	after := circuit.Build(next, p.State)
 	main := q.Figure("main_a")
 	sum := map[components.Pole]float64{}
 	for _, l := range next.Parts() {
@@ -149,12 +148,12 @@ func legsWithin(p *rules.Pass, q components.Part, edit components.Edit) bool {
 			continue
 		}
 		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
-			t, ok := after.Circuit.At(l.ID, "in", pole)
+			t, ok := after.At(l.ID, "in", pole)
 			if !ok {
 				continue
 			}
 			for _, bar := range []components.Pole{components.L1, components.L2} {
-				if b, ok := after.Circuit.At(q.ID, "bar", bar); ok && after.Circuit.Net(b) == after.Circuit.Net(t) {
+				if b, ok := after.At(q.ID, "bar", bar); ok && after.Net(b) == after.Net(t) {
 					sum[bar] += l.Figure("va").Value / p.Doc.MainsVolts() / float64(len(poles(l)))
 				}
 			}

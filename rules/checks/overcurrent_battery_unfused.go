@@ -178,9 +178,8 @@ func pastMain(p *rules.Pass, l lead) string {
 // part with one run on either side.
 func shift(doc *components.Document, head components.Run, d circuit.Device, feet float64) []components.Edit {
 	edits := []components.Edit{set(head.ID, "length_ft", components.Num(tenth(head.Figure("length_ft").Value-feet)))}
-	dev, _ := doc.Part(d.Part)
-	for _, q := range dev.Ports() {
-		ref := dev.Ref(q.Name)
+	for _, q := range doc.PortsOf(d.Part) {
+		ref := components.PortRef{Part: d.Part, Port: q.Name}
 		if head.Ends(ref) {
 			continue
 		}

@@ -37,6 +37,8 @@ type Link struct {
 	Join   components.Join
 	Closed bool
 	Bond   bool // joins N or - to G
+
+	device int32 // the overcurrent device that it is, from 1; 0 for none
 }
 
 // Address is what the link stands for: "W3" or "PNL".

@@ -16,6 +16,7 @@ type Layout struct {
 	Ports []Port // of every part that is there, in tag order
 
 	links      []Link
+	devices    []Device // that links are, counted from 1 there
 	index      map[components.Terminal]Term
 	ends       [][]int32 // links at a terminal
 	impedances func() []Impedance
@@ -65,7 +66,7 @@ func (l *Layout) parts() (frame []Term) {
 		if p.Gone() {
 			continue
 		}
-		for _, port := range p.Kind.Ports(p.Spec) {
+		for _, port := range l.Doc.PortsOf(p.ID) {
 			at := Port{Ref: p.Ref(port.Name), poles: port.Poles, terms: make([]Term, 0, len(port.Poles))}
 			for _, pole := range port.Poles {
 				t := l.term(at.Ref.At(pole))
@@ -77,7 +78,14 @@ func (l *Layout) parts() (frame []Term) {
 			l.Ports = append(l.Ports, at)
 		}
 		for _, j := range p.Kind.Joins(p.Spec) {
-			l.links = append(l.links, Link{A: l.term(p.Ref(j.APort).At(j.APole)), B: l.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: j, Bond: j.Bond})
+			link := Link{A: l.term(p.Ref(j.APort).At(j.APole)), B: l.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: j, Bond: j.Bond}
+			if j.When == components.Closable {
+				if d, ok := DeviceOf(p, j); ok {
+					l.devices = append(l.devices, d)
+					link.device = int32(len(l.devices))
+				}
+			}
+			l.links = append(l.links, link)
 		}
 		if p.Kind == &components.Shore && components.ThreeWire(p.Word("service")) {
 			l.links = append(l.links, Link{A: l.term(p.Ref("out").At(components.L1)), B: l.term(p.Ref("out").At(components.L2)), Part: p.ID,

@@ -40,15 +40,11 @@ func (d Device) String() string {
 }
 
 // Device gives the overcurrent device that a link passes through.
-func (c *Circuit) Device(l Link) (Device, bool) {
-	if l.Part == "" || l.Join.When != components.Closable {
+func (l *Layout) Device(k Link) (Device, bool) {
+	if k.device == 0 {
 		return Device{}, false
 	}
-	p, ok := c.Doc.Part(l.Part)
-	if !ok {
-		return Device{}, false
-	}
-	return DeviceOf(p, l.Join)
+	return l.devices[k.device-1], true
 }
 
 // DeviceOf gives the overcurrent device that a join of a part is.
@@ -130,52 +126,64 @@ func (f Feed) String() string {
 	return fmt.Sprintf("%s, %v A", f.Device, f.LimitA)
 }
 
+// past is the feed behind a further device.
+func (f Feed) past(d Device) Feed {
+	f.Last = d
+	switch {
+	case !d.RatingA.Known():
+		if math.IsInf(f.LimitA, 1) {
+			f.Device, f.Unknown = d, true
+		}
+	case d.RatingA.Value <= f.LimitA:
+		f.Device, f.LimitA, f.Unknown = d, d.RatingA.Value, false
+	}
+	return f
+}
+
 // FeedsOf tells, for every link and every source that can push current into it
 // through hot or positive conductors, the loosest protection ahead of it. A link
 // between two sources is fed from both sides.
 //
-// The answer is by link index; the source's own terminal starts with the
-// source's own limit.
-func (c *Circuit) FeedsOf() map[int][]Feed {
-	feeds := map[int][]Feed{}
-	for _, s := range c.Sources {
-		loosest := map[Term]Feed{s.Hot: {Source: s, LimitA: s.LimitA}}
+// The answer is by link; the source's own terminal starts with the source's own
+// limit.
+func (c *Circuit) FeedsOf() [][]Feed {
+	feeds := make([][]Feed, len(c.Links))
+	loosest, reached := make([]Feed, len(c.Terms)), make([]int, len(c.Terms))
+	ahead, passed := make([]Feed, len(c.Links)), make([]int, len(c.Links))
+	for n, s := range c.Sources {
+		round := n + 1
+		loosest[s.Hot], reached[s.Hot] = Feed{Source: s, LimitA: s.LimitA}, round
 		queue := []Term{s.Hot}
-		ahead := map[int]Feed{}
+		var links []int32
 		for len(queue) > 0 {
 			t := queue[0]
 			queue = queue[1:]
 			at := loosest[t]
 			for _, i := range c.ends[t] {
-				l := c.Links[i]
+				l := &c.Links[i]
 				if !l.Closed || l.Bond {
 					continue
 				}
-				if old, ok := ahead[int(i)]; !ok || at.LimitA > old.LimitA {
-					at.Enters = t
-					ahead[int(i)] = at
+				if passed[i] != round {
+					passed[i], ahead[i].LimitA = round, math.Inf(-1)
+					links = append(links, i)
+				}
+				if at.LimitA > ahead[i].LimitA {
+					ahead[i] = at
+					ahead[i].Enters = t
 				}
 				next := at
-				if d, ok := c.Device(l); ok {
-					next.Last = d
-					switch {
-					case !d.RatingA.Known():
-						if math.IsInf(at.LimitA, 1) {
-							next.Device, next.Unknown = d, true
-						}
-					case d.RatingA.Value <= at.LimitA:
-						next.Device, next.LimitA, next.Unknown = d, d.RatingA.Value, false
-					}
+				if d, ok := c.Device(*l); ok {
+					next = at.past(d)
 				}
-				o := l.Other(t)
-				if old, ok := loosest[o]; !ok || next.LimitA > old.LimitA {
-					loosest[o] = next
+				if o := l.Other(t); reached[o] != round || next.LimitA > loosest[o].LimitA {
+					loosest[o], reached[o] = next, round
 					queue = append(queue, o)
 				}
 			}
 		}
-		for i, f := range ahead {
-			feeds[i] = append(feeds[i], f)
+		for _, i := range links {
+			feeds[i] = append(feeds[i], ahead[i])
 		}
 	}
 	return feeds

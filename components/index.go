@@ -1,0 +1,83 @@
+package components
+
+import "slices"
+
+// index is what is looked up often, worked out once when the document is whole.
+type index struct {
+	parts, runs map[ID]int
+	ports       [][]Port // by part
+	cores       [][]Core // by run
+	at          map[PortRef][]int
+	of          map[ID][]int
+}
+
+// index is nil while edits are being applied: what they change is looked up anew.
+func (d *Document) index() *index {
+	if !d.whole {
+		return nil
+	}
+	d.once.Do(func() {
+		x := &index{parts: make(map[ID]int, len(d.parts)), runs: make(map[ID]int, len(d.runs)), ports: make([][]Port, len(d.parts)),
+			cores: make([][]Core, len(d.runs)), at: make(map[PortRef][]int, 2*len(d.runs)), of: make(map[ID][]int, len(d.parts))}
+		for i, p := range d.parts {
+			x.parts[p.ID] = i
+			x.ports[i] = slices.Clip(p.Ports())
+		}
+		for i, r := range d.runs {
+			x.runs[r.ID] = i
+			x.cores[i] = d.coresOf(r, x)
+			x.at[r.From] = append(x.at[r.From], i)
+			x.of[r.From.Part] = append(x.of[r.From.Part], i)
+			if r.To != r.From {
+				x.at[r.To] = append(x.at[r.To], i)
+			}
+			if r.To.Part != r.From.Part {
+				x.of[r.To.Part] = append(x.of[r.To.Part], i)
+			}
+		}
+		d.known = x
+	})
+	return d.known
+}
+
+// port finds a port by what the index knows of its part, which is -1 where there
+// is none.
+func (x *index) port(at PortRef) (part int, port Port, ok bool) {
+	i, ok := x.parts[at.Part]
+	if !ok {
+		return -1, Port{}, false
+	}
+	for _, q := range x.ports[i] {
+		if q.Name == at.Port {
+			return i, q, true
+		}
+	}
+	return i, Port{}, false
+}
+
+// coresOf works out what CoresOf tells; x may be nil.
+func (d *Document) coresOf(r Run, x *index) []Core {
+	if r.Cores != nil {
+		return r.Cores
+	}
+	find := func(at PortRef) (Port, bool) {
+		if x != nil {
+			_, q, ok := x.port(at)
+			return q, ok
+		}
+		_, q, ok := d.Port(at)
+		return q, ok
+	}
+	a, okA := find(r.From)
+	b, okB := find(r.To)
+	if !okA || !okB {
+		return nil
+	}
+	var cores []Core
+	for _, p := range Poles {
+		if a.Has(p) && b.Has(p) {
+			cores = append(cores, Core{p, p})
+		}
+	}
+	return slices.Clip(cores)
+}
