@@ -11,6 +11,7 @@ type Result struct {
 	f          *Factored
 	v          []complex128 // by node
 	i          []complex128 // by branch
+	x          []complex128 // the unknowns
 	Rounds     int          // of the power loads; 0 where there are none
 	KCLWorst   float64      // largest node residual, relative to the largest current
 	Imbalance  float64      // apparent power that does not sum to zero, relative to half of all
@@ -100,6 +101,7 @@ func (s *solving) result(extra map[Node]complex128) (*Result, error) {
 	}
 	s.top.ideal.currents(s.net, out, r.i)
 	r.audit(extra)
+	r.x = s.x
 	for k := range s.net.elements {
 		e := &s.net.elements[k]
 		if (e.form == power || e.form == injection) && !e.opened && e.x != 0 && !s.top.live(e) {

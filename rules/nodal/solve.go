@@ -35,7 +35,11 @@ type load struct {
 // Solve finds the voltages and currents at the network's present EMFs, currents
 // and powers. Its errors are Conflict, NoSolution and Inexact, and, from a
 // Factored that With gave, what With could not do.
-func (f *Factored) Solve() (*Result, error) {
+func (f *Factored) Solve() (*Result, error) { return f.SolveFrom(nil) }
+
+// SolveFrom does the same where the power loads begin at the voltages of a result
+// of the same factors: sooner, if little has changed. nil begins at rest.
+func (f *Factored) SolveFrom(last *Result) (*Result, error) {
 	if f.err != nil {
 		return nil, f.err
 	}
@@ -56,7 +60,11 @@ func (f *Factored) Solve() (*Result, error) {
 		return nil, err
 	}
 	s.gather()
-	s.linear()
+	if last != nil && last.f == f && len(s.loads) > 0 {
+		copy(s.x, last.x)
+	} else {
+		s.linear()
+	}
 	if len(s.loads) > 0 && !s.fixedPoint() {
 		if err := s.newton(); err != nil {
 			return nil, err

@@ -22,6 +22,17 @@ type boostLeg struct {
 	hot, n   nodal.Node   // at the output
 	branch   nodal.Branch // what the inverter adds: a load of negative power
 	addWatts float64
+	input    line // what the input carries, in amperes, against what is added
+}
+
+// towards is what to add so that the input carries its limit. Before there are two
+// answers, a watt added is taken for a watt less at the input.
+func (leg *boostLeg) towards(limit, amps, volts float64) float64 {
+	slope := leg.input.through(leg.addWatts, amps)
+	if slope > -0.25/volts || slope < -4/volts {
+		slope = -1 / volts
+	}
+	return math.Max(0, leg.addWatts-(amps-limit)/slope)
 }
 
 // boosters puts in what boosting inverters add, nothing to begin with.
@@ -70,8 +81,8 @@ func (s *Solution) assist(b *boost, k *coupled) {
 		contact, _ := s.ac.branch(leg.link)
 		amps := cmplx.Abs(s.ac.res.I(contact))
 		v := cmplx.Abs(s.ac.res.V(leg.hot) - s.ac.res.V(leg.n))
-		if !charging || leg.addWatts > 0 {
-			leg.addWatts = math.Max(0, leg.addWatts+(amps-limit)*v)
+		if v > 0 && (!charging || leg.addWatts > 0) {
+			leg.addWatts = leg.towards(limit, amps, v)
 		}
 		if leg.addWatts > 0 {
 			s.Limited[b.part.ID] = "input limit, the bank supplies the rest"

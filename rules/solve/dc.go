@@ -1,6 +1,8 @@
 package solve
 
 import (
+	"math"
+
 	"rigline/components"
 	"rigline/rules/circuit"
 	"rigline/rules/nodal"
@@ -64,6 +66,20 @@ type charge struct {
 	ac      bool         // feeds is in the AC network
 	eff     float64
 	share   float64 // of its full current that its input allows
+	lifts   line    // its voltage against its share
+	free    line    // what its input leaves it, in watts, against what it draws there
+}
+
+// shareFor is the share with which the source gives a power, in watts:
+// share × amps × (rest + lift × share).
+func (ch *charge) shareFor(watts float64) float64 {
+	each := math.Max(0, watts) / ch.amps
+	volts, lift := ch.lifts.answer, ch.lifts.slope
+	if lift <= 0 {
+		return each / volts
+	}
+	rest := volts - lift*ch.lifts.asked
+	return 2 * each / (rest + math.Sqrt(rest*rest+4*lift*each))
 }
 
 // coupled are the branches of either network that follow from the other.
@@ -189,7 +205,8 @@ func (s *Solution) addCharge(dc, ac *side, k *coupled, p components.Part, port s
 	}
 	t, _ := c.At(p.ID, port, components.Pos)
 	ch := &charge{part: p, pos: t, amps: limit.Value, eff: eff, share: 1, feeds: -1, volts: s.holds(p, t)}
-	ch.holding = !s.banked(t) // a current into loads alone would drive them to any voltage
+	ch.lifts.answer = ch.volts // to begin with
+	ch.holding = !s.banked(t)  // a current into loads alone would drive them to any voltage
 	ch.gives = dc.put(dc.net.Current(pos, neg, 0), p.ID)
 	ch.holds = dc.put(dc.net.Source(pos, neg, complex(ch.volts, 0), follower), p.ID)
 	switch {

@@ -89,12 +89,15 @@ func (s *Solution) iterate(k *coupled) error {
 		s.Rounds++
 		if s.ac.moved > settled {
 			s.ac.moved = 0
-			if s.ac.res, err = s.factored.Solve(); err != nil {
+			if s.ac.res, err = s.factored.SolveFrom(s.ac.res); err != nil {
 				return s.explain(&s.ac, err)
 			}
 		}
 		for _, inv := range k.inverters {
 			s.loadInverter(inv)
+		}
+		for _, ch := range k.charges {
+			s.limitInput(ch)
 		}
 		for _, b := range k.boosts {
 			s.assist(b, k)
@@ -106,7 +109,7 @@ func (s *Solution) iterate(k *coupled) error {
 					return fmt.Errorf("the DC network: %w", err)
 				}
 			}
-			if s.dc.res, err = dc.Solve(); err != nil {
+			if s.dc.res, err = dc.SolveFrom(s.dc.res); err != nil {
 				return s.explain(&s.dc, err)
 			}
 		}
@@ -180,6 +183,7 @@ func (s *Solution) setCharge(ch *charge) {
 func (s *Solution) follow(ch *charge) (switched bool) {
 	e := s.dc.res
 	v := real(e.Across(ch.holds))
+	ch.lifts.through(ch.share, v)
 	amps := ch.amps * ch.share
 	if ch.holding {
 		amps = -real(e.I(ch.holds))
@@ -194,7 +198,6 @@ func (s *Solution) follow(ch *charge) (switched bool) {
 	from := &s.dc
 	if ch.ac {
 		from = &s.ac
-		s.limitInput(ch, v)
 	}
 	from.draw(ch.feeds, math.Max(0, v*amps)/ch.eff)
 	return switched
@@ -215,11 +218,12 @@ func (s *Solution) collectFlows() {
 }
 
 // limitInput holds the AC input of an inverter/charger at its set limit by
-// charging less. The charger draws in phase with its voltage, so its share x of
-// its full current follows from |through + x·full| = limit.
-func (s *Solution) limitInput(ch *charge, dcVolts float64) {
+// charging less. The charger draws in phase with its voltage, so what it may draw,
+// x, follows from |through + x| = limit, and its share from that power and from
+// how far its current lifts the bank's voltage.
+func (s *Solution) limitInput(ch *charge) {
 	limit := ch.part.Figure("input_limit_a")
-	if ch.part.Kind != &components.InverterCharger || !limit.Known() {
+	if ch.part.Kind != &components.InverterCharger || !limit.Known() || ch.feeds < 0 {
 		return
 	}
 	through := complex128(0)
@@ -233,12 +237,16 @@ func (s *Solution) limitInput(ch *charge, dcVolts float64) {
 	if volts == 0 {
 		return
 	}
-	full := dcVolts * ch.amps / ch.eff / volts
 	t := through * cmplx.Conj(v) / complex(volts, 0) // against the voltage
 	free := limit.Value*limit.Value - imag(t)*imag(t)
 	share := 0.0
-	if free > 0 && full > 0 {
-		share = math.Min(1, math.Max(0, (math.Sqrt(free)-real(t))/full))
+	if free > 0 {
+		left := (math.Sqrt(free) - real(t)) * volts
+		drawn := real(s.ac.net.PowerOf(ch.feeds))
+		if slope := ch.free.through(drawn, left); math.Abs(slope) < 0.5 {
+			left = drawn + (left-drawn)/(1-slope) // where it leaves what is drawn
+		}
+		share = math.Min(1, ch.shareFor(left*ch.eff))
 	}
 	s.dc.moved = math.Max(s.dc.moved, math.Abs(share-ch.share))
 	ch.share = share
