@@ -126,7 +126,7 @@ func Of(doc *components.Document, file, name string) (Document, error) {
 			chosen = append(chosen, st)
 		}
 	}
-	for _, s := range solve.States(doc, chosen) {
+	for _, s := range solve.States(circuit.Lay(doc), chosen) {
 		out.States = append(out.States, one(s))
 	}
 	if name != "" && len(out.States) == 0 {

@@ -17,7 +17,7 @@ type Change func(c *Circuit) error
 func (c *Circuit) After(changes ...Change) (*Circuit, error) {
 	d, laid := *c, *c.Layout
 	laid.ends = slices.Clone(laid.ends)
-	laid.memo = &sync.Map{}
+	laid.memo, laid.before = &sync.Map{}, nil
 	d.Layout = &laid
 	d.Links = slices.Clone(c.Links)
 	d.Sources = slices.Clone(c.Sources)

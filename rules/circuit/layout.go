@@ -21,6 +21,7 @@ type Layout struct {
 	ends       [][]int32 // links at a terminal
 	impedances func() []Impedance
 	memo       *sync.Map
+	before     *sync.Map // of the layout that this one follows, nil for none
 }
 
 // Port is a port with the terminals of its poles.
@@ -50,6 +51,16 @@ func Lay(doc *components.Document) *Layout {
 	l.runs()
 	l.gather()
 	l.impedances = sync.OnceValue(func() []Impedance { return l.impedance() })
+	return l
+}
+
+// LayNext lays out the document that follows another by an edit, so that a solver
+// may take over what the edit leaves as it was. before may be nil.
+func LayNext(before *Layout, doc *components.Document) *Layout {
+	l := Lay(doc)
+	if before != nil {
+		l.before = before.memo
+	}
 	return l
 }
 
@@ -148,6 +159,14 @@ func (l *Layout) impedance() []Impedance {
 
 // Memo keeps what a solver found for one state and may use in another.
 func (l *Layout) Memo() *sync.Map { return l.memo }
+
+// Before is what was kept for the layout that this one follows.
+func (l *Layout) Before(key any) (kept any, ok bool) {
+	if l.before == nil {
+		return nil, false
+	}
+	return l.before.Load(key)
+}
 
 // Impedance is a link's; a contact has none.
 func (l *Layout) Impedance(link int) Impedance {

@@ -47,6 +47,30 @@ func (f *Factored) Branches() int { return len(f.net.elements) }
 // Network is the network as it is factored, whose figures may be set.
 func (f *Factored) Network() *Network { return f.net }
 
+// For takes the factors over for another network with the same matrix: the same
+// branches between the same nodes at the same impedances, whatever drives them. ok
+// is false where it has another.
+func (f *Factored) For(w *Network) (g *Factored, ok bool) {
+	if f.err != nil || f.low != nil || f.net.nodes != w.nodes || len(f.net.elements) != len(w.elements) || !slices.Equal(f.net.prefer, w.prefer) {
+		return nil, false
+	}
+	for k := range w.elements {
+		a, b := &w.elements[k], &f.net.elements[k]
+		if a.form != b.form || a.a != b.a || a.b != b.b || a.z != b.z || a.rated != b.rated || a.opened != b.opened {
+			return nil, false
+		}
+		if a.form != power && !finite(a.x) {
+			return nil, false
+		}
+	}
+	for _, x := range f.top.anchor {
+		if e := &w.elements[x.branch]; x.y != e.anchorage() {
+			return nil, false
+		}
+	}
+	return &Factored{net: w, top: f.top, row: f.row, base: f.base}, true
+}
+
 // With is the network after a few changes. The one it is made from stays as it
 // was, and setting figures of the Network it was made from no longer reaches it.
 //

@@ -29,6 +29,10 @@ func (f *Factored) Thevenin(a, b Node) (z complex128, ok bool) {
 // scratch is memory for questions that are asked again and again.
 var scratch = sync.Pool{New: func() any { return new([]complex128) }}
 
+// Unknown tells nodes apart that ideal branches do not join: those that they join
+// share it, and so every Thevenin impedance. It is negative for those without one.
+func (f *Factored) Unknown(n Node) int { return int(f.at(n)) }
+
 func (f *Factored) at(n Node) int32 { return f.row[f.top.group[n]] }
 
 // unit are the voltages that an ampere makes, driven into a and out of b.

@@ -168,6 +168,11 @@ func (w *Network) Clone() *Network {
 	return &Network{nodes: w.nodes, elements: slices.Clone(w.elements), prefer: slices.Clone(w.prefer)}
 }
 
+// Same tells whether two networks are alike in every figure.
+func (w *Network) Same(o *Network) bool {
+	return w.nodes == o.nodes && slices.Equal(w.elements, o.elements) && slices.Equal(w.prefer, o.prefer)
+}
+
 // fit tells what is wrong with the figures, nil if nothing is.
 func (w *Network) fit() error {
 	for b := range w.elements {

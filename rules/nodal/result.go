@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"slices"
 )
 
 // Result is a solved network.
@@ -12,6 +13,7 @@ type Result struct {
 	v          []complex128 // by node
 	i          []complex128 // by branch
 	x          []complex128 // the unknowns
+	s          *solving     // how a sketch was found
 	Rounds     int          // of the power loads; 0 where there are none
 	KCLWorst   float64      // largest node residual, relative to the largest current
 	Imbalance  float64      // apparent power that does not sum to zero, relative to half of all
@@ -69,19 +71,41 @@ func (r *Result) Islands() []Island { return r.f.Islands() }
 // result takes the unknowns to nodes and branches and audits. extra are currents
 // taken out of nodes beside all branches, by node, nil for none.
 func (s *solving) result(extra map[Node]complex128) (*Result, error) {
-	r := &Result{f: s.Factored, v: make([]complex128, s.net.nodes), i: make([]complex128, len(s.net.elements)), Rounds: s.rounds}
+	r := s.outline()
+	if err := s.settle(r, extra); err != nil {
+		return nil, err
+	}
+	return r, nil
+}
+
+func (s *solving) outline() *Result {
+	r := &Result{f: s.Factored, v: make([]complex128, s.net.nodes), i: make([]complex128, len(s.net.elements)), x: s.x, Rounds: s.rounds}
 	for _, l := range s.loads {
 		r.i[l.branch] = l.i
 	}
+	return r
+}
+
+// Audit holds a sketch to what Solve holds its answers to.
+func (r *Result) Audit() error {
+	if r.s == nil {
+		return nil
+	}
+	s := r.s
+	r.s = nil
+	return s.settle(r, nil)
+}
+
+// settle finds voltages and currents, takes out what rounding has left, and audits.
+func (s *solving) settle(r *Result, extra map[Node]complex128) error {
 	out := make([]complex128, s.net.nodes)
 	largest := s.currents(r, out, extra)
-	for range 3 { // the elimination's rounding, taken out
+	for range 3 {
 		before := s.residual(out)
 		if before <= 1e-10*math.Max(largest, noise) {
 			break
 		}
-		copy(s.work, s.x)
-		kept := append([]complex128(nil), s.work...)
+		kept := slices.Clone(s.x)
 		miss := make([]complex128, len(s.x))
 		for n, i := range out {
 			if k := s.row[s.top.group[n]]; k >= 0 {
@@ -101,7 +125,6 @@ func (s *solving) result(extra map[Node]complex128) (*Result, error) {
 	}
 	s.top.ideal.currents(s.net, out, r.i)
 	r.audit(extra)
-	r.x = s.x
 	for k := range s.net.elements {
 		e := &s.net.elements[k]
 		if (e.form == power || e.form == injection) && !e.opened && e.x != 0 && !s.top.live(e) {
@@ -112,9 +135,9 @@ func (s *solving) result(extra map[Node]complex128) (*Result, error) {
 		r.loads(s)
 	}
 	if !(r.KCLWorst <= permit) || !(r.PowerWorst <= permit) {
-		return nil, &Inexact{r.KCLWorst, r.PowerWorst}
+		return &Inexact{r.KCLWorst, r.PowerWorst}
 	}
-	return r, nil
+	return nil
 }
 
 // currents finds the voltages, the currents of all but ideal branches and what

@@ -35,11 +35,32 @@ type load struct {
 // Solve finds the voltages and currents at the network's present EMFs, currents
 // and powers. Its errors are Conflict, NoSolution and Inexact, and, from a
 // Factored that With gave, what With could not do.
-func (f *Factored) Solve() (*Result, error) { return f.SolveFrom(nil) }
+func (f *Factored) Solve() (*Result, error) {
+	s, err := f.voltages(nil)
+	if err != nil {
+		return nil, err
+	}
+	return s.result(nil)
+}
 
-// SolveFrom does the same where the power loads begin at the voltages of a result
-// of the same factors: sooner, if little has changed. nil begins at rest.
-func (f *Factored) SolveFrom(last *Result) (*Result, error) {
+// Sketch does the same without the audit, for a step on the way to an answer:
+// Audit makes it one. The power loads begin at the voltages of a result of the same
+// factors, which is sooner if little has changed; nil begins at rest.
+func (f *Factored) Sketch(last *Result) (*Result, error) {
+	s, err := f.voltages(last)
+	if err != nil {
+		return nil, err
+	}
+	r := s.outline()
+	out := make([]complex128, s.net.nodes)
+	s.currents(r, out, nil)
+	s.top.ideal.currents(s.net, out, r.i)
+	r.s = s
+	return r, nil
+}
+
+// voltages finds the unknowns.
+func (f *Factored) voltages(last *Result) (*solving, error) {
 	if f.err != nil {
 		return nil, f.err
 	}
@@ -60,7 +81,7 @@ func (f *Factored) SolveFrom(last *Result) (*Result, error) {
 		return nil, err
 	}
 	s.gather()
-	if last != nil && last.f == f && len(s.loads) > 0 {
+	if last != nil && last.f.base == f.base && len(s.loads) > 0 {
 		copy(s.x, last.x)
 	} else {
 		s.linear()
@@ -70,7 +91,7 @@ func (f *Factored) SolveFrom(last *Result) (*Result, error) {
 			return nil, err
 		}
 	}
-	return s.result(nil)
+	return s, nil
 }
 
 // begin drives the sources' currents.

@@ -60,8 +60,7 @@ func (t *topology) joins(w *Network) {
 				continue
 			}
 			union(whole, a, b)
-			y := abs(e.x) / (e.rated * e.rated)
-			t.anchor = append(t.anchor, anchor{Branch(k), complex(y, 0)})
+			t.anchor = append(t.anchor, anchor{Branch(k), e.anchorage()})
 		}
 		up = whole
 	}
@@ -78,6 +77,10 @@ func (t *topology) joins(w *Network) {
 func (e *element) holds() bool {
 	return e.form == power && !e.opened && e.x != 0 && e.rated > 0
 }
+
+// anchorage is the admittance that an anchor has in the matrix, in siemens: that of
+// its power at its rated voltage.
+func (e *element) anchorage() complex128 { return complex(abs(e.x)/(e.rated*e.rated), 0) }
 
 // sources finds which islands live, and the zero of each.
 func (t *topology) sources(w *Network) {

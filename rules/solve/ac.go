@@ -58,6 +58,14 @@ func unknownStrength(p components.Part) bool {
 	return false
 }
 
+// assume notes a missing figure of the state at work. Fault networks, which states
+// share, follow from the same figures.
+func (s *Solution) assume(id components.ID, as strength, missing string) {
+	if as == working {
+		s.Assumed[id] = missing
+	}
+}
+
 // sourceImpedance is that of one leg, in ohms.
 func (s *Solution) sourceImpedance(p components.Part, volts float64, as strength) complex128 {
 	switch p.Kind {
@@ -68,11 +76,11 @@ func (s *Solution) sourceImpedance(p components.Part, volts float64, as strength
 			}
 			return complex(volts/f.Value, 0)
 		}
-		s.Assumed[p.ID] = "the fault current at the site is not known"
+		s.assume(p.ID, as, "the fault current at the site is not known")
 	case &components.Generator:
 		va := p.Figure("rating_va")
 		if !va.Known() {
-			s.Assumed[p.ID] = "the rating of the generator is not known"
+			s.assume(p.ID, as, "the rating of the generator is not known")
 			break
 		}
 		leg := va.Value

@@ -12,7 +12,7 @@ import (
 // factors stand. ok is false where the change alters what feeds or draws, so that
 // the circuit has to be solved anew.
 func (s *Solution) again(c *circuit.Circuit) (t *Solution, ok bool) {
-	if s.factored == nil || !slices.EqualFunc(s.Circuit.Sources, c.Sources, func(a, b circuit.Source) bool { return a == b }) {
+	if s.ac.factored == nil || !slices.EqualFunc(s.Circuit.Sources, c.Sources, func(a, b circuit.Source) bool { return a == b }) {
 		return nil, false
 	}
 	var opened, added []int
@@ -34,7 +34,7 @@ func (s *Solution) again(c *circuit.Circuit) (t *Solution, ok bool) {
 		return nil, false
 	}
 	var changes []nodal.Change
-	first := nodal.Branch(s.factored.Branches())
+	first := nodal.Branch(s.ac.factored.Branches())
 	for _, i := range added {
 		a, okA := t.ac.node(c.Links[i].A)
 		b, okB := t.ac.node(c.Links[i].B)
@@ -58,8 +58,8 @@ func (s *Solution) again(c *circuit.Circuit) (t *Solution, ok bool) {
 			changes = append(changes, nodal.SetPower(d.branch, p))
 		}
 	}
-	t.factored = s.factored.With(changes...)
-	t.ac.net = t.factored.Network()
+	t.ac.factored = s.ac.factored.With(changes...)
+	t.ac.net = t.ac.factored.Network()
 	t.finish(k)
 	return t, true
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/rules/circuit"
 	"rigline/rules/rulestest"
 	"rigline/rules/solve"
 )
@@ -23,18 +24,22 @@ func BenchmarkStates(b *testing.B) {
 	doc := usual(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		solve.StatesAndFaults(doc, doc.Operating())
+		solve.StatesAndFaults(circuit.Lay(doc), doc.Operating())
 	}
 }
 
-// BenchmarkEdit does the same after an edit of one figure, the edit included.
+// BenchmarkEdit does the same after an edit of one figure, the edit included, each
+// out of the one before.
 func BenchmarkEdit(b *testing.B) {
 	doc := usual(b)
+	laid := circuit.Lay(doc)
+	solve.StatesAndFaults(laid, doc.Operating())
 	feet := 4.0
 	for b.Loop() {
 		feet += 0.01
 		next, err := doc.Apply(components.Set{On: "W19", Key: "length_ft", Value: components.Num(feet)})
 		require.NoError(b, err)
-		solve.StatesAndFaults(next, next.Operating())
+		laid = circuit.LayNext(laid, next)
+		solve.StatesAndFaults(laid, next.Operating())
 	}
 }

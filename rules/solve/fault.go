@@ -7,6 +7,7 @@ import (
 	"math/cmplx"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"rigline/components"
 	"rigline/rules/circuit"
@@ -25,7 +26,37 @@ type faultSide struct {
 	side
 	factored *nodal.Factored
 	open     *nodal.Result
+	loops    *loops
 	once     sync.Once
+	done     atomic.Bool
+}
+
+// loops are the Thevenin impedances of a network, by unknowns.
+type loops struct {
+	sync.Mutex
+	known map[[2]int]loop
+}
+
+// loop is the impedance of a short's way; ok is false where there is none.
+type loop struct {
+	z  complex128
+	ok bool
+}
+
+// thevenin is worked out once for nodes that ideal branches join.
+func (f *faultSide) thevenin(x, y nodal.Node) (complex128, bool) {
+	if !f.factored.SameIsland(x, y) {
+		return 0, false
+	}
+	key := [2]int{f.factored.Unknown(x), f.factored.Unknown(y)}
+	f.loops.Lock()
+	defer f.loops.Unlock()
+	kept, known := f.loops.known[key]
+	if !known {
+		kept.z, kept.ok = f.factored.Thevenin(x, y)
+		f.loops.known[key] = kept
+	}
+	return kept.z, kept.ok
 }
 
 // faultKey tells fault networks apart: the contacts that are closed, and what
@@ -40,7 +71,7 @@ type faultKey struct {
 
 func (s *Solution) dcFault(key faultKey, tempC float64, banks []components.Part) *faultSide {
 	return s.kept(key, func(f *faultSide) {
-		f.side = s.lay(inDC, false, tempC)
+		f.side = s.lay(inDC, false, tempC, nil)
 		for _, p := range banks {
 			s.faultBank(&f.side, p, key.as == highest)
 		}
@@ -55,7 +86,7 @@ func (s *Solution) acFault(tempC float64, as strength) *faultSide {
 		}
 	}
 	return s.kept(faultKey{closed: s.contacts(inAC), as: as, from: string(from)}, func(f *faultSide) {
-		f.side = s.lay(inAC, true, tempC)
+		f.side = s.lay(inAC, true, tempC, nil)
 		s.acSources(&f.side, as)
 	})
 }
@@ -66,9 +97,20 @@ func (s *Solution) kept(key faultKey, lay func(*faultSide)) *faultSide {
 	f := kept.(*faultSide)
 	f.once.Do(func() {
 		lay(f)
-		f.factor()
+		if b, ok := s.Circuit.Before(key); ok && b.(*faultSide).sameAs(f) {
+			old := b.(*faultSide)
+			f.factored, f.open, f.loops = old.factored, old.open, old.loops
+		} else {
+			f.factor()
+		}
+		f.done.Store(true)
 	})
 	return f
+}
+
+// sameAs tells whether a fault network that is made has the figures of another.
+func (f *faultSide) sameAs(o *faultSide) bool {
+	return f.done.Load() && f.factored != nil && f.net.Same(o.net)
 }
 
 // contacts is which links of a network are closed, a byte each.
@@ -120,16 +162,15 @@ func (f *faultSide) factor() {
 	if err != nil {
 		return
 	}
-	f.factored = factored
+	f.factored, f.loops = factored, &loops{known: map[[2]int]loop{}}
 	f.open, _ = factored.Solve()
 }
 
-// faultBank puts a battery in. One whose figures are missing is left out and
-// named in Assumed.
+// faultBank puts a battery in. One whose figures are missing, which Assumed names
+// for the state at work, is left out.
 func (s *Solution) faultBank(n *side, p components.Part, highest bool) {
 	b, missing := s.bankOf(p, s.Circuit.State.SoC, highest)
 	if missing != "" {
-		s.Assumed[p.ID] = missing
 		return
 	}
 	pos, okP := n.at(s.Circuit, p.ID, "pos", components.Pos)
@@ -146,7 +187,7 @@ func (f *faultSide) between(a, b circuit.Term) (Prospective, bool) {
 	if !okA || !okB || f.open == nil || f.open.Dead(x) || f.open.Dead(y) {
 		return Prospective{}, false
 	}
-	z, ok := f.factored.Thevenin(x, y)
+	z, ok := f.thevenin(x, y)
 	v := cmplx.Abs(f.open.V(x) - f.open.V(y))
 	if !ok || cmplx.Abs(z) == 0 || v < 1e-3 {
 		return Prospective{}, false
@@ -318,19 +359,11 @@ func (s *Solution) FaultThrough(link int, a, b circuit.Term) (Prospective, bool)
 		if !okA || !okB || !okL || f.open == nil || f.open.Dead(x) || f.open.Dead(y) {
 			continue
 		}
-		net := f.net.Clone()
-		const bolted = 1e-6
-		net.Branch(x, y, bolted)
-		factored, err := net.Factor()
+		short, err := f.factored.FaultCurrent(x, y, 0)
 		if err != nil {
 			continue
 		}
-		res, err := factored.Solve()
-		if err != nil {
-			continue
-		}
-		amps := cmplx.Abs(res.I(br))
-		volts := cmplx.Abs(f.open.V(x) - f.open.V(y))
+		amps, volts := cmplx.Abs(short.Result.I(br)), cmplx.Abs(short.Open)
 		if amps == 0 || volts == 0 {
 			return Prospective{Volts: volts}, volts > 0
 		}

@@ -17,7 +17,7 @@ func TestContributionsAddUp(t *testing.T) {
 	several := 0
 	for _, sample := range projects.Samples() {
 		doc := sample.Document()
-		for _, s := range States(doc, doc.Operating()) {
+		for _, s := range States(circuit.Lay(doc), doc.Operating()) {
 			for ref, byPair := range s.Faults() {
 				for pair, r := range byPair {
 					sum := 0.0

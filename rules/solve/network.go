@@ -18,8 +18,9 @@ func inAC(p components.Pole) bool { return p.Hot() || p == components.N || p == 
 func inDC(p components.Pole) bool { return p.DC() || p == components.G }
 
 // lay makes a network of the circuit's terminals and closed links that belong to
-// it. tempC is the conductors' temperature.
-func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64) side {
+// it. tempC is the conductors' temperature. Runs with a figure missing are noted in
+// assumed, which may be nil.
+func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64, assumed map[components.ID]string) side {
 	c := s.Circuit
 	n := side{nodes: make([]nodal.Node, len(c.Terms)), branches: make([]nodal.Branch, len(c.Links))}
 	count := nodal.Node(0)
@@ -50,8 +51,8 @@ func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64) si
 		z := complex128(0)
 		if l.Run != "" {
 			core := c.Impedance(i)
-			if core.Missing != "" {
-				s.Assumed[l.Run] = core.Missing
+			if core.Missing != "" && assumed != nil {
+				assumed[l.Run] = core.Missing
 			}
 			z = core.Ohms(tempC, ac)
 		}
@@ -94,6 +95,19 @@ type drawn struct {
 func (n *side) put(b nodal.Branch, part components.ID) nodal.Branch {
 	n.drawn = append(n.drawn, drawn{b, part})
 	return b
+}
+
+// factor takes over the factors and the voltages of the document before, where the
+// edit has left the matrix as it was.
+func (n *side) factor(before *side) (err error) {
+	if before.factored != nil {
+		if f, ok := before.factored.For(n.net); ok {
+			n.factored, n.res = f, before.res
+			return nil
+		}
+	}
+	n.factored, err = n.net.Factor()
+	return err
 }
 
 // draw sets the power that the other side asks of a load, in watts.

@@ -29,11 +29,11 @@ type Solution struct {
 	Flows   map[components.ID]Flow
 	Limited map[components.ID]string // what holds a charger below its full current
 
-	options  Options
-	laid     []circuit.Link  // closed links as the networks were laid out
-	factored *nodal.Factored // the AC network
-	ac, dc   side
-	faults   faultCache
+	options Options
+	laid    []circuit.Link // closed links as the networks were laid out
+	before  *Solution      // of the document before, while this one is being solved
+	ac, dc  side
+	faults  faultCache
 
 	demandOnce sync.Once
 	demand     Demand
@@ -57,6 +57,7 @@ type Flow struct {
 // side is one network, AC or DC, over the circuit's terminals.
 type side struct {
 	net      *nodal.Network
+	factored *nodal.Factored
 	res      *nodal.Result
 	nodes    []nodal.Node   // by terminal
 	branches []nodal.Branch // by link

@@ -10,16 +10,14 @@ import (
 
 // States solves a document in every one of the states, on as many processors as
 // there are, in their order.
-func States(doc *components.Document, states []components.State) []*Solution {
-	laid := circuit.Lay(doc)
+func States(laid *circuit.Layout, states []components.State) []*Solution {
 	all := make([]*Solution, len(states))
 	InParallel(len(states), func(i int) { all[i] = Solve(laid.In(states[i])) })
 	return all
 }
 
 // StatesAndFaults does the same, and finds the prospective current at every port.
-func StatesAndFaults(doc *components.Document, states []components.State) ([]*Solution, []map[components.PortRef]map[string]FaultRange) {
-	laid := circuit.Lay(doc)
+func StatesAndFaults(laid *circuit.Layout, states []components.State) ([]*Solution, []map[components.PortRef]map[string]FaultRange) {
 	all := make([]*Solution, len(states))
 	faults := make([]map[components.PortRef]map[string]FaultRange, len(states))
 	InParallel(len(states), func(i int) {

@@ -76,7 +76,7 @@ func (s *Solution) fullDemand() Demand {
 
 // load solves the DC side with the current that each part draws or gives.
 func (s *Solution) load(of func(components.Part) (port string, amps float64, known bool), sign float64, d *Demand) Case {
-	n := s.lay(inDC, false, s.Circuit.Doc.ConductorTempC)
+	n := s.lay(inDC, false, s.Circuit.Doc.ConductorTempC, nil)
 	s.banks(&n)
 	any := false
 	for _, p := range s.Circuit.Doc.Parts() {
