@@ -1,5 +1,7 @@
 package components
 
+import "fmt"
+
 // State is one way in which the rig is used: which sources are alive and what is
 // switched on. Relays are never set by hand; they follow.
 type State struct {
@@ -12,6 +14,11 @@ type State struct {
 	Off       []ID    // loads and inverters switched off
 	On        []ID    // where not empty, the only loads on
 	Bypass    bool    // transfer switches turned by hand stand at b
+}
+
+// Key is the same for two states that differ in their name alone.
+func (s State) Key() string {
+	return fmt.Sprintf("%s|%t|%g|%t|%g|%q|%q|%t", s.Shore, s.Generator, s.Sun, s.Engine, s.SoC, s.Off, s.On, s.Bypass)
 }
 
 // Operating gives the document's own states, or works them out from the parts:

@@ -14,16 +14,26 @@ import (
 // Check runs the rules over a document in every operating state. It stops early,
 // with no report, when the context is done.
 func Check(ctx context.Context, doc *components.Document, book []*Rule) (*Report, error) {
+	return CheckNext(ctx, nil, doc, book)
+}
+
+// CheckNext does the same for the document that follows another by an edit, sooner
+// for what the edit leaves as it was. last may be nil.
+func CheckNext(ctx context.Context, last *Report, doc *components.Document, book []*Rule) (*Report, error) {
 	states := doc.Operating()
 	report := &Report{Doc: doc, States: states}
+	var before *circuit.Layout
+	if last != nil {
+		before = last.laid
+	}
+	report.laid = circuit.LayNext(before, doc)
 	if len(states) == 0 {
 		states = []components.State{{Name: "As drawn", SoC: 0.5}}
 	}
-	laid := circuit.Lay(doc)
 	passes := make([]*Pass, len(states))
 	solve.InParallel(len(states), func(i int) {
 		if ctx.Err() == nil {
-			passes[i] = newPass(laid, states[i])
+			passes[i] = newPass(report.laid, states[i])
 		}
 	})
 	if err := ctx.Err(); err != nil {

@@ -4,6 +4,7 @@ package rules
 
 import (
 	"rigline/components"
+	"rigline/rules/circuit"
 )
 
 // Level is how bad a finding is.
@@ -101,6 +102,8 @@ type Report struct {
 	Unchecked []Finding
 	States    []components.State
 	Stale     []components.Acceptance // acceptances that match nothing any more
+
+	laid *circuit.Layout
 }
 
 // Counts are the open findings by level and the accepted ones.

@@ -62,7 +62,7 @@ func (s *Session) check() {
 		}
 		var err error
 		if report == nil {
-			report, err = checkAll(ctx, at.doc, book)
+			report, err = checkAll(ctx, stale, at.doc, book)
 		}
 		if ctx.Err() != nil {
 			return
@@ -119,14 +119,15 @@ func (s *Session) Settled() bool {
 }
 
 // checkAll keeps a rule that trips over its own feet from taking the person's
-// work with it. A check that failed is never taken for a clean one.
-func checkAll(ctx context.Context, doc *components.Document, book []*rules.Rule) (report *rules.Report, err error) {
+// work with it. A check that failed is never taken for a clean one. last is the
+// report of an earlier document, nil for none.
+func checkAll(ctx context.Context, last *rules.Report, doc *components.Document, book []*rules.Rule) (report *rules.Report, err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			report, err = nil, fmt.Errorf("a rule failed: %v", r)
 		}
 	}()
-	return rules.Check(ctx, doc, book)
+	return rules.CheckNext(ctx, last, doc, book)
 }
 
 // Report is the last report, and whether it is of the present document. It is nil

@@ -63,16 +63,18 @@ func weigh(doc *components.Document, book []*rules.Rule, on components.ID, key s
 	if now.Known() && !slices.ContainsFunc(values, now.Equal) {
 		values = append([]components.Value{now}, values...)
 	}
+	var last *rules.Report
 	for _, v := range values {
 		next, err := doc.Apply(components.Set{On: on, Key: key, Value: v})
 		if err != nil { // out of the field's range
 			continue
 		}
 		c := Candidate{Value: v, Now: v.Equal(now), Figures: checks.FiguresOf(next, on)}
-		report, err := checkAll(context.Background(), next, book)
+		report, err := checkAll(context.Background(), last, next, book)
 		if err != nil {
 			continue
 		}
+		last = report
 		for _, f := range report.Findings {
 			if f.Accepted == nil && speaksOf(f, on) {
 				c.Against = append(c.Against, f)

@@ -42,11 +42,13 @@ func (b *firstSheet) sizes() {
 func mend(doc *components.Document, book []*rules.Rule) *components.Document {
 	const rounds = 40
 	tried := map[string]bool{}
+	var last *rules.Report
 	for range rounds {
-		report, err := checkAll(context.Background(), doc, book)
+		report, err := checkAll(context.Background(), last, doc, book)
 		if err != nil {
 			return doc
 		}
+		last = report
 		i := slices.IndexFunc(report.Findings, func(f rules.Finding) bool {
 			return f.Level >= rules.Violation && f.Accepted == nil && len(f.Fixes) > 0 && !tried[f.Rule.ID+f.At+f.Fixes[0].Title]
 		})

@@ -20,8 +20,9 @@ type Layout struct {
 	index      map[components.Terminal]Term
 	ends       [][]int32 // links at a terminal
 	impedances func() []Impedance
+	settled    *sync.Map // by the state's key
 	memo       *sync.Map
-	before     *sync.Map // of the layout that this one follows, nil for none
+	before     *predecessor
 }
 
 // Port is a port with the terminals of its poles.
@@ -43,32 +44,93 @@ func (p *Port) Term(pole components.Pole) (Term, bool) {
 
 // Lay lays a document out, in tag order.
 func Lay(doc *components.Document) *Layout {
-	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}, memo: &sync.Map{}}
+	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}, memo: &sync.Map{}, settled: &sync.Map{}}
 	frame := l.parts()
 	for i := 1; i < len(frame); i++ { // every chassis stud is the same frame
 		l.links = append(l.links, Link{A: frame[0], B: frame[i], Part: l.Terms[frame[0]].Part, Join: components.Join{When: components.Fixed, Via: "frame"}})
 	}
 	l.runs()
 	l.gather()
-	l.impedances = sync.OnceValue(func() []Impedance { return l.impedance() })
+	l.impedances = sync.OnceValue(l.impedance)
 	return l
 }
 
-// LayNext lays out the document that follows another by an edit, so that a solver
-// may take over what the edit leaves as it was. before may be nil.
+// LayNext lays out the document that follows another by an edit, so that what the
+// edit leaves as it was is taken over, here and by a solver. before may be nil.
 func LayNext(before *Layout, doc *components.Document) *Layout {
-	l := Lay(doc)
-	if before != nil {
-		l.before = before.memo
+	if before == nil {
+		return Lay(doc)
 	}
-	return l
+	before.before.forget()
+	if !wiredAlike(before.Doc, doc) {
+		l := Lay(doc)
+		l.before = &predecessor{memo: before.memo}
+		return l
+	}
+	l := *before
+	l.Doc, l.memo, l.before = doc, &sync.Map{}, &predecessor{memo: before.memo}
+	l.impedances = sync.OnceValue(l.impedance)
+	return &l
+}
+
+// predecessor is what was kept for the layout that another follows. It is forgotten
+// when that is followed in its turn, so that edits do not pile up.
+type predecessor struct {
+	sync.Mutex
+	memo *sync.Map
+}
+
+func (p *predecessor) forget() {
+	if p != nil {
+		p.Lock()
+		p.memo = nil
+		p.Unlock()
+	}
+}
+
+func (p *predecessor) load(key any) (kept any, ok bool) {
+	if p == nil {
+		return nil, false
+	}
+	p.Lock()
+	memo := p.memo
+	p.Unlock()
+	if memo == nil {
+		return nil, false
+	}
+	return memo.Load(key)
+}
+
+// wiredAlike tells whether two documents differ in nothing that a layout and what
+// settles in it follow from: in places on the sheet, or in figures of runs.
+func wiredAlike(a, b *components.Document) bool {
+	return a.Basis == b.Basis &&
+		slices.EqualFunc(a.Parts(), b.Parts(), func(p, q components.Part) bool {
+			return p.ID == q.ID && p.Kind == q.Kind && p.Status == q.Status && (p.Spec.Same(q.Spec) || p.Spec.Equal(q.Spec))
+		}) &&
+		slices.EqualFunc(a.Runs(), b.Runs(), func(r, s components.Run) bool {
+			return r.ID == s.ID && r.From == s.From && r.To == s.To && r.Status == s.Status && slices.Equal(r.Cores, s.Cores) && (r.Cores == nil) == (s.Cores == nil)
+		})
 }
 
 // In settles the document in a state.
 func (l *Layout) In(state components.State) *Circuit {
-	c := &Circuit{Layout: l, State: state, Links: slices.Clone(l.links), Positions: map[components.ID]Position{}}
-	c.settle()
-	return c
+	kept, _ := l.settled.LoadOrStore(state.Key(), &settled{})
+	s := kept.(*settled)
+	s.once.Do(func() {
+		s.circuit = &Circuit{Layout: l, State: state, Links: slices.Clone(l.links), Positions: map[components.ID]Position{}}
+		s.circuit.settle()
+		s.circuit.Layout = nil // every layout that takes it is its own
+	})
+	c := *s.circuit
+	c.Layout, c.State = l, state
+	return &c
+}
+
+// settled is a circuit that is settled once for all layouts that are wired alike.
+type settled struct {
+	once    sync.Once
+	circuit *Circuit
 }
 
 // parts lays out terminals and contacts and gives back the studs of the frame.
@@ -161,12 +223,7 @@ func (l *Layout) impedance() []Impedance {
 func (l *Layout) Memo() *sync.Map { return l.memo }
 
 // Before is what was kept for the layout that this one follows.
-func (l *Layout) Before(key any) (kept any, ok bool) {
-	if l.before == nil {
-		return nil, false
-	}
-	return l.before.Load(key)
-}
+func (l *Layout) Before(key any) (kept any, ok bool) { return l.before.load(key) }
 
 // Impedance is a link's; a contact has none.
 func (l *Layout) Impedance(link int) Impedance {

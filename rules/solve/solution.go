@@ -32,6 +32,7 @@ type Solution struct {
 	options Options
 	laid    []circuit.Link // closed links as the networks were laid out
 	before  *Solution      // of the document before, while this one is being solved
+	coupled *coupled
 	ac, dc  side
 	faults  faultCache
 

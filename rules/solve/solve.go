@@ -69,8 +69,8 @@ func (s *Solution) alike() alikeKey {
 			key = fmt.Appendf(key, "|%s %s", p.ID, at)
 		}
 	}
-	st := c.State
-	key = fmt.Appendf(key, "|%g %g %t %t %q %q %t", st.SoC, st.Sun, st.Engine, st.Generator, st.On, st.Off, st.Bypass)
+	st := c.State // which site and generator are alive is in the sources
+	key = fmt.Appendf(key, "|%g %g %t %q %q", st.SoC, st.Sun, st.Engine, st.On, st.Off)
 	return alikeKey{s.options, string(key)}
 }
 
@@ -125,14 +125,16 @@ const (
 )
 
 func (s *Solution) iterate(k *coupled) error {
+	before := s.before
+	if before == nil {
+		before = &Solution{coupled: &coupled{}}
+	}
+	s.coupled = k
+	s.resume(before)
 	for _, ch := range k.charges {
 		s.setCharge(ch)
 	}
 	var err error
-	before := s.before
-	if before == nil {
-		before = &Solution{}
-	}
 	if s.ac.factored == nil {
 		if err = s.ac.factor(&before.ac); err != nil {
 			return fmt.Errorf("the AC network: %w", err)
@@ -199,6 +201,34 @@ func (s *Solution) iterate(k *coupled) error {
 		}
 	}
 	return nil
+}
+
+// resume begins where the document before came to rest.
+func (s *Solution) resume(before *Solution) {
+	old, k := before.coupled, s.coupled
+	if before.Failure != nil || len(old.charges) != len(k.charges) || len(old.inverters) != len(k.inverters) || len(old.boosts) != len(k.boosts) {
+		return
+	}
+	for i, ch := range k.charges {
+		was := old.charges[i]
+		if was.part.ID != ch.part.ID || was.feeds != ch.feeds || was.ac != ch.ac {
+			return
+		}
+	}
+	for i, ch := range k.charges {
+		was := old.charges[i]
+		ch.holding, ch.lifts, ch.free = was.holding, was.lifts, was.free
+		if ch.ac {
+			ch.share = was.share
+		}
+		if ch.feeds >= 0 {
+			from, to := &before.dc, &s.dc
+			if ch.ac {
+				from, to = &before.ac, &s.ac
+			}
+			to.draw(ch.feeds, real(from.net.PowerOf(was.feeds)))
+		}
+	}
 }
 
 // explain puts the part's name to a network that has no solution.
