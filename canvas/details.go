@@ -98,12 +98,12 @@ func (d *details) head(text string) {
 	d.list.Add(container.NewPadded(t))
 }
 
-// enter puts the cursor into the first figure that can be typed.
+// enter takes the keyboard to the first figure.
 func (d *details) enter() {
 	for _, r := range d.rows {
-		if e, ok := r.control.(*entry); ok && r.figure {
+		if f, ok := r.control.(fyne.Focusable); ok && r.figure {
 			d.roll.ScrollToOffset(fyne.NewPos(0, max(0, r.box.Position().Y-40)))
-			d.e.win.Canvas().Focus(e)
+			d.e.win.Canvas().Focus(f)
 			return
 		}
 	}
@@ -172,6 +172,15 @@ func pickRow(title string, options []string, get func() string, set func(string)
 	}
 	r.show()
 	return r
+}
+
+// wordRow edits one word of the file's, each shown in plain words.
+func wordRow(title string, words []string, get func() string, set func(string) error) *row {
+	options := make([]string, len(words))
+	for i, w := range words {
+		options[i] = plainWord("", w)
+	}
+	return pickRow(title, options, func() string { return plainWord("", get()) }, func(t string) error { return set(bareChoice("", words, t)) })
 }
 
 func (d *details) part(id components.ID) {
@@ -354,7 +363,7 @@ func circuitText(i int, f *components.Field, row components.Spec) string {
 		case row[c.Key].IsUnknown():
 			words = append(words, "? "+c.Unit)
 		case v.Known():
-			words = append(words, v.String()+suffix(c.Unit))
+			words = append(words, word(&c, v)+suffix(c.Unit))
 		}
 	}
 	return strings.Join(words, "   ")
@@ -469,10 +478,10 @@ func (d *details) project() {
 		text("Checked by", func(e *components.SetProject) *string { return &e.Rig.CheckedBy }),
 		text("Revision", func(e *components.SetProject) *string { return &e.Rig.Revision }),
 		text("Date", func(e *components.SetProject) *string { return &e.Rig.Date }),
-		pickRow("Rules", []string{"us-rv", "iec-caravan"}, func() string { return s.Doc().Basis }, func(t string) error {
+		wordRow("Rules", []string{components.USVehicle, components.Caravan}, func() string { return s.Doc().Basis }, func(t string) error {
 			return set("rule set", func(e *components.SetProject) { e.Basis = t })
 		}),
-		pickRow("Units", []string{"us", "metric"}, func() string { return s.Doc().Units }, func(t string) error {
+		wordRow("Units", []string{"us", "metric"}, func() string { return s.Doc().Units }, func(t string) error {
 			return set("units", func(e *components.SetProject) { e.Units = t })
 		}),
 		degrees("Air around the runs", -40, 90, func(e *components.SetProject) *float64 { return &e.AmbientC }),

@@ -61,6 +61,11 @@ func (e *Editor) askQuestion() {
 	var d *dialog.CustomDialog
 	answered := false
 	box := container.NewVBox()
+	if q.Why != "" {
+		why := widget.NewLabel(q.Why)
+		why.Wrapping = fyne.TextWrapWord
+		box.Add(container.New(&wide{420}, why))
+	}
 	var first fyne.Focusable
 	for i, c := range q.Choices {
 		b := widget.NewButton(c.Label, func() {

@@ -295,6 +295,9 @@ func word(f *components.Field, v components.Value) string {
 		}
 		return "no"
 	}
+	if f.Type == components.Choice && v.Known() {
+		return plainWord(f.Key, v.String())
+	}
 	return v.String()
 }
 
@@ -306,7 +309,7 @@ func choiceRow(f *components.Field, get func() components.Value, spec func() com
 		if busy {
 			return
 		}
-		v := components.Str(text)
+		v := components.Str(bareChoice(f.Key, f.Choices, text))
 		switch {
 		case text == unknownWord:
 			v = components.Unknown
@@ -323,6 +326,7 @@ func choiceRow(f *components.Field, get func() components.Value, spec func() com
 		}
 	}
 	r = newRow(f.Title, f.Unit, sel)
+	r.figure = true
 	r.show = func() {
 		v := get()
 		busy = true
@@ -379,7 +383,9 @@ func choices(f *components.Field, s components.Spec, metric bool) []string {
 			options = append(options, components.Num(n).String())
 		}
 	default:
-		options = append(options, f.Choices...)
+		for _, c := range f.Choices {
+			options = append(options, plainWord(f.Key, c))
+		}
 	}
 	if !f.Shapes {
 		options = append(options, unknownWord)

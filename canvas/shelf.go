@@ -23,6 +23,7 @@ type shelf struct {
 	list   *fyne.Container
 	help   *widget.Label
 	items  []*shelfItem
+	held   bool // a part is in the hand
 	box    fyne.CanvasObject
 }
 
@@ -52,11 +53,11 @@ func (s *shelf) fill() {
 	s.items = nil
 	words := strings.Fields(strings.ToLower(s.search.Text))
 	for _, g := range components.Groups {
-		s.section(string(g), func(k *components.Kind) bool { return k.Group == g && holds(k.Title+" "+k.ID, words) })
+		s.section(string(g), func(k *components.Kind) bool { return k.Group == g && holds(calledSo(k), words) })
 	}
 	if len(words) > 0 {
 		s.section("Speak of it", func(k *components.Kind) bool {
-			return !holds(k.Title+" "+k.ID, words) && holds(k.Title+" "+k.ID+" "+string(k.Group)+" "+k.Help, words)
+			return !holds(calledSo(k), words) && holds(calledSo(k)+" "+string(k.Group)+" "+k.Help, words)
 		})
 	}
 	if len(s.items) == 0 {
@@ -82,6 +83,43 @@ func (s *shelf) section(title string, in func(*components.Kind) bool) {
 	}
 }
 
+// otherNames are what people call a kind besides its title; the search finds it by
+// them.
+var otherNames = map[string]string{
+	"shore":            "shore power pedestal hookup site outlet",
+	"inlet":            "plug socket power inlet",
+	"surge-protector":  "surge EMS",
+	"transfer-switch":  "ATS changeover",
+	"ac-breaker":       "circuit breaker MCB RCBO",
+	"panel":            "load center breaker box AC distribution consumer unit",
+	"splice":           "junction splice wire nut connection box",
+	"inverter-charger": "combi",
+	"charger":          "converter battery charger",
+	"dc-converter":     "step-down buck 24 to 12",
+	"battery":          "bank lithium AGM LFP",
+	"dc-switch":        "battery switch isolator disconnect",
+	"busbar":           "busbar distribution stud",
+	"shunt":            "battery monitor",
+	"dc-panel":         "fuse box blade DC panel",
+	"solar-array":      "solar panel module PV photovoltaic",
+	"solar-controller": "charge controller regulator MPPT PV",
+	"dc-charger":       "B2B battery to battery alternator charger",
+	"receptacle":       "outlet socket GFCI",
+	"ac-load":          "appliance air conditioner microwave refrigerator water heater",
+	"dc-load":          "lights pump fan refrigerator 12 V appliance",
+	"bond":             "bonding jumper negative neutral to chassis frame ground earth",
+	"chassis":          "frame ground earth stud",
+}
+
+func calledSo(k *components.Kind) string { return k.Title + " " + k.ID + " " + otherNames[k.ID] }
+
+// putDown shows the whole shelf again once what was searched for is on the sheet.
+func (s *shelf) putDown() {
+	if s.search.Text != "" {
+		s.search.SetText("")
+	}
+}
+
 // holds tells whether every word is in the text.
 func holds(text string, words []string) bool {
 	text = strings.ToLower(text)
@@ -96,6 +134,10 @@ func holds(text string, words []string) bool {
 // refresh shows which kind is in the hand.
 func (s *shelf) refresh() {
 	t, _ := s.e.s.Tool().(*session.Place)
+	if s.held && t == nil {
+		s.putDown()
+	}
+	s.held = t != nil
 	for _, it := range s.items {
 		on := t != nil && t.Kind == it.kind
 		if on != it.on {

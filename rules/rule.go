@@ -153,12 +153,37 @@ func (r *Report) Readiness() string {
 		return plural(c.Danger, "danger") + ": do not energize"
 	case c.Violation > 0:
 		return plural(c.Violation, "violation") + ": correct before use"
+	case r.apart() > 0:
+		return "No danger or violation found yet, but " + plural(r.apart(), "part") + " " + stands(r.apart()) + " unconnected. Draw the runs first"
 	case c.Unchecked > 0:
 		return "No danger or violation found, but " + plural(c.Unchecked, "check") + " " + lacks(c.Unchecked) + " a figure. Supply it, then follow the pre-power-up checklist"
 	case c.Advice > 0:
 		return "No danger or violation found; " + pieces(c.Advice) + " of advice. Follow the pre-power-up checklist"
 	}
 	return "No open findings. Follow the pre-power-up checklist"
+}
+
+// apart counts the parts that no run ends at: of what is not joined up, the rules
+// have little to say.
+func (r *Report) apart() int {
+	joined := map[components.ID]bool{}
+	for _, run := range r.Doc.Runs() {
+		joined[run.From.Part], joined[run.To.Part] = true, true
+	}
+	n := 0
+	for _, p := range r.Doc.Parts() {
+		if !joined[p.ID] && !p.Gone() {
+			n++
+		}
+	}
+	return n
+}
+
+func stands(n int) string {
+	if n == 1 {
+		return "stands"
+	}
+	return "stand"
 }
 
 func lacks(n int) string {

@@ -19,7 +19,44 @@ func (s *Session) SetField(on components.ID, f *components.Field, v components.V
 	if v.Equal(old) {
 		return nil
 	}
-	return s.Do(setLabel(on, f, v), components.Set{On: on, Key: f.Key, Value: v})
+	edits := []components.Edit{components.Set{On: on, Key: f.Key, Value: v}}
+	follow, edits := s.followed(edits)
+	if err := s.Do(setLabel(on, f, v), edits...); err != nil {
+		return err
+	}
+	if len(follow) > 0 {
+		s.Tell(Plain, "%s: what nothing is joined to yet follows the site supply", strings.Join(follow, ", "))
+	}
+	return nil
+}
+
+// followed adds what follows from an edit of the site supply: parts that no run
+// ends at yet, and that are as a new one was under the old supply, become as a new
+// one is under the new.
+func (s *Session) followed(edits []components.Edit) (names []string, all []components.Edit) {
+	set, ok := edits[0].(components.Set)
+	if p, is := s.Doc().Part(set.On); !ok || !is || p.Kind != &components.Shore || set.Key != "service" {
+		return nil, edits
+	}
+	next, err := s.Doc().Apply(edits...)
+	if err != nil {
+		return nil, edits
+	}
+	all = edits
+	for _, p := range s.Doc().Parts() {
+		if len(s.Doc().RunsOf(p.ID)) > 0 || p.Gone() {
+			continue
+		}
+		for _, key := range []string{"rating_a", "legs"} {
+			was, will := NewPart(s.Doc(), p.Kind).Spec[key], NewPart(next, p.Kind).Spec[key]
+			if was.Equal(will) || !p.Spec[key].Equal(was) {
+				continue
+			}
+			all = append(all, components.Set{On: p.ID, Key: key, Value: will})
+			names = append(names, string(p.ID))
+		}
+	}
+	return names, all
 }
 
 func setLabel(on components.ID, f *components.Field, v components.Value) string {

@@ -12,11 +12,79 @@ import (
 type Way struct {
 	Cores []components.Core // nil: the poles that both ports have
 	Label string
+	First []components.Edit // what has to be told of a part before the run fits
+	Says  string            // that, in words
+	doc   *components.Document
 }
 
 // Ways are the ways in which a run may join two ports, the usual one first. Where
 // there is none, why tells the reason in a person's words.
 func Ways(doc *components.Document, from, to components.PortRef) (ways []Way, why string) {
+	ways, why = straightWays(doc, from, to)
+	if len(ways) == 0 {
+		if way, ok := adopted(doc, from, to); ok {
+			return []Way{way}, ""
+		}
+	}
+	return ways, why
+}
+
+// adopted is the way in which a bar, a bond or a junction that nothing ends at yet
+// takes the conductor that is brought to it.
+func adopted(doc *components.Document, from, to components.PortRef) (Way, bool) {
+	for _, at := range []struct{ free, other components.PortRef }{{to, from}, {from, to}} {
+		p, _, ok := doc.Port(at.free)
+		_, other, has := doc.Port(at.other)
+		if !ok || !has || at.free.Part == at.other.Part || len(doc.RunsOf(p.ID)) > 0 {
+			continue
+		}
+		for _, e := range adoptions(p, other) {
+			next, err := doc.Apply(e)
+			if err != nil {
+				continue
+			}
+			if ways, _ := straightWays(next, from, to); len(ways) > 0 {
+				way := ways[0]
+				way.First, way.doc = []components.Edit{e}, next
+				way.Says = fmt.Sprintf("%s is for %s now", p.ID, e.Value)
+				return way, true
+			}
+		}
+	}
+	return Way{}, false
+}
+
+// adoptions are what can be told of a free part so that it takes a port's
+// conductors.
+func adoptions(p components.Part, other components.Port) []components.Set {
+	key := ""
+	switch p.Kind {
+	case &components.Busbar:
+		key = "pole"
+	case &components.BondKind:
+		key = "a_pole"
+	case &components.Splice:
+		words := make([]string, len(other.Poles))
+		for i, q := range other.Poles {
+			words[i] = string(q)
+		}
+		return []components.Set{{On: p.ID, Key: "poles", Value: components.Words(words...)}}
+	default:
+		return nil
+	}
+	f, ok := p.Kind.Field(key)
+	if !ok {
+		return nil
+	}
+	var all []components.Set
+	for _, c := range f.Choices {
+		all = append(all, components.Set{On: p.ID, Key: key, Value: components.Str(c)})
+	}
+	return all
+}
+
+// straightWays are the ways between two ports as they are.
+func straightWays(doc *components.Document, from, to components.PortRef) (ways []Way, why string) {
 	_, a, okA := doc.Port(from)
 	_, b, okB := doc.Port(to)
 	if !okA || !okB {
@@ -45,11 +113,11 @@ func Ways(doc *components.Document, from, to components.PortRef) (ways []Way, wh
 				continue
 			}
 			cores := append([]components.Core{core}, shared...)
-			ways = append(ways, Way{cores, coresText(cores)})
+			ways = append(ways, Way{Cores: cores, Label: coresText(cores)})
 		}
 	}
 	if len(shared) > 0 {
-		ways = append(ways, Way{nil, coresText(shared)})
+		ways = append(ways, Way{Label: coresText(shared)})
 	}
 	if len(ways) == 0 {
 		return nil, fmt.Sprintf("%s has %s, %s has %s: no conductor in common", from, polesText(a), to, polesText(b))
@@ -79,6 +147,7 @@ func polesText(p components.Port) string {
 // Question is a choice that a gesture left to the person.
 type Question struct {
 	Text    string
+	Why     string // it is asked at all
 	Choices []Choice
 }
 
@@ -111,7 +180,12 @@ func (s *Session) Connect(from, to components.PortRef) {
 	case 1:
 		s.connect(from, to, ways[0])
 	default:
-		q := &Question{Text: fmt.Sprintf("Which conductors join %s and %s?", from, to)}
+		_, a, _ := s.Doc().Port(from)
+		_, b, _ := s.Doc().Port(to)
+		q := &Question{
+			Text: fmt.Sprintf("Which conductors join %s and %s?", from, to),
+			Why:  fmt.Sprintf("%s has %s, %s has %s. Where that is not what is there, draw no run and tell the right figures of %s or %s first.", from, polesText(a), to, polesText(b), from.Part, to.Part),
+		}
 		for _, w := range ways {
 			q.Choices = append(q.Choices, Choice{w.Label, func() { s.connect(from, to, w) }})
 		}
@@ -123,10 +197,14 @@ func (s *Session) Connect(from, to components.PortRef) {
 func (s *Session) connect(from, to components.PortRef, way Way) {
 	run := components.Run{ID: s.Doc().FreeID("W"), From: from, To: to, Cores: way.Cores}
 	add := components.AddRun{Run: run}
-	if s.Do(add.String(), add) != nil {
+	if s.Do(add.String(), append(slices.Clone(way.First), add)...) != nil {
 		return
 	}
 	s.Select(run.ID)
+	if way.Says != "" {
+		s.Tell(Plain, "%s: tell its size, construction and length in the details. %s", run.ID, way.Says)
+		return
+	}
 	if twins := s.twins(run); len(twins) > 0 {
 		s.Tell(Plain, "%s lies beside %s between the same ports", run.ID, twins[0])
 		return

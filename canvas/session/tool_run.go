@@ -16,6 +16,7 @@ type stroke struct {
 	why   map[components.PortRef]string
 	ways  map[components.PortRef]int
 	poles map[components.PortRef]map[components.Pole]bool // that a run would bring there
+	says  map[components.PortRef]string                   // what a part would become by the run
 
 	router *scene.Router // of the rig as it is; nil until the pointer has left the port, and on a large rig
 	goal   goal          // what path was found for
@@ -29,7 +30,7 @@ type goal struct {
 }
 
 func newStroke(s *Session, hit Hit) *stroke {
-	k := &stroke{from: hit.Port, at: hit.At, why: map[components.PortRef]string{}, ways: map[components.PortRef]int{}, poles: map[components.PortRef]map[components.Pole]bool{}}
+	k := &stroke{from: hit.Port, at: hit.At, why: map[components.PortRef]string{}, ways: map[components.PortRef]int{}, poles: map[components.PortRef]map[components.Pole]bool{}, says: map[components.PortRef]string{}}
 	for _, p := range s.Sheet().Ports {
 		if p.Ref == hit.Port && p.At == hit.At {
 			k.start = p
@@ -41,7 +42,11 @@ func newStroke(s *Session, hit Hit) *stroke {
 		k.ways[p.Ref], k.why[p.Ref] = len(ways), why
 		k.poles[p.Ref] = map[components.Pole]bool{}
 		for _, w := range ways {
-			for _, c := range s.Doc().CoresOf(components.Run{From: k.from, To: p.Ref, Cores: w.Cores}) {
+			doc := s.Doc()
+			if w.doc != nil {
+				doc, k.says[p.Ref] = w.doc, w.Says
+			}
+			for _, c := range doc.CoresOf(components.Run{From: k.from, To: p.Ref, Cores: w.Cores}) {
 				k.poles[p.Ref][c.To] = true
 			}
 		}
@@ -156,6 +161,8 @@ func (k *stroke) preview(s *Session) Preview {
 			v.Hint, v.Wrong, fits = k.why[port.Ref], true, false
 		} else if k.ways[port.Ref] > 1 {
 			v.Hint += "\nchoose the conductors on release"
+		} else if says := k.says[port.Ref]; says != "" {
+			v.Hint += "\n" + says
 		}
 	}
 	if !aimed && s.Hit(p).Part == "" {

@@ -1,0 +1,63 @@
+package canvas
+
+import (
+	"fmt"
+	"strings"
+
+	"rigline/components"
+)
+
+// plainWords are the choices of the catalogue in the words of the trade, by the
+// word that stands in the file. One that means different things in two fields is
+// listed under the field's key, as "inverts L1".
+var plainWords = map[string]string{
+	"lfp": "lithium iron phosphate", "agm": "AGM lead", "gel": "gel lead", "flooded": "flooded lead",
+	"class-t": "class T", "class-j-dc": "class J, rated for DC", "terminal-block": "on a battery terminal", "anl": "ANL",
+	"strip-sf51": "strip, SF51", "strip-sf30": "strip, SF30", "blade-atc": "blade, usual size", "blade-mini": "blade, mini",
+	"blade-maxi": "blade, maxi", "glass-3ag": "glass tube, 3AG", "pv-gpv-10x38": "array fuse gPV, 10 × 38 mm", "nh-gg-dc": "NH gG, rated for DC",
+	"breaker-molded-dc": "molded case, DC", "breaker-surface-thermal": "surface mount, thermal", "breaker-din-polarised": "DIN rail, polarised",
+	"+": "positive (+)", "-": "negative (−)", "G": "ground (G)", "N": "neutral (N)", "L": "line (L)",
+	"leg L1": "leg 1", "leg L2": "leg 2", "leg both": "both legs, 240 V",
+	"legs one": "one winding", "legs opposite": "two legs, 240 V between them", "legs same-phase": "two legs in phase, 0 V between them",
+	"inverts L1": "one leg", "inverts both-split": "two legs, 240 V between them", "inverts both-in-phase": "two legs in phase, 0 V between them",
+	"passes L1": "one leg", "passes both": "both legs",
+	"prefers a": "input a", "prefers b": "input b",
+	"ul-458": "UL 458, vehicles and boats", "ul-1741": "UL 1741, buildings", "other": "another standard",
+	"sense_lead fused": "fused", "sense_lead unfused": "not fused",
+	"copper-clad": "copper-clad aluminum",
+	"us-rv":       "North American vehicle", "iec-caravan": "230 V caravan",
+	"us": "gauge and feet", "metric": "mm² and metres",
+}
+
+// plainWord is one choice of a field as a person reads it; what has no words of
+// its own is read as it stands.
+func plainWord(key, choice string) string {
+	if w, ok := plainWords[key+" "+choice]; ok {
+		return w
+	}
+	if w, ok := plainWords[choice]; ok {
+		return w
+	}
+	if c, ok := components.FindConstruction(choice); ok && key == "cable" {
+		return c.Title
+	}
+	if amps := components.ServiceAmps(choice); amps > 0 {
+		volts := fmt.Sprintf("%g V", components.ServiceVolts(choice))
+		if components.ThreeWire(choice) {
+			_, after, _ := strings.Cut(choice, "-")
+			volts = after + " V, two legs"
+		}
+		return fmt.Sprintf("%g A, %s", amps, volts)
+	}
+	return choice
+}
+
+// bareChoice is the choice that a person's word stands for.
+func bareChoice(key string, choices []string, word string) string {
+	for _, c := range choices {
+		if plainWord(key, c) == word {
+			return c
+		}
+	}
+	return word
+}
