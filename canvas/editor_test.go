@@ -26,7 +26,7 @@ func TestDrawingABankWithoutAFuseIsCalledADanger(t *testing.T) {
 
 	at := func(x, y float64) scene.Pt { return h.s.View.ToSheet(x, y) }
 	h.fromShelf("battery", at(200, 450))
-	h.pick("Chemistry", "lfp")
+	h.pick("Chemistry", "lithium iron phosphate")
 	h.write("Nominal voltage of a block", "12.8")
 	h.write("Capacity of a block", "200")
 	h.fromShelf("inverter", at(400, 200))
@@ -36,7 +36,7 @@ func TestDrawingABankWithoutAFuseIsCalledADanger(t *testing.T) {
 
 	h.connect("BAT1.pos", "INV1.dc")
 	h.pick("Size", "2/0 AWG")
-	h.pick("Construction", "battery-105")
+	h.pick("Construction", "battery cable, 105 °C")
 	h.write("Length, one way", "4")
 	h.connect("BAT1.neg", "INV1.dc")
 	h.connect("INV1.ac-out", "PNL1.main")

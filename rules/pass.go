@@ -47,7 +47,12 @@ func (p *Pass) Day() *energy.Plan { return p.All[0].day() }
 func (p *Pass) First() bool { return p == p.All[0] }
 
 // Feeds tells, by link of the circuit, what stands ahead of it from each source.
-func (p *Pass) Feeds() [][]circuit.Feed { return p.feeds() }
+func (p *Pass) Feeds() [][]circuit.Feed {
+	if p.feeds == nil { // a pass of one question, outside a check
+		return p.Circuit.FeedsOf()
+	}
+	return p.feeds()
+}
 
 // Once works out what several rules ask of a state, the first time that one asks.
 // The key's type is the asker's own, so that no two mean the same key.

@@ -46,7 +46,7 @@ func adopted(doc *components.Document, from, to components.PortRef) (Way, bool) 
 			if ways, _ := straightWays(next, from, to); len(ways) > 0 {
 				way := ways[0]
 				way.First, way.doc = []components.Edit{e}, next
-				way.Says = fmt.Sprintf("%s is for %s now", p.ID, e.Value)
+				way.Says = fmt.Sprintf("%s is for %s now", p.ID, sideWords(e.Value.String()))
 				return way, true
 			}
 		}
@@ -81,6 +81,20 @@ func adoptions(p components.Part, other components.Port) []components.Set {
 		all = append(all, components.Set{On: p.ID, Key: key, Value: components.Str(c)})
 	}
 	return all
+}
+
+func sideWords(pole string) string {
+	switch pole {
+	case "+":
+		return "the positive side"
+	case "-":
+		return "the negative side"
+	case "N":
+		return "neutral"
+	case "G":
+		return "ground"
+	}
+	return pole
 }
 
 // straightWays are the ways between two ports as they are.

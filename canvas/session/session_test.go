@@ -679,3 +679,46 @@ func TestARunLeftLooseIsAFinding(t *testing.T) {
 	_, there := b.Doc().Part("J1")
 	assert.False(t, there, "one step")
 }
+
+// A bar that nothing ends at takes the conductor that is brought to it, in one step.
+func TestAFreeBarTakesTheConductor(t *testing.T) {
+	s := New(func(f func()) { f() }, nil)
+	place := func(k *components.Kind, x int) components.ID {
+		p := NewPart(s.Doc(), k)
+		p.At = components.Point{X: x, Y: 300}
+		require.NoError(t, s.Do("Add", components.AddPart{Part: p}))
+		return p.ID
+	}
+	bat, bar := place(&components.Battery, 200), place(&components.Busbar, 500)
+	before := s.Doc()
+	s.Connect(components.PortRef{Part: bat, Port: "neg"}, components.PortRef{Part: bar, Port: "bar"})
+	p, _ := s.Doc().Part(bar)
+	assert.Equal(t, "-", p.Spec["pole"].Str())
+	assert.Len(t, s.Doc().Runs(), 1)
+	assert.Contains(t, s.Told().Text, "BUS1 is for the negative side now")
+	s.Connect(components.PortRef{Part: bat, Port: "pos"}, components.PortRef{Part: bar, Port: "bar"})
+	assert.Len(t, s.Doc().Runs(), 1, "a bar in use does not change sides")
+	s.Undo()
+	assert.Equal(t, before, s.Doc())
+}
+
+// Parts that nothing is joined to yet follow the site supply; those that are
+// joined, or that a person has told otherwise, stay.
+func TestFreePartsFollowTheSiteSupply(t *testing.T) {
+	s := New(func(f func()) { f() }, nil)
+	for i, k := range []*components.Kind{&components.Shore, &components.Inlet, &components.Panel, &components.SurgeProtector} {
+		p := NewPart(s.Doc(), k)
+		p.At = components.Point{X: 200 * (i + 1), Y: 300}
+		require.NoError(t, s.Do("Add", components.AddPart{Part: p}))
+	}
+	sp, _ := components.SurgeProtector.Field("rating_a")
+	require.NoError(t, s.SetField("SP1", sp, components.Num(20)))
+	service, _ := components.Shore.Field("service")
+	require.NoError(t, s.SetField("SH1", service, components.Str("30a-120")))
+	part := func(id components.ID) components.Spec { p, _ := s.Doc().Part(id); return p.Spec }
+	assert.Equal(t, 30.0, part("INL1")["rating_a"].Num())
+	assert.Equal(t, 1.0, part("PNL1")["legs"].Num())
+	assert.Equal(t, 20.0, part("SP1")["rating_a"].Num(), "told otherwise by hand")
+	s.Undo()
+	assert.Equal(t, 50.0, part("INL1")["rating_a"].Num())
+}
