@@ -16,17 +16,17 @@ func (f *Factored) Thevenin(a, b Node) (z complex128, ok bool) {
 	n := len(f.base.ohms)
 	room := scratch.Get().(*[]complex128)
 	defer scratch.Put(room)
-	if cap(*room) < 2*n {
-		*room = make([]complex128, 2*n)
+	if cap(*room) < n {
+		*room = make([]complex128, n)
 	}
-	x := (*room)[:n]
-	clear(x)
-	f.ampere(x, a, b)
-	f.solve(x, (*room)[n:2*n])
+	if f.low == nil {
+		return f.base.between(f.at(a), f.at(b), (*room)[:n]), true
+	}
+	x := f.unit(a, b)
 	return voltage(x, f.at(a), f.at(b)), true
 }
 
-// scratch is memory for questions that are asked again and again.
+// scratch is memory for questions that are asked again and again, all zero.
 var scratch = sync.Pool{New: func() any { return new([]complex128) }}
 
 // Unknown tells nodes apart that ideal branches do not join: those that they join

@@ -105,3 +105,39 @@ func (m *mesh) solve(x, work []complex128) {
 		x[i] = work[k]
 	}
 }
+
+// between is the voltage from a to b, two unknowns of which either may be -1, that
+// an ampere driven into a and out of b makes. Only what is eliminated after them
+// and hangs together with them is visited. The elimination is A⁻¹ = Fᵀ·D·F with F
+// its sweep forwards and D its ohms, so the answer is the sum of ohms times the
+// square of what arrives. work is as long as the unknowns, and zero before and after.
+func (m *mesh) between(a, b int32, work []complex128) (z complex128) {
+	end := int32(len(m.place))
+	start := func(i int32, amps complex128) int32 {
+		if i < 0 {
+			return end
+		}
+		work[m.place[i]] += amps
+		return m.place[i]
+	}
+	j, k := start(a, 1), start(b, -1)
+	for {
+		at := min(j, k)
+		if at == end {
+			return z
+		}
+		i, next := work[at], end
+		work[at] = 0
+		z += i * i * m.ohms[at]
+		for e := m.start[at]; e < m.start[at+1]; e++ {
+			work[m.later[e]] += m.part[e] * i
+			next = min(next, m.later[e])
+		}
+		if j == at {
+			j = next
+		}
+		if k == at {
+			k = next
+		}
+	}
+}
