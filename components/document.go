@@ -210,6 +210,23 @@ func (d *Document) AmbientOf(r Run) float64 {
 
 // FreeID is the first tag with a prefix that no part and no run has.
 func (d *Document) FreeID(prefix string) ID {
+	x := d.index()
+	if x == nil {
+		return d.freeID(prefix)
+	}
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	if id, ok := x.free[prefix]; ok {
+		return id
+	}
+	if x.free == nil {
+		x.free = map[string]ID{}
+	}
+	x.free[prefix] = d.freeID(prefix)
+	return x.free[prefix]
+}
+
+func (d *Document) freeID(prefix string) ID {
 	for n := 1; ; n++ {
 		id := ID(fmt.Sprintf("%s%d", prefix, n))
 		if _, ok := d.Part(id); ok {

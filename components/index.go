@@ -1,6 +1,9 @@
 package components
 
-import "slices"
+import (
+	"slices"
+	"sync"
+)
 
 // index is what is looked up often, worked out once when the document is whole.
 type index struct {
@@ -9,6 +12,30 @@ type index struct {
 	cores       [][]Core // by run
 	at          map[PortRef][]int
 	of          map[ID][]int
+
+	bodiesOnce sync.Once
+	bodies     []Box // by part
+	mu         sync.Mutex
+	free       map[string]ID // by prefix
+}
+
+// Bodies are the areas of the parts' symbols, about their centres and not turned, in
+// tag order. Do not change the slice.
+func (d *Document) Bodies() []Box {
+	x := d.index()
+	if x == nil {
+		return d.outlines()
+	}
+	x.bodiesOnce.Do(func() { x.bodies = d.outlines() })
+	return x.bodies
+}
+
+func (d *Document) outlines() []Box {
+	all := make([]Box, len(d.parts))
+	for i, p := range d.parts {
+		all[i] = p.Kind.Symbol(p.Spec).Body
+	}
+	return all
 }
 
 // index is nil while edits are being applied: what they change is looked up anew.

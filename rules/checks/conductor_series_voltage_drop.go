@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -104,43 +105,63 @@ func wayTo(p *rules.Pass, q components.Part) (way, bool) {
 		return way{}, false
 	}
 	w.source, w.bar = cmplx.Abs(from), cmplx.Abs(from)
-	came := map[circuit.Term]int32{hot: -1}
-	queue := []circuit.Term{hot}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
-		if t == feed.Source.Hot {
-			w.along(p, came, t, feed, back)
-			return w, true
-		}
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			o := l.Other(t)
-			if _, seen := came[o]; !seen && l.Closed && !l.Bond && c.Terms[o].Pole.Hot() {
-				came[o] = i
-				queue = append(queue, o)
+	path, ok := supply(p, feed.Source.Hot, hot)
+	if ok {
+		w.along(p, feed.Source.Hot, path, feed, back)
+	}
+	return w, ok
+}
+
+// supplyFrom asks for the tree of shortest ways from a source's hot.
+type supplyFrom circuit.Term
+
+// supply is the shortest way over hot conductors from a source to a terminal, a
+// link after the other.
+func supply(p *rules.Pass, from, to circuit.Term) (path []int32, ok bool) {
+	c := p.Circuit
+	came := rules.Once(p, supplyFrom(from), func() []int32 { // by terminal: the link that led there, from 1
+		came := make([]int32, len(c.Terms))
+		queue := []circuit.Term{from}
+		for len(queue) > 0 {
+			t := queue[0]
+			queue = queue[1:]
+			for _, i := range c.LinksAt(t) {
+				l := &c.Links[i]
+				if o := l.Other(t); o != from && came[o] == 0 && l.Closed && !l.Bond && c.Terms[o].Pole.Hot() {
+					came[o] = i + 1
+					queue = append(queue, o)
+				}
 			}
 		}
+		return came
+	})
+	for t := to; t != from; {
+		i := came[t] - 1
+		if i < 0 {
+			return nil, false
+		}
+		path = append(path, i)
+		t = c.Links[i].Other(t)
 	}
-	return way{}, false
+	slices.Reverse(path)
+	return path, true
 }
 
 // along walks from the source to the load: the run that loses the most, the volts
 // ahead of the last device, and how far the source's own breaker holds the current.
-func (w *way) along(p *rules.Pass, came map[circuit.Term]int32, t circuit.Term, feed circuit.Feed, back components.Pole) {
+func (w *way) along(p *rules.Pass, t circuit.Term, path []int32, feed circuit.Feed, back components.Pole) {
 	c := p.Circuit
-	for came[t] >= 0 {
-		i := int(came[t])
-		l := c.Links[i]
-		if d, ok := c.Device(l); ok && d.Address() == feed.Last.Address() {
+	for _, i := range path {
+		l := &c.Links[i]
+		if d, ok := c.Device(*l); ok && d.Address() == feed.Last.Address() {
 			if v, ok := p.Solution.Between(t, other(c, t, back)); ok {
 				w.bar = cmplx.Abs(v)
 			}
 		}
 		if l.Run != "" {
 			v := 0.0
-			for j, o := range c.Links {
-				if o.Run != l.Run || o.Core != l.Core && o.Core.From != back {
+			for j, o := range c.LinksOf(l.Run) {
+				if o.Core != l.Core && o.Core.From != back {
 					continue
 				}
 				if d, ok := p.Solution.Between(c.Links[j].A, c.Links[j].B); ok {
@@ -150,7 +171,7 @@ func (w *way) along(p *rules.Pass, came map[circuit.Term]int32, t circuit.Term, 
 			if v > w.worstV {
 				w.worst, w.worstV = l.Run, v
 			}
-			if amps, ok := p.Solution.Amps(i); ok && amps > feed.Source.LimitA {
+			if amps, ok := p.Solution.Amps(int(i)); ok && amps > feed.Source.LimitA {
 				w.scale = math.Min(w.scale, feed.Source.LimitA/amps)
 			}
 		}

@@ -30,8 +30,8 @@ func Temperature(c *circuit.Circuit, s *solve.Solution, run components.ID) (cels
 		ambient = math.Max(ambient, 50)
 	}
 	celsius = ambient
-	for i, l := range c.Links {
-		if l.Run != run || l.Core.From == components.G {
+	for i, l := range c.LinksOf(run) {
+		if l.Core.From == components.G {
 			continue
 		}
 		amps, solved := s.Amps(i)

@@ -130,8 +130,8 @@ func looseCord(p *rules.Pass, inlet components.Part, r components.Run, need floa
 // ampacitySpeaks tells whether conductor.ampacity-covers-overcurrent reports the
 // same run in this state.
 func ampacitySpeaks(p *rules.Pass, r components.Run, usable float64) bool {
-	for i, l := range p.Circuit.Links {
-		if l.Run != r.ID || !l.Core.From.Hot() {
+	for i, l := range p.Circuit.LinksOf(r.ID) {
+		if !l.Core.From.Hot() {
 			continue
 		}
 		for _, f := range p.Feeds()[i] {

@@ -173,7 +173,11 @@ func list(ids []components.ID) string {
 // fuse if it can, or one before each thing that is fed.
 func disconnectFix(p *rules.Pass, post circuit.Term, way map[circuit.Term]components.ID, fed []components.ID) (rules.Fix, bool) {
 	var behind, ahead []components.ID
+	onWay := runsTo(p, post, fed[0])
 	for _, r := range p.Doc.Runs() {
+		if !onWay[r.ID] { // and so does not cut it off
+			continue
+		}
 		t, ok := p.Circuit.Term(r.From.At(components.Pos))
 		if _, on := way[t]; !ok || !on || r.Gone() || !hasCore(p.Doc, r, components.Pos) {
 			continue
@@ -214,6 +218,37 @@ func disconnectFix(p *rules.Pass, post circuit.Term, way map[circuit.Term]compon
 	return fix, len(fix.Edits) > 0
 }
 
+// runsTo are the runs on one unswitched way from a post to a part.
+func runsTo(p *rules.Pass, post circuit.Term, part components.ID) map[components.ID]bool {
+	c := p.Circuit
+	came := map[circuit.Term]int32{post: -1}
+	queue := []circuit.Term{post}
+	for len(queue) > 0 {
+		t := queue[0]
+		queue = queue[1:]
+		if c.Terms[t].Part == part {
+			runs := map[components.ID]bool{}
+			for came[t] >= 0 {
+				l := &c.Links[came[t]]
+				if l.Run != "" {
+					runs[l.Run] = true
+				}
+				t = l.Other(t)
+			}
+			return runs
+		}
+		for _, i := range c.LinksAt(t) {
+			l := &c.Links[i]
+			o := l.Other(t)
+			if _, been := came[o]; !been && l.Closed && !l.Bond && c.Terms[o].Pole == components.Pos && !byHand(p, *l) {
+				came[o] = i
+				queue = append(queue, o)
+			}
+		}
+	}
+	return nil
+}
+
 func contained(ids []components.ID, id components.ID) bool {
 	for _, o := range ids {
 		if o == id {
@@ -225,8 +260,8 @@ func contained(ids []components.ID, id components.ID) bool {
 
 // fuseAhead tells whether a device stands between a battery and a run.
 func fuseAhead(p *rules.Pass, r components.Run) bool {
-	for i, l := range p.Circuit.Links {
-		if l.Run != r.ID || l.Core.From != components.Pos {
+	for i, l := range p.Circuit.LinksOf(r.ID) {
+		if l.Core.From != components.Pos {
 			continue
 		}
 		for _, f := range p.Feeds()[i] {
@@ -244,11 +279,11 @@ func switchIn(p *rules.Pass, doc *components.Document, run components.ID) (compo
 	r, _ := doc.Run(run)
 	amps, surge, volts := 0.0, 0.0, 0.0
 	d := p.Solution.FullDemand()
-	for i, l := range p.Circuit.Links {
-		if l.Run == run && l.Core.From == components.Pos {
+	for i, l := range p.Circuit.LinksOf(run) {
+		if l.Core.From == components.Pos {
 			fuse, _ := switchFuse(p, i)
 			amps, surge = math.Max(amps, math.Max(d.Amps[i], fuse/1.5)), math.Max(surge, d.Surge[i])
-			volts = math.Max(volts, highestVolts(p, l))
+			volts = math.Max(volts, highestVolts(p, *l))
 		}
 	}
 	rating := by50(amps)

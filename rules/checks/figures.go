@@ -67,10 +67,7 @@ func (f *Figures) ampacity(p *rules.Pass, run components.Run) {
 	}
 	feeds := p.Feeds()
 	loosest := -1.0
-	for i, l := range p.Circuit.Links {
-		if l.Run != run.ID {
-			continue
-		}
+	for i := range p.Circuit.LinksOf(run.ID) {
 		for _, feed := range feeds[i] {
 			if feed.LimitA > loosest {
 				loosest = feed.LimitA

@@ -23,10 +23,12 @@ type path struct {
 func toFrame(p *rules.Pass, from circuit.Term, skip func(circuit.Link) bool) path {
 	c := p.Circuit
 	type step struct {
-		area float64
+		area float64 // 0 for not reached
 		path path
 	}
-	best := map[circuit.Term]step{from: {area: math.Inf(1)}}
+	grounds := groundsOf(p)
+	best := make([]step, len(c.Terms))
+	best[from].area = math.Inf(1)
 	queue := []circuit.Term{from}
 	answer := path{}
 	area := -1.0
@@ -34,7 +36,7 @@ func toFrame(p *rules.Pass, from circuit.Term, skip func(circuit.Link) bool) pat
 		t := queue[0]
 		queue = queue[1:]
 		at := best[t]
-		if q, _ := p.Doc.Part(c.Terms[t].Part); q.Kind == &components.Chassis {
+		if grounds.frame[t] {
 			if at.area > area {
 				area, answer = at.area, at.path
 				answer.Found = true
@@ -42,29 +44,62 @@ func toFrame(p *rules.Pass, from circuit.Term, skip func(circuit.Link) bool) pat
 			continue
 		}
 		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
+			l := &c.Links[i]
 			o := l.Other(t)
-			if !l.Closed || l.Bond || c.Terms[o].Pole != components.G || skip(l) {
+			if !l.Closed || l.Bond || c.Terms[o].Pole != components.G || skip(*l) {
 				continue
 			}
 			next := at
-			if l.Run != "" {
-				r, _ := p.Doc.Run(l.Run)
-				size, ok := r.Size(components.G)
-				switch {
-				case !ok:
-					next.path.Unknown = l.Run
-				case copperArea(size, r) < at.area:
-					next.area, next.path.Size, next.path.Thinnest = copperArea(size, r), size, l.Run
-				}
+			switch g := grounds.core[i]; {
+			case l.Run == "":
+			case g.area == 0:
+				next.path.Unknown = l.Run
+			case g.area < at.area:
+				next.area, next.path.Size, next.path.Thinnest = g.area, g.size, l.Run
 			}
-			if old, ok := best[o]; !ok || next.area > old.area {
+			if next.area > best[o].area {
 				best[o] = next
 				queue = append(queue, o)
 			}
 		}
 	}
 	return answer
+}
+
+// grounds are the ground cores of a layout, whatever the state, and where the frame
+// is.
+type grounds struct {
+	core  []groundCore // by link
+	frame []bool       // by terminal
+}
+
+// groundCore is a ground core with its area in copper; 0 where its size is not told.
+type groundCore struct {
+	size units.Size
+	area float64
+}
+
+type groundsKey struct{}
+
+func groundsOf(p *rules.Pass) grounds {
+	return rules.Once(p, groundsKey{}, func() grounds {
+		g := grounds{core: make([]groundCore, len(p.Circuit.Links)), frame: make([]bool, len(p.Circuit.Terms))}
+		for i := range p.Circuit.Links {
+			l := &p.Circuit.Links[i]
+			if l.Run == "" || p.Circuit.Terms[l.A].Pole != components.G && p.Circuit.Terms[l.B].Pole != components.G {
+				continue
+			}
+			r, _ := p.Doc.Run(l.Run)
+			if size, ok := r.Size(components.G); ok {
+				g.core[i] = groundCore{size, copperArea(size, r)}
+			}
+		}
+		for t := range p.Circuit.Terms {
+			q, _ := p.Doc.Part(p.Circuit.Terms[t].Part)
+			g.frame[t] = q.Kind == &components.Chassis
+		}
+		return g
+	})
 }
 
 // copperArea is the area of a run's core in circular mils, conductors in parallel

@@ -121,8 +121,8 @@ func toOtherPanel(p *rules.Pass, q components.Part, port string, inv components.
 	run := runs[0]
 	old, _ := p.Doc.Part(run.Other(q.Ref(port)).Part)
 	breaker := 15.0
-	for i, l := range p.Circuit.Links {
-		if l.Run == run.ID && l.Core.From.Hot() {
+	for i, l := range p.Circuit.LinksOf(run.ID) {
+		if l.Core.From.Hot() {
 			for _, f := range p.Feeds()[i] {
 				if f.HasDevice() && !f.Unknown && !math.IsInf(f.LimitA, 1) {
 					breaker = f.LimitA

@@ -42,7 +42,7 @@ func demandWithinMain(p *rules.Pass) {
 func demandBehind(p *rules.Pass, d circuit.Device, link int, l circuit.Link, amps float64) {
 	rating := d.RatingA.Value
 	spared, motor := groupsAndMotor(p, link)
-	continuous := math.Min(amps, continuousAmps(p, link, l))
+	continuous := math.Min(amps, continuousAmps(p, link))
 	demand := amps - spared + 0.25*motor + 0.25*continuous
 	if demand <= rating*1.001 {
 		return
@@ -87,24 +87,7 @@ func groupsAndMotor(p *rules.Pass, link int) (spared, motor float64) {
 
 // behind are the loads that hang on a link alone.
 func behind(p *rules.Pass, link int) []components.Part {
-	without := p.Circuit.Nets(func(o *circuit.Link) bool { return o.Closed && !o.Bond && *o != p.Circuit.Links[link] })
-	fed := map[circuit.Term]bool{}
-	for _, s := range p.Circuit.Sources {
-		fed[without[s.Hot]] = true
-	}
-	var loads []components.Part
-	for _, q := range p.Doc.Parts() {
-		if q.Kind != &components.ACLoad || q.Gone() {
-			continue
-		}
-		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
-			if t, ok := p.Circuit.At(q.ID, "in", pole); ok && p.Circuit.Live(t) && !fed[without[t]] {
-				loads = append(loads, q)
-				break
-			}
-		}
-	}
-	return loads
+	return eatersBehind(p, link, func(q components.Part) bool { return q.Kind == &components.ACLoad })
 }
 
 // otherLeg moves one circuit of the overloaded leg of a panel to the other leg,

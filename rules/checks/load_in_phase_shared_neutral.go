@@ -32,10 +32,7 @@ func inPhaseNeutral(p *rules.Pass) {
 		}
 		var hots []int
 		neutral := -1
-		for i, l := range p.Circuit.Links {
-			if l.Run != r.ID {
-				continue
-			}
+		for i, l := range p.Circuit.LinksOf(r.ID) {
 			switch {
 			case l.Core.From.Hot():
 				hots = append(hots, i)

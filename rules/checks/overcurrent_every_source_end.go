@@ -229,8 +229,8 @@ func farBattery(p *rules.Pass, bat components.Part, l lead) (components.ID, bool
 // demandOf is the largest continuous current in the positive core of a run, in A.
 func demandOf(p *rules.Pass, run components.ID) float64 {
 	most, d := 0.0, p.Solution.FullDemand()
-	for i, l := range p.Circuit.Links {
-		if l.Run == run && l.Core.From == components.Pos {
+	for i, l := range p.Circuit.LinksOf(run) {
+		if l.Core.From == components.Pos {
 			most = math.Max(most, d.Amps[i])
 		}
 	}

@@ -56,8 +56,16 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solv
 	}
 	for ret := range returns {
 		for _, t := range []circuit.Term{l.A, l.B} {
-			if whole, ok := p.Solution.HighestFault(t, ret); ok && whole.Amps <= enough {
+			whole, ok := p.Solution.HighestFault(t, ret)
+			if ok && whole.Amps <= enough || cutsOf(p).Alone(link, l.Other(t)) { // no source beyond pushes back
+				found = found || ok
+				continue
+			}
+			if ok && cutsOf(p).Alone(link, t) { // all of it comes this way
 				found = true
+				if whole.Amps > worst.Amps {
+					worst = whole
+				}
 				continue
 			}
 			if f, ok := p.Solution.FaultThrough(link, t, ret); ok {

@@ -79,7 +79,7 @@ func acContinuous(p *rules.Pass) {
 			p.Unchecked(d.Address(), fmt.Sprintf("the rating of %s is not known: read it off the breaker", d))
 			continue
 		}
-		continuous := math.Min(amps, continuousAmps(p, i, l))
+		continuous := math.Min(amps, continuousAmps(p, i))
 		need := amps + 0.25*continuous
 		if need <= d.RatingA.Value*1.001 {
 			continue
@@ -133,31 +133,10 @@ func feedsPanel(p *rules.Pass, part components.ID, port string) bool {
 
 // continuousAmps is the current of the continuous loads and chargers that hang on
 // a link alone: those cut off from every source when it opens.
-func continuousAmps(p *rules.Pass, link int, l circuit.Link) float64 {
-	without := p.Circuit.Nets(func(o *circuit.Link) bool { return o.Closed && !o.Bond && *o != p.Circuit.Links[link] })
-	fed := map[circuit.Term]bool{}
-	for _, s := range p.Circuit.Sources {
-		fed[without[s.Hot]] = true
-	}
+func continuousAmps(p *rules.Pass, link int) float64 {
 	total := 0.0
-	for _, q := range p.Doc.Parts() {
-		port := ""
-		switch {
-		case q.Kind == &components.ACLoad && q.Is("continuous"):
-			port = "in"
-		case q.Kind == &components.Charger, q.Kind == &components.InverterCharger && p.Circuit.Positions[q.ID] == circuit.Passing:
-			port = "ac-in"
-		default:
-			continue
-		}
-		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
-			t, ok := p.Circuit.At(q.ID, port, pole)
-			if !ok || !p.Circuit.Live(t) || fed[without[t]] {
-				continue
-			}
-			total += chargerOrLoadAmps(p, q)
-			break
-		}
+	for _, q := range eatersBehind(p, link, func(q components.Part) bool { return q.Kind != &components.ACLoad || q.Is("continuous") }) {
+		total += chargerOrLoadAmps(p, q)
 	}
 	return total
 }

@@ -76,8 +76,9 @@ func clear(doc *components.Document, at components.Point) components.Point {
 }
 
 func free(doc *components.Document, at components.Point) bool {
-	for _, p := range doc.Parts() {
-		b := p.Kind.Symbol(p.Spec).Body
+	bodies := doc.Bodies()
+	for i, p := range doc.Parts() {
+		b := bodies[i]
 		w, h := max(b.Max.X, -b.Min.X)+30, max(b.Max.Y, -b.Min.Y)+20
 		if p.Turn%180 != 0 {
 			w, h = h, w

@@ -167,8 +167,8 @@ func bankEndFuse(p *rules.Pass, cc components.Part, o outlet) {
 // bankLimit is what stands between the batteries and a run, +Inf where nothing
 // does; ok is false where no battery feeds it.
 func bankLimit(p *rules.Pass, r components.Run) (amps float64, ahead string, ok bool) {
-	for i, l := range p.Circuit.Links {
-		if l.Run != r.ID || l.Core.From != components.Pos {
+	for i, l := range p.Circuit.LinksOf(r.ID) {
+		if l.Core.From != components.Pos {
 			continue
 		}
 		feeds := p.Feeds()[i]

@@ -106,7 +106,7 @@ func ExtraBond(part components.ID) Change {
 			}
 			if g, ok := c.Term(term.PortRef.At(components.G)); ok {
 				c.Links = append(c.Links, Link{A: Term(t), B: g, Part: part, Closed: true, Bond: true,
-					Join: components.Join{APort: term.Port, APole: components.N, BPort: term.Port, BPole: components.G, Bond: true, Via: "extra bond"}})
+					Join: &components.Join{APort: term.Port, APole: components.N, BPort: term.Port, BPole: components.G, Bond: true, Via: "extra bond"}})
 				i := int32(len(c.Links) - 1)
 				c.ends[t] = append(slices.Clip(c.ends[t]), i)
 				c.ends[g] = append(slices.Clip(c.ends[g]), i)

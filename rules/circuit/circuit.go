@@ -6,6 +6,7 @@ package circuit
 
 import (
 	"fmt"
+	"iter"
 	"math"
 
 	"rigline/components"
@@ -33,8 +34,8 @@ type Link struct {
 	A, B   Term
 	Run    components.ID // "" for a contact
 	Core   components.Core
-	Part   components.ID // "" for a run
-	Join   components.Join
+	Part   components.ID    // "" for a run
+	Join   *components.Join // the contact; of a run it is empty, never nil
 	Closed bool
 	Bond   bool // joins N or - to G
 
@@ -93,6 +94,18 @@ func isAdapter(shore string) bool {
 func crossesToGround(c components.Core) bool {
 	g := func(p components.Pole) bool { return p == components.G }
 	return g(c.From) != g(c.To)
+}
+
+// LinksOf are the links of a run's cores, with their numbers.
+func (c *Circuit) LinksOf(run components.ID) iter.Seq2[int, *Link] {
+	at := c.byRun[run]
+	return func(yield func(int, *Link) bool) {
+		for i := at[0]; i < at[1]; i++ {
+			if !yield(i, &c.Links[i]) {
+				return
+			}
+		}
+	}
 }
 
 // Other is the far end of a link.

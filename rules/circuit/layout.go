@@ -16,7 +16,8 @@ type Layout struct {
 	Ports []Port // of every part that is there, in tag order
 
 	links      []Link
-	devices    []Device // that links are, counted from 1 there
+	devices    []Device                 // that links are, counted from 1 there
+	byRun      map[components.ID][2]int // its links, from and up to
 	index      map[components.Terminal]Term
 	ends       [][]int32 // links at a terminal
 	impedances func() []Impedance
@@ -44,10 +45,10 @@ func (p *Port) Term(pole components.Pole) (Term, bool) {
 
 // Lay lays a document out, in tag order.
 func Lay(doc *components.Document) *Layout {
-	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}, memo: &sync.Map{}, settled: &sync.Map{}}
+	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}, byRun: map[components.ID][2]int{}, memo: &sync.Map{}, settled: &sync.Map{}}
 	frame := l.parts()
 	for i := 1; i < len(frame); i++ { // every chassis stud is the same frame
-		l.links = append(l.links, Link{A: frame[0], B: frame[i], Part: l.Terms[frame[0]].Part, Join: components.Join{When: components.Fixed, Via: "frame"}})
+		l.links = append(l.links, Link{A: frame[0], B: frame[i], Part: l.Terms[frame[0]].Part, Join: &components.Join{When: components.Fixed, Via: "frame"}})
 	}
 	l.runs()
 	l.gather()
@@ -151,7 +152,7 @@ func (l *Layout) parts() (frame []Term) {
 			l.Ports = append(l.Ports, at)
 		}
 		for _, j := range p.Kind.Joins(p.Spec) {
-			link := Link{A: l.term(p.Ref(j.APort).At(j.APole)), B: l.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: j, Bond: j.Bond}
+			link := Link{A: l.term(p.Ref(j.APort).At(j.APole)), B: l.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: &j, Bond: j.Bond}
 			if j.When == components.Closable {
 				if d, ok := DeviceOf(p, j); ok {
 					l.devices = append(l.devices, d)
@@ -162,7 +163,7 @@ func (l *Layout) parts() (frame []Term) {
 		}
 		if p.Kind == &components.Shore && components.ThreeWire(p.Word("service")) {
 			l.links = append(l.links, Link{A: l.term(p.Ref("out").At(components.L1)), B: l.term(p.Ref("out").At(components.L2)), Part: p.ID,
-				Join: components.Join{APort: "out", APole: components.L1, BPort: "out", BPole: components.L2, When: components.PluggedIn, Via: adapter}})
+				Join: &components.Join{APort: "out", APole: components.L1, BPort: "out", BPole: components.L2, When: components.PluggedIn, Via: adapter}})
 		}
 	}
 	return frame
@@ -171,19 +172,24 @@ func (l *Layout) parts() (frame []Term) {
 // adapter is the way by which a bridging adapter joins the legs of a supply.
 const adapter = "adapter"
 
+// noJoin is the contact of a link that is none.
+var noJoin = &components.Join{}
+
 // runs lays out the cores of every run that is there.
 func (l *Layout) runs() {
 	for _, r := range l.Doc.Runs() {
 		if r.Gone() {
 			continue
 		}
+		first := len(l.links)
 		for _, core := range l.Doc.CoresOf(r) {
 			a, okA := l.index[r.From.At(core.From)]
 			b, okB := l.index[r.To.At(core.To)]
 			if okA && okB {
-				l.links = append(l.links, Link{A: a, B: b, Run: r.ID, Core: core, Closed: true, Bond: crossesToGround(core)})
+				l.links = append(l.links, Link{A: a, B: b, Run: r.ID, Core: core, Join: noJoin, Closed: true, Bond: crossesToGround(core)})
 			}
 		}
+		l.byRun[r.ID] = [2]int{first, len(l.links)}
 	}
 }
 

@@ -44,7 +44,9 @@ func Fleet(n int) (*components.Document, error) {
 	var edits []components.Edit
 	num, str := components.Num, components.Str
 	add := func(id string, kind *components.Kind, spec components.Spec) {
-		edits = append(edits, components.AddPart{Part: components.Part{ID: components.ID(id), Kind: kind, Spec: spec}})
+		k := len(edits)
+		at := components.Point{X: 200 + k%60*160, Y: 200 + k/60*200}
+		edits = append(edits, components.AddPart{Part: components.Part{ID: components.ID(id), Kind: kind, At: at, Spec: spec}})
 	}
 	wires := 0
 	run := func(from, to, size, cable string, feet float64, cores ...components.Core) {

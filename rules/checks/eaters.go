@@ -1,0 +1,67 @@
+package checks
+
+import (
+	"slices"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// eater is a load, or a charger that runs, at one of its live hots.
+type eater struct {
+	place int // in the order of the circuit's cuts
+	part  components.Part
+}
+
+type eatersKey struct{}
+
+type cutsKey struct{}
+
+// cutsOf tells what each link feeds alone, worked out once a state.
+func cutsOf(p *rules.Pass) *circuit.Cuts { return rules.Once(p, cutsKey{}, p.Circuit.Cuts) }
+
+// eatersBehind are the AC loads, and the chargers that run, which hang on a link
+// alone, in tag order: those cut off from every source when it opens.
+func eatersBehind(p *rules.Pass, link int, take func(components.Part) bool) []components.Part {
+	all := rules.Once(p, eatersKey{}, func() []eater { return eaters(p) })
+	from, to := cutsOf(p).Behind(link)
+	first, _ := slices.BinarySearchFunc(all, from, func(e eater, place int) int { return e.place - place })
+	var parts []components.Part
+	for _, e := range all[first:] {
+		if e.place >= to {
+			break
+		}
+		if take(e.part) {
+			parts = append(parts, e.part)
+		}
+	}
+	slices.SortFunc(parts, func(a, b components.Part) int { return components.CompareIDs(a.ID, b.ID) })
+	return slices.CompactFunc(parts, func(a, b components.Part) bool { return a.ID == b.ID })
+}
+
+// eaters are in the order of their places.
+func eaters(p *rules.Pass) []eater {
+	var all []eater
+	for _, q := range p.Doc.Parts() {
+		port := "in"
+		switch {
+		case q.Gone():
+			continue
+		case q.Kind == &components.ACLoad:
+		case q.Kind == &components.Charger, q.Kind == &components.InverterCharger && p.Circuit.Positions[q.ID] == circuit.Passing:
+			port = "ac-in"
+		default:
+			continue
+		}
+		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+			if t, ok := p.Circuit.At(q.ID, port, pole); ok && p.Circuit.Live(t) {
+				if place := cutsOf(p).Place(t); place >= 0 {
+					all = append(all, eater{place, q})
+				}
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b eater) int { return a.place - b.place })
+	return all
+}
