@@ -114,7 +114,7 @@ func smallFuse(p *rules.Pass, f fed) {
 		if find.Fixes == nil {
 			find.Fixes = []rules.Fix{{Title: fmt.Sprintf("Replace %s by 8 AWG", f.Run.ID), Edits: []components.Edit{set(f.Run.ID, "size", components.Str("8 AWG"))}}}
 		}
-		if fix, ok := lowerRating(p.Doc, f.Feed.Device, c.amps); ok && len(f.Joint) == 0 && 1.25*demandOf(p, f.Run.ID) <= c.amps {
+		if fix, ok := lowerRating(p.Doc, *f.Feed.Device, c.amps); ok && len(f.Joint) == 0 && 1.25*demandOf(p, f.Run.ID) <= c.amps {
 			find.Fixes = append(find.Fixes, fix)
 		}
 		p.Report(find)

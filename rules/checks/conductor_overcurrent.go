@@ -139,7 +139,7 @@ func (f fed) limit() (amps float64, known bool) {
 		}
 		limit += o.LimitA
 	}
-	if common := f.Feed.Last; common.RatingA.Known() && f.throughOne(common) {
+	if common := f.Feed.Last; common.RatingA.Known() && f.throughOne(*common) {
 		limit = math.Min(limit, common.RatingA.Value)
 	}
 	return limit, !math.IsInf(limit, 1)
@@ -349,7 +349,7 @@ func sizeFixes(p *rules.Pass, f fed, usable, limit float64) []rules.Fix {
 		fixes = append(fixes, rules.Fix{Title: fmt.Sprintf("Replace %s by %s", f.Run.ID, size), Edits: edits})
 	}
 	if f.Feed.HasDevice() && len(f.Joint) == 0 {
-		if fix, ok := lowerRating(p.Doc, f.Feed.Device, usable); ok {
+		if fix, ok := lowerRating(p.Doc, *f.Feed.Device, usable); ok {
 			fixes = append(fixes, fix)
 		}
 	}

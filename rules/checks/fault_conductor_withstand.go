@@ -100,7 +100,7 @@ func withstands(p *rules.Pass, f fed, amps float64) {
 		}
 	}
 	if a, err := runAmpacity(p, f.Run, components.Pos); err == nil && len(f.Joint) == 0 {
-		if fix, ok := lowerRating(p.Doc, f.Feed.Device, a.Usable); ok && a.Usable < f.Feed.LimitA {
+		if fix, ok := lowerRating(p.Doc, *f.Feed.Device, a.Usable); ok && a.Usable < f.Feed.LimitA {
 			find.Fixes = append(find.Fixes, fix)
 		}
 	}

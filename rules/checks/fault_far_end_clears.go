@@ -134,7 +134,7 @@ func tooLow(p *rules.Pass, f circuit.Feed, l circuit.Link, end components.Termin
 	if late && !math.IsInf(opens, 1) {
 		find.Message += fmt.Sprintf(", within %s s, and %s bears that for %s s", numText(opens), r.ID, numText(stands))
 	}
-	if fix, ok := lowerRating(p.Doc, f.Device, amps/quick); ok {
+	if fix, ok := lowerRating(p.Doc, *f.Device, amps/quick); ok {
 		find.Fixes = append(find.Fixes, fix)
 	}
 	p.Report(find)

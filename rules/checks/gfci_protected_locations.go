@@ -77,7 +77,7 @@ func protectedAhead(p *rules.Pass, hot circuit.Term) bool {
 func protectOutlet(p *rules.Pass, q components.Part, hot circuit.Term) []rules.Fix {
 	fixes := []rules.Fix{{Title: fmt.Sprintf("Fit a ground-fault outlet as %s", q.ID), Edits: []components.Edit{set(q.ID, "gfci", components.Yes(true))}}}
 	if f, ok := loosestAhead(p, hot); ok && f.HasDevice() {
-		if fix, ok := groundFaultBreaker(p, f.Last); ok {
+		if fix, ok := groundFaultBreaker(p, *f.Last); ok {
 			fixes = append(fixes, fix)
 		}
 	}

@@ -97,7 +97,7 @@ func twoLegLoad(p *rules.Pass, q components.Part) {
 		if !fed || feed.Last.Part == "" {
 			return // not fed, or overcurrent.every-line-at-source speaks
 		}
-		last[i] = feed.Last
+		last[i] = *feed.Last
 	}
 	if last[0].Address() == last[1].Address() {
 		return

@@ -42,7 +42,7 @@ func inverterFault(p *rules.Pass) {
 				}
 				f, ok := loosestAhead(p, t)
 				if ok && f.Source.Part == inv.ID && f.Last.RatingA.Known() && !f.Last.GFCI && f.Last.RatingA.Value > worst.RatingA.Value {
-					worst = f.Last
+					worst = *f.Last
 				}
 			}
 		}

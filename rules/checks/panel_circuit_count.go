@@ -101,7 +101,7 @@ func branchCircuits(p *rules.Pass) (most []branch, thermostats []string) {
 				if !found {
 					i = len(all)
 					at[feed.Last.Address()] = i
-					all = append(all, branch{device: feed.Last})
+					all = append(all, branch{device: *feed.Last})
 				}
 				all[i].feeds = append(all[i].feeds, q)
 				break

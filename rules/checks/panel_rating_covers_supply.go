@@ -36,7 +36,7 @@ func panelRating(p *rules.Pass) {
 func holdBars(p *rules.Pass, q components.Part, l circuit.Link, f circuit.Feed) {
 	limit, device, text := f.LimitA, f.Device, f.String()
 	if own, ok := p.Circuit.Device(l); ok && own.RatingA.Known() && own.RatingA.Value <= limit {
-		limit, device, text = own.RatingA.Value, own, fmt.Sprintf("%s, %s A", own, numText(own.RatingA.Value))
+		limit, device, text = own.RatingA.Value, &own, fmt.Sprintf("%s, %s A", own, numText(own.RatingA.Value))
 	}
 	if math.IsInf(limit, 1) {
 		return // the rules of devices and sources ask for the rating
@@ -64,7 +64,7 @@ func holdBars(p *rules.Pass, q components.Part, l circuit.Link, f circuit.Feed) 
 		}
 	}
 	if device.Part != "" {
-		if fix, ok := lowerRating(p.Doc, device, bus.Value); ok {
+		if fix, ok := lowerRating(p.Doc, *device, bus.Value); ok {
 			find.Fixes = append(find.Fixes, fix)
 		}
 	}

@@ -74,7 +74,7 @@ func outletFits(p *rules.Pass, q components.Part, ahead circuit.Feed) {
 		most = rating.Value * slack
 	}
 	outlets := q.Figure("outlets")
-	single := outlets.Known() && outlets.Value == 1 && ahead.HasDevice() && !sharesCircuit(p, q, ahead.Device)
+	single := outlets.Known() && outlets.Value == 1 && ahead.HasDevice() && !sharesCircuit(p, q, *ahead.Device)
 	if single {
 		most = rating.Value
 	}
@@ -87,7 +87,7 @@ func outletFits(p *rules.Pass, q components.Part, ahead circuit.Feed) {
 		f.Message = fmt.Sprintf("%s is a %s A outlet, but %s protects it: what is plugged in can burn the outlet before a breaker opens", q.ID, numText(rating.Value), ahead)
 		f.Working = []string{fmt.Sprintf("a %s A outlet stands on at most %s A; %s A > %s A", numText(rating.Value), numText(most), numText(circuitA), numText(most))}
 		if ahead.HasDevice() {
-			if fix, ok := lowerRating(p.Doc, ahead.Device, most); ok {
+			if fix, ok := lowerRating(p.Doc, *ahead.Device, most); ok {
 				f.Fixes = append(f.Fixes, fix)
 			}
 		}

@@ -61,7 +61,7 @@ func neverParallel(p *rules.Pass) {
 	}
 	for _, bypass := range []bool{false, true} {
 		all.Bypass = bypass
-		tell(circuit.Build(p.Doc, all), " when both are alive")
+		tell(p.Circuit.In(all), " when both are alive")
 	}
 }
 

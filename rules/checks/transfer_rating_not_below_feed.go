@@ -62,7 +62,7 @@ func transferRating(p *rules.Pass) {
 			}
 			if f.HasDevice() {
 				found.Also = []string{f.Device.Address()}
-				if fix, ok := lowerRating(p.Doc, f.Device, rating.Value); ok {
+				if fix, ok := lowerRating(p.Doc, *f.Device, rating.Value); ok {
 					found.Fixes = append(found.Fixes, fix)
 				}
 			}

@@ -18,7 +18,7 @@ func (c *Circuit) After(changes ...Change) (*Circuit, error) {
 	d, laid := *c, *c.Layout
 	laid.ends = slices.Clone(laid.ends)
 	laid.memo, laid.before = &sync.Map{}, nil
-	d.Layout = &laid
+	d.Layout, d.feeds = &laid, nil
 	d.Links = slices.Clone(c.Links)
 	d.Sources = slices.Clone(c.Sources)
 	for _, change := range changes {

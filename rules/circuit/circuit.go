@@ -75,6 +75,7 @@ type Circuit struct {
 	strings map[components.ID]float64 // of batteries that have lost some
 	nets    []int32                   // net by terminal, bonds left open
 	live    []bool                    // by net
+	feeds   func() [][]Feed           // worked out once; nil for a circuit that was changed
 }
 
 // Build settles a document in one state. Whoever asks for several states lays

@@ -121,7 +121,10 @@ func (l *Layout) In(state components.State) *Circuit {
 	s.once.Do(func() {
 		s.circuit = &Circuit{Layout: l, State: state, Links: slices.Clone(l.links), Positions: map[components.ID]Position{}}
 		s.circuit.settle()
-		s.circuit.Layout = nil // every layout that takes it is its own
+		wiring := *l // without what was found about its runs
+		wiring.memo, wiring.before = nil, nil
+		s.circuit.Layout = &wiring
+		s.circuit.feeds = sync.OnceValue(s.circuit.feedsOf)
 	})
 	c := *s.circuit
 	c.Layout, c.State = l, state

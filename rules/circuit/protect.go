@@ -98,21 +98,21 @@ func withTrip(d Device, trip components.Figure) Device {
 // Feed is what stands ahead of a link, seen from one source: the last device on
 // the way, and its rating (the source's own limit where there is none).
 type Feed struct {
-	Source  Source
-	Device  Device // zero where nothing but the source's own limit protects
+	Source  *Source
+	Device  *Device // empty where nothing but the source's own limit protects
 	LimitA  float64
-	Unknown bool   // the device's rating is not known
-	Last    Device // the device passed last, whether or not it is the tightest
-	Enters  Term   // the end of the link at which the current arrives
+	Unknown bool    // the device's rating is not known
+	Last    *Device // the device passed last, whether or not it is the tightest
+	Enters  Term    // the end of the link at which the current arrives
 }
 
 // HasDevice tells whether an overcurrent device stands ahead.
-func (f Feed) HasDevice() bool { return f.Device.Part != "" }
+func (f Feed) HasDevice() bool { return f.Device != nil && f.Device.Part != "" }
 
 // Branch is the feed as a branch circuit is rated: by the device passed last,
 // however small what stands ahead of it is (NEC 210.3).
 func (f Feed) Branch() Feed {
-	if f.Last.Part != "" {
+	if f.Last != nil && f.Last.Part != "" {
 		f.Device, f.LimitA, f.Unknown = f.Last, f.Last.RatingA.Value, !f.Last.RatingA.Known()
 	}
 	return f
@@ -126,8 +126,11 @@ func (f Feed) String() string {
 	return fmt.Sprintf("%s, %v A", f.Device, f.LimitA)
 }
 
+// noDevice stands for none.
+var noDevice = &Device{}
+
 // past is the feed behind a further device.
-func (f Feed) past(d Device) Feed {
+func (f Feed) past(d *Device) Feed {
 	f.Last = d
 	switch {
 	case !d.RatingA.Known():
@@ -147,12 +150,19 @@ func (f Feed) past(d Device) Feed {
 // The answer is by link; the source's own terminal starts with the source's own
 // limit.
 func (c *Circuit) FeedsOf() [][]Feed {
+	if c.feeds != nil {
+		return c.feeds()
+	}
+	return c.feedsOf()
+}
+
+func (c *Circuit) feedsOf() [][]Feed {
 	feeds := make([][]Feed, len(c.Links))
 	loosest, reached := make([]Feed, len(c.Terms)), make([]int, len(c.Terms))
 	ahead, passed := make([]Feed, len(c.Links)), make([]int, len(c.Links))
-	for n, s := range c.Sources {
-		round := n + 1
-		loosest[s.Hot], reached[s.Hot] = Feed{Source: s, LimitA: s.LimitA}, round
+	for n := range c.Sources {
+		s, round := &c.Sources[n], n+1
+		loosest[s.Hot], reached[s.Hot] = Feed{Source: s, Device: noDevice, LimitA: s.LimitA, Last: noDevice}, round
 		queue := []Term{s.Hot}
 		var links []int32
 		for len(queue) > 0 {
@@ -173,8 +183,8 @@ func (c *Circuit) FeedsOf() [][]Feed {
 					ahead[i].Enters = t
 				}
 				next := at
-				if d, ok := c.Device(*l); ok {
-					next = at.past(d)
+				if l.device > 0 {
+					next = at.past(&c.devices[l.device-1])
 				}
 				if o := l.Other(t); reached[o] != round || next.LimitA > loosest[o].LimitA {
 					loosest[o], reached[o] = next, round

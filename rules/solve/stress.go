@@ -2,6 +2,7 @@ package solve
 
 import (
 	"math"
+	"sync"
 
 	"rigline/components"
 	"rigline/rules/circuit"
@@ -55,11 +56,18 @@ func (k Case) Between(a, b circuit.Term) (volts float64, ok bool) {
 	return real(k.r.V(x) - k.r.V(y)), true
 }
 
-// FullDemand works out the demand on the DC side, once.
+// FullDemand works out the demand on the DC side, once for all states in which the
+// same contacts of it are closed.
 func (s *Solution) FullDemand() Demand {
-	s.demandOnce.Do(func() { s.demand = s.fullDemand() })
+	s.demandOnce.Do(func() {
+		kept, _ := s.Circuit.Memo().LoadOrStore(demandKey(s.contacts(inDC)), sync.OnceValue(s.fullDemand))
+		s.demand = kept.(func() Demand)()
+	})
 	return s.demand
 }
+
+// demandKey is the closed contacts of the DC side.
+type demandKey string
 
 func (s *Solution) fullDemand() Demand {
 	d := Demand{Amps: map[int]float64{}, Surge: map[int]float64{}, Missing: map[components.ID]string{}}
