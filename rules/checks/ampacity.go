@@ -30,9 +30,12 @@ type ampacityAsked struct {
 	volts    float64 // nominal, where the table asks
 }
 
+// ampacityFound is an answer, with what else it rests on.
 type ampacityFound struct {
 	tables.Ampacity
-	err error
+	err     error
+	spec    components.Spec
+	ambient float64
 }
 
 // ampacityAt is what a core of a run may carry if it had a size. It is worked out
@@ -61,9 +64,15 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 		found := kept.(ampacityFound)
 		return found.Ampacity, found.err
 	}
+	if kept, ok := p.Circuit.Before(ask); ok {
+		if found := kept.(ampacityFound); found.spec.Same(r.Spec) && found.ambient == p.Doc.AmbientC {
+			memo.Store(ask, found)
+			return found.Ampacity, found.err
+		}
+	}
 	a, err := ask.work(p.Doc, r, cable)
 	a.Working, a.RestsOn = slices.Clip(a.Working), slices.Clip(a.RestsOn) // whoever adds a line adds it to a copy
-	memo.Store(ask, ampacityFound{a, err})
+	memo.Store(ask, ampacityFound{a, err, r.Spec, p.Doc.AmbientC})
 	return a, err
 }
 

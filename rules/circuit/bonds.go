@@ -93,13 +93,7 @@ func (c *Circuit) SameGround(a, b Term) bool { return c.nets[a] == c.nets[b] }
 
 // Feeds are the sources whose hot net a terminal belongs to.
 func (c *Circuit) Feeds(t Term) []Source {
-	var feeds []Source
-	for _, s := range c.Sources {
-		if c.nets[s.Hot] == c.nets[t] {
-			feeds = append(feeds, s)
-		}
-	}
-	return feeds
+	return c.fedBy[c.nets[t]]
 }
 
 // Phase is how two hot terminals stand to each other.

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"iter"
 	"math"
+	"slices"
 
 	"rigline/components"
 )
@@ -75,6 +76,7 @@ type Circuit struct {
 	strings map[components.ID]float64 // of batteries that have lost some
 	nets    []int32                   // net by terminal, bonds left open
 	live    []bool                    // by net
+	fedBy   map[int32][]Source        // by net
 	feeds   func() [][]Feed           // worked out once; nil for a circuit that was changed
 }
 
@@ -204,8 +206,14 @@ func (c *Circuit) Live(t Term) bool { return c.live[c.nets[t]] }
 
 func (c *Circuit) findLive() {
 	c.live = make([]bool, len(c.Terms))
+	c.fedBy = make(map[int32][]Source, len(c.Sources))
 	for _, s := range c.Sources {
-		c.live[c.nets[s.Hot]] = true
+		net := c.nets[s.Hot]
+		c.live[net] = true
+		c.fedBy[net] = append(c.fedBy[net], s)
+	}
+	for net, feeds := range c.fedBy {
+		c.fedBy[net] = slices.Clip(feeds)
 	}
 }
 
