@@ -33,39 +33,34 @@ func CheckNext(ctx context.Context, last *Report, doc *components.Document, book
 	passes := make([]*Pass, len(states))
 	solve.InParallel(len(states), func(i int) {
 		if ctx.Err() == nil {
-			passes[i] = newPass(report.laid, states[i])
+			passes[i] = newPass(report.laid, i, states[i])
 		}
 	})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	solve.InParallel(len(states), func(i int) {
-		p := passes[i]
-		p.All = passes
-		for _, r := range book {
-			if ctx.Err() != nil {
-				return
-			}
-			if r.Set != "" && r.Set != doc.Basis {
-				continue
-			}
-			p.rule = r
-			r.Check(p)
-		}
-	})
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	var all []Finding
 	for _, p := range passes {
-		all = append(all, p.found...)
+		p.All = passes
 	}
+	shares := slices.Collect(slices.Chunk(book, share))
+	found := make([][]Finding, len(passes)*len(shares))
+	solve.InParallel(len(found), func(i int) {
+		found[i] = passes[i/len(shares)].run(ctx, shares[i%len(shares)])
+	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	all := slices.Concat(found...)
 	report.sort(merge(all), book)
 	report.accept(doc.Accepted)
 	report.fold()
 	report.rank()
 	return report, nil
 }
+
+// share is how many rules run in one go over a state: few enough that no processor
+// waits long for the last.
+const share = 16
 
 // merge tells a finding that several states share once, as its worst state tells
 // it, with the names of all of them.

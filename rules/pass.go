@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"context"
 	"fmt"
 	"sync"
 
@@ -19,17 +20,16 @@ type Pass struct {
 	Solution *solve.Solution
 	All      []*Pass // every state, in order
 
-	rule  *Rule
-	found []Finding
-	feeds func() [][]circuit.Feed
-	day   func() *energy.Plan
-	kept  sync.Map // of Once
+	number int // of the state, from 0
+	rule   *Rule
+	found  []Finding
+	day    func() *energy.Plan
+	kept   *sync.Map // of Once
 }
 
-func newPass(laid *circuit.Layout, s components.State) *Pass {
+func newPass(laid *circuit.Layout, number int, s components.State) *Pass {
 	c := laid.In(s)
-	p := &Pass{Doc: laid.Doc, State: s, Circuit: c, Solution: solve.Solve(c)}
-	p.feeds = sync.OnceValue(c.FeedsOf)
+	p := &Pass{Doc: laid.Doc, State: s, Circuit: c, Solution: solve.Solve(c), number: number, kept: &sync.Map{}}
 	p.day = sync.OnceValue(func() *energy.Plan {
 		var all []*circuit.Circuit
 		for _, q := range p.All {
@@ -40,23 +40,37 @@ func newPass(laid *circuit.Layout, s components.State) *Pass {
 	return p
 }
 
+// run runs some rules and gives what they find. Other rules may run over the same
+// state meanwhile.
+func (p *Pass) run(ctx context.Context, book []*Rule) []Finding {
+	q := *p
+	for _, r := range book {
+		if ctx.Err() != nil {
+			return nil
+		}
+		if r.Set == "" || r.Set == p.Doc.Basis {
+			q.rule = r
+			r.Check(&q)
+		}
+	}
+	return q.found
+}
+
 // Day is the plan of a day off grid, read off every state's circuit.
 func (p *Pass) Day() *energy.Plan { return p.All[0].day() }
 
 // First tells whether this is the first state, for a rule that needs no state.
-func (p *Pass) First() bool { return p == p.All[0] }
+func (p *Pass) First() bool { return p.number == 0 }
 
 // Feeds tells, by link of the circuit, what stands ahead of it from each source.
-func (p *Pass) Feeds() [][]circuit.Feed {
-	if p.feeds == nil { // a pass of one question, outside a check
-		return p.Circuit.FeedsOf()
-	}
-	return p.feeds()
-}
+func (p *Pass) Feeds() [][]circuit.Feed { return p.Circuit.FeedsOf() }
 
 // Once works out what several rules ask of a state, the first time that one asks.
 // The key's type is the asker's own, so that no two mean the same key.
 func Once[K comparable, V any](p *Pass, key K, work func() V) V {
+	if p.kept == nil { // a pass of one question, outside a check
+		return work()
+	}
 	kept, ok := p.kept.Load(key)
 	if !ok {
 		kept, _ = p.kept.LoadOrStore(key, sync.OnceValue(work))
