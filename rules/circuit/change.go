@@ -17,7 +17,7 @@ type Change func(c *Circuit) error
 func (c *Circuit) After(changes ...Change) (*Circuit, error) {
 	d, laid := *c, *c.Layout
 	laid.ends = slices.Clone(laid.ends)
-	laid.memo, laid.before = &sync.Map{}, nil
+	laid.memo, laid.before, laid.settled, laid.earlier = &sync.Map{}, nil, &sync.Map{}, nil
 	d.Layout, d.feeds = &laid, nil
 	d.Links = slices.Clone(c.Links)
 	d.Sources = slices.Clone(c.Sources)

@@ -22,6 +22,7 @@ type Layout struct {
 	ends       [][]int32 // links at a terminal
 	impedances func() []Impedance
 	settled    *sync.Map // by the state's key
+	earlier    *sync.Map // of the layout before, where it is wired alike; nil for none
 	memo       *sync.Map
 	before     *predecessor
 }
@@ -70,6 +71,7 @@ func LayNext(before *Layout, doc *components.Document) *Layout {
 	}
 	l := *before
 	l.Doc, l.memo, l.before = doc, &sync.Map{}, &predecessor{memo: before.memo}
+	l.settled, l.earlier = &sync.Map{}, before.settled
 	l.impedances = sync.OnceValue(l.impedance)
 	return &l
 }
@@ -116,13 +118,21 @@ func wiredAlike(a, b *components.Document) bool {
 
 // In settles the document in a state.
 func (l *Layout) In(state components.State) *Circuit {
-	kept, _ := l.settled.LoadOrStore(state.Key(), &settled{})
+	key := state.Key()
+	kept, ok := l.settled.Load(key)
+	if !ok && l.earlier != nil {
+		kept, ok = l.earlier.Load(key)
+	}
+	if !ok {
+		kept = &settled{}
+	}
+	kept, _ = l.settled.LoadOrStore(key, kept)
 	s := kept.(*settled)
 	s.once.Do(func() {
 		s.circuit = &Circuit{Layout: l, State: state, Links: slices.Clone(l.links), Positions: map[components.ID]Position{}}
 		s.circuit.settle()
 		wiring := *l // without what was found about its runs
-		wiring.memo, wiring.before = nil, nil
+		wiring.memo, wiring.before, wiring.settled, wiring.earlier = nil, nil, nil, nil
 		s.circuit.Layout = &wiring
 		s.circuit.feeds = sync.OnceValue(s.circuit.feedsOf)
 	})

@@ -41,7 +41,7 @@ func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64, as
 			joins++
 		}
 	}
-	n.net.Grow(joins + 2*len(c.Sources) + 8) // and what is put between the nodes later
+	n.net.Grow(joins + len(c.Doc.Parts()) + 2*len(c.Sources)) // and what is put between the nodes later
 	for i := range c.Links {
 		if n.branches[i] == none {
 			continue
