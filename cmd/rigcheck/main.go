@@ -5,6 +5,10 @@ import (
 	"os"
 
 	"rigline/cmd/internal/command"
+	"rigline/rules"
 )
 
-func main() { os.Exit(command.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+func main() {
+	rules.Roomy()
+	os.Exit(command.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}

@@ -14,10 +14,12 @@ import (
 
 	"rigline/canvas"
 	"rigline/cmd/internal/command"
+	"rigline/rules"
 	"rigline/rules/checks"
 )
 
 func main() {
+	rules.Roomy()
 	args := os.Args[1:]
 	if len(args) > 1 || len(args) == 1 && (command.Known(args[0]) || strings.HasPrefix(args[0], "-")) {
 		os.Exit(command.Main(args, os.Stdin, os.Stdout, os.Stderr))

@@ -14,6 +14,7 @@ import (
 
 // BenchmarkCheck runs every rule in every state of a usual rig.
 func BenchmarkCheck(b *testing.B) {
+	rules.Roomy()
 	doc, err := rulestest.Sixty("../..")
 	require.NoError(b, err)
 	b.ReportAllocs()
@@ -25,6 +26,7 @@ func BenchmarkCheck(b *testing.B) {
 // BenchmarkCheckEdit does the same after an edit of one figure, each out of the
 // one before.
 func BenchmarkCheckEdit(b *testing.B) {
+	rules.Roomy()
 	doc, err := rulestest.Sixty("../..")
 	require.NoError(b, err)
 	report := check(b, doc)
@@ -40,6 +42,7 @@ func BenchmarkCheckEdit(b *testing.B) {
 
 // BenchmarkCheckMany does it on rigs of a thousand and of ten thousand parts.
 func BenchmarkCheckMany(b *testing.B) {
+	rules.Roomy()
 	for _, n := range []int{1000, 10_000} {
 		doc, err := rulestest.Fleet(n)
 		require.NoError(b, err)

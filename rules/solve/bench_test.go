@@ -6,12 +6,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/rules"
 	"rigline/rules/circuit"
 	"rigline/rules/rulestest"
 	"rigline/rules/solve"
 )
 
 func usual(b *testing.B) *components.Document {
+	rules.Roomy()
 	doc, err := rulestest.Sixty("../..")
 	require.NoError(b, err)
 	require.Len(b, doc.Parts(), 60)

@@ -49,9 +49,9 @@ var layers = map[string][]string{
 	"canvas/session":       {"components", "components/units", "projects", "rules", "rules/circuit", "rules/solve", "rules/checks", "export/scene"},
 	"canvas":               {"assets", "canvas/session", "components", "components/units", "projects", "rules", "rules/checks", "export/scene"},
 	"cmd/internal/command": {"assets", "components", "projects", "rules", "rules/energy", "rules/checks", "rules/circuit", "rules/solve", "rules/sizing", "testdata/rules", "export/bom", "export/cards", "export/checklist", "export/folio", "export/html", "export/pdf", "export/report", "export/schedule", "export/solved", "export/states", "export/svg", "export/lists", "export/compare", "export/scene"},
-	"cmd/rigcheck":         {"cmd/internal/command"},
+	"cmd/rigcheck":         {"cmd/internal/command", "rules"},
 	"cmd/framerate":        {"canvas", "components", "projects", "rules/checks"},
-	"cmd/rigline":          {"canvas", "cmd/internal/command", "rules/checks"},
+	"cmd/rigline":          {"canvas", "cmd/internal/command", "rules", "rules/checks"},
 }
 
 // only lists libraries that a single package may import, and those that open a
