@@ -149,7 +149,7 @@ func one(s *solve.Solution) State {
 	st := State{Name: c.State.Name, Faults: map[string]map[string]Fault{}, Relays: map[components.ID]string{}, Limited: s.Limited, Banks: map[components.ID]Bank{},
 		AC:    AC{Terminals: map[string]ACVolts{}, Cores: map[string]map[string]Phasor{}, Loads: map[string]Load{}, Bonds: []Bond{}},
 		DC:    DC{Terminals: map[string]DCVolts{}, Cores: map[string]map[string]Amps{}},
-		Check: Check{s.Worst, s.Balance, s.Rounds}}
+		Check: Check{s.WorstA, s.Balance, s.Rounds}}
 	for id, pos := range c.Positions {
 		st.Relays[id] = string(pos)
 	}
@@ -379,7 +379,7 @@ func (st State) text() string {
 	for _, id := range sorted(st.Assumed) {
 		fmt.Fprintf(&b, "  not known: %s: %s\n", id, st.Assumed[id])
 	}
-	fmt.Fprintf(&b, "\n  checked: Kirchhoff residual %.1e, power imbalance %.1e, %d rounds\n\n", st.Check.KCL, st.Check.Balance, st.Check.Rounds)
+	fmt.Fprintf(&b, "\n  checked: Kirchhoff residual %.1e A, power imbalance %.1e, %d rounds\n\n", st.Check.KCL, st.Check.Balance, st.Check.Rounds)
 	return b.String()
 }
 

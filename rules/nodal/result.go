@@ -16,6 +16,7 @@ type Result struct {
 	s          *solving     // how a sketch was found
 	Rounds     int          // of the power loads; 0 where there are none
 	KCLWorst   float64      // largest node residual, relative to the largest current
+	Largest    float64      // A: the largest current, at least 0.01
 	Imbalance  float64      // apparent power that does not sum to zero, relative to half of all
 	PowerWorst float64      // largest difference of a load's power from what it asked, relative
 	Collapsing []Branch     // power loads below 70 % of their rated voltage that still draw
@@ -209,6 +210,7 @@ func (r *Result) audit(extra map[Node]complex128) {
 		gross += abs(x)
 	}
 	largest = math.Max(largest, noise)
+	r.Largest = largest
 	for _, i := range sum {
 		r.KCLWorst = math.Max(r.KCLWorst, abs(i)/largest)
 		if cmplx.IsNaN(i) {

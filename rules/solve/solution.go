@@ -25,6 +25,7 @@ type Solution struct {
 	Failure *Failure                 // why there is no solution, nil where there is one
 	Rounds  int                      // of the AC and DC networks together
 	Worst   float64                  // Kirchhoff residual, relative to the largest current
+	WorstA  float64                  // the same, in A
 	Balance float64                  // power imbalance of each network, relative
 	Flows   map[components.ID]Flow
 	Limited map[components.ID]string // what holds a charger below its full current

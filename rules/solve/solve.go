@@ -76,7 +76,7 @@ func (s *Solution) alike() alikeKey {
 
 // take takes another state's answer for this one's.
 func (s *Solution) take(o *Solution) {
-	s.Assumed, s.Failure, s.Rounds, s.Worst, s.Balance = o.Assumed, o.Failure, o.Rounds, o.Worst, o.Balance
+	s.Assumed, s.Failure, s.Rounds, s.Worst, s.WorstA, s.Balance = o.Assumed, o.Failure, o.Rounds, o.Worst, o.WorstA, o.Balance
 	s.Flows, s.Limited, s.ac, s.dc = o.Flows, o.Limited, o.ac, o.dc
 }
 
@@ -185,8 +185,8 @@ func (s *Solution) iterate(k *coupled) error {
 		if err = n.res.Audit(); err != nil {
 			return err
 		}
+		s.Worst, s.WorstA = math.Max(s.Worst, n.res.KCLWorst), math.Max(s.WorstA, n.res.KCLWorst*n.res.Largest)
 	}
-	s.Worst = math.Max(s.ac.res.KCLWorst, s.dc.res.KCLWorst)
 	s.Balance = math.Max(s.ac.res.Imbalance, s.dc.res.Imbalance)
 	if s.Worst > 1e-6 {
 		return &Failure{Reason: fmt.Sprintf("Kirchhoff's law fails by %.2g of the largest current", s.Worst)}
