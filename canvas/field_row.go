@@ -25,6 +25,8 @@ type row struct {
 	says    *widget.TextSegment
 	show    func() // brings it up to date with the document
 	figure  bool   // a figure of the part, and not its name
+	field   *components.Field
+	told    func() bool // the figure
 }
 
 const titleWidth = 132
@@ -192,7 +194,8 @@ func fieldRow(f *components.Field, get func() components.Value, spec func() comp
 		check(e.Text)
 	}
 	r = newRow(f.Title, f.Unit, e)
-	r.figure = true
+	r.figure, r.field = true, f
+	r.told = func() bool { v := get(); return v.Told() && !v.IsUnknown() }
 	r.show = func() {
 		v := get()
 		e.SetPlaceHolder(defaultText(f, spec()))
@@ -326,7 +329,8 @@ func choiceRow(f *components.Field, get func() components.Value, spec func() com
 		}
 	}
 	r = newRow(f.Title, f.Unit, sel)
-	r.figure = true
+	r.figure, r.field = true, f
+	r.told = func() bool { v := get(); return v.Told() && !v.IsUnknown() }
 	r.show = func() {
 		v := get()
 		busy = true

@@ -265,7 +265,13 @@ func (l *findings) card(number int, f rules.Finding) fyne.CanvasObject {
 	if open {
 		fold.SetIcon(theme.MenuDropDownIcon())
 	}
-	says := newLink(f.Message, func() { l.e.s.GoTo(f.At) })
+	says := newLink(plainSaying(l.e.s.Doc(), f), func() {
+		if f.Unchecked {
+			l.e.s.GoToMissing(f)
+			return
+		}
+		l.e.s.GoTo(f.At)
+	})
 	body := container.NewVBox(says)
 	for _, fix := range f.Fixes {
 		if f.Accepted != nil {

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"rigline/canvas/session"
 	"rigline/components"
 	"rigline/projects"
 	"rigline/rules"
@@ -139,4 +140,44 @@ func TestKeysGoFromColumnToColumn(t *testing.T) {
 		seen[f] = true
 	}
 	assert.True(t, seen[h.board], "and round again")
+}
+
+// Behind the findings, the key for the next one goes through the figures that
+// checks lack, and takes the keyboard to where one is to be told.
+func TestTheNextFindingIsAMissingFigure(t *testing.T) {
+	h := newHand(t)
+	van, ok := projects.FindSample("van-12v")
+	require.True(t, ok)
+	h.s.Start(van.Document())
+	for _, id := range []components.ID{"W1", "W2"} {
+		require.NoError(t, h.s.Do("Forget", components.Set{On: id, Key: "size", Value: components.Unknown}))
+	}
+	h.settle()
+	report, _ := h.s.Report()
+	require.Greater(t, len(report.Unchecked), 1)
+	for range report.Findings {
+		h.s.StepFinding(1)
+	}
+	assert.False(t, h.s.Missed().Unchecked)
+	h.s.StepFinding(1)
+	first := h.s.Missed()
+	id, ok := h.s.Owner(first.At)
+	require.True(t, ok)
+	assert.True(t, h.s.IsSelected(id))
+	assert.True(t, first.Unchecked)
+	assert.True(t, slices.ContainsFunc(h.details.rows, func(r *row) bool {
+		f, ok := r.control.(fyne.Focusable)
+		return ok && r.figure && f == h.win.Canvas().Focused()
+	}), "the keyboard is at a figure")
+	h.s.StepFinding(1)
+	assert.NotEqual(t, first.At+first.Message, h.s.Missed().At+h.s.Missed().Message)
+}
+
+func TestSayingsNameFieldsByTheirTitles(t *testing.T) {
+	doc := components.NewDocument("x")
+	p := session.NewPart(doc, &components.InverterCharger)
+	doc, err := doc.Apply(components.AddPart{Part: p})
+	require.NoError(t, err)
+	f := rules.Finding{At: "INV1", Message: "input_limit_a of INV1 is not told"}
+	assert.Equal(t, "input current limit of INV1 is not told", plainSaying(doc, f))
 }

@@ -53,9 +53,10 @@ func (s *shelf) fill() {
 	s.items = nil
 	words := strings.Fields(strings.ToLower(s.search.Text))
 	for _, g := range components.Groups {
-		s.section(string(g), func(k *components.Kind) bool { return k.Group == g && holds(calledSo(k), words) })
+		s.section(string(g), func(k *components.Kind) bool { return k.Group == g && holds(k.Title+" "+k.ID, words) })
 	}
 	if len(words) > 0 {
+		s.section("Also called so", func(k *components.Kind) bool { return !holds(k.Title+" "+k.ID, words) && holds(calledSo(k), words) })
 		s.section("Speak of it", func(k *components.Kind) bool {
 			return !holds(calledSo(k), words) && holds(calledSo(k)+" "+string(k.Group)+" "+k.Help, words)
 		})

@@ -114,6 +114,9 @@ func (e *Editor) changed(c session.Change) {
 	if c&session.FindingWanted != 0 {
 		e.findings.bring(e.s.Wanted())
 	}
+	if c&session.FigureWanted != 0 {
+		e.details.enterMissing(e.s.Missed().Message)
+	}
 	if c&(session.DocChanged|session.PreviewChanged|session.FileChanged) != 0 {
 		e.first.refresh()
 	}

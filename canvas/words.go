@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rigline/components"
+	"rigline/rules"
 )
 
 // plainWords are the choices of the catalogue in the words of the trade, by the
@@ -60,4 +61,23 @@ func bareChoice(key string, choices []string, word string) string {
 		}
 	}
 	return word
+}
+
+// plainSaying is what a finding says, with the keys of the file in the words of
+// the details.
+func plainSaying(doc *components.Document, f rules.Finding) string {
+	says := f.Message
+	for _, a := range f.Addresses() {
+		id, _, _ := strings.Cut(a, ".")
+		fields := components.RunFields
+		if p, ok := doc.Part(components.ID(id)); ok {
+			fields = p.Kind.Fields
+		}
+		for _, d := range fields {
+			if strings.Contains(d.Key, "_") && strings.Contains(says, d.Key) {
+				says = strings.ReplaceAll(says, d.Key, strings.ToLower(d.Title[:1])+d.Title[1:])
+			}
+		}
+	}
+	return says
 }

@@ -42,7 +42,7 @@ func (s *Session) Hit(p Pointer) Hit {
 	if n := s.markAt(p.At); n > 0 {
 		return Hit{Mark: n}
 	}
-	if port, ok := nearestPort(sheet, p.At, min(p.Reach*1.2, 8)); ok {
+	if port, ok := nearestPort(sheet, p.At, min(p.Reach*1.2, 8), s.IsSelected); ok {
 		return Hit{Port: port.Ref, At: port.At, Part: port.Ref.Part}
 	}
 	best, hit := math.Inf(1), Hit{}
@@ -65,14 +65,17 @@ func (s *Session) Hit(p Pointer) Hit {
 }
 
 // nearestPort finds the nearest landing within reach. A landing that lies on its
-// symbol, as a bus bar's stud does, reaches half as far.
-func nearestPort(sheet *scene.Sheet, at scene.Pt, reach float64) (scene.PortAt, bool) {
+// symbol, as a bus bar's stud does, reaches half as far on a part that is selected,
+// so that it can be taken by its body and moved.
+func nearestPort(sheet *scene.Sheet, at scene.Pt, reach float64, selected func(components.ID) bool) (scene.PortAt, bool) {
 	best, found := math.Inf(1), scene.PortAt{}
 	for _, port := range sheet.Ports {
 		d := math.Hypot(port.At.X-at.X, port.At.Y-at.Y)
 		r := reach
 		if b := sheet.Bodies[port.Ref.Part]; port.At.X > b.Min.X && port.At.X < b.Max.X && port.At.Y > b.Min.Y && port.At.Y < b.Max.Y {
-			r /= 2
+			if r *= 0.9; selected(port.Ref.Part) {
+				r = reach / 2
+			}
 		}
 		if d <= r && d < best {
 			best, found = d, port

@@ -29,6 +29,7 @@ const (
 	ToldChanged                         // the line of news
 	FindingWanted                       // a finding is to be shown in the list
 	DrawnChanged                        // the sheet was drawn again from behind
+	FigureWanted                        // a figure that a check lacks is to be told
 )
 
 // Session is one window's work.
@@ -51,11 +52,13 @@ type Session struct {
 	pinned   map[components.ID]bool // parts that tidying leaves alone
 	tryout   *Preview               // of a repair, nil for none
 
-	drawn  *drawn    // of the present document, nil when it must be drawn again
-	paper  scene.Box // of the last sheet
-	phase  Phase
-	wanted int // the finding that was asked for last
-	checks checking
+	drawn   *drawn    // of the present document, nil when it must be drawn again
+	paper   scene.Box // of the last sheet
+	phase   Phase
+	wanted  int // the finding that was asked for last
+	missing int // the check without its figure that was gone to last
+	missed  rules.Finding
+	checks  checking
 }
 
 // New starts with an empty rig. Post brings a function to the goroutine that the

@@ -95,7 +95,24 @@ func (s *Session) MoveBy(by components.Point) {
 			edits = append(edits, e)
 		}
 	}
-	_ = s.Do("Move "+namesOf(parts), edits...)
+	if s.Do("Move "+namesOf(parts), edits...) == nil {
+		s.tellOverlap(parts)
+	}
+}
+
+// tellOverlap says where a part that was put down lies over another.
+func (s *Session) tellOverlap(parts []components.Part) {
+	bodies := s.Sheet().Bodies
+	for _, p := range parts {
+		a := bodies[p.ID]
+		for _, q := range s.Doc().Parts() {
+			b, ok := bodies[q.ID]
+			if ok && q.ID != p.ID && a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y {
+				s.Tell(Wrong, "%s lies over %s: move one of them, undo, or tidy the sheet", p.ID, q.ID)
+				return
+			}
+		}
+	}
 }
 
 func namesOf(parts []components.Part) string {

@@ -63,7 +63,7 @@ func (k *stroke) drag(s *Session, p Pointer) {
 // one of the part under it.
 func (k *stroke) aim(s *Session, p Pointer) (scene.PortAt, bool) {
 	sheet := s.Sheet()
-	if port, ok := nearestPort(sheet, p.At, max(p.Reach*2, 10)); ok && port.Ref != k.from {
+	if port, ok := nearestPort(sheet, p.At, max(p.Reach*2, 10), s.IsSelected); ok && port.Ref != k.from {
 		return port, true
 	}
 	hit := s.Hit(p)
