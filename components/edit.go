@@ -61,6 +61,12 @@ type Describe struct {
 	Buy    Purchase
 }
 
+// PinPart pins a part in its place, or lets it go.
+type PinPart struct {
+	ID     ID
+	Pinned bool
+}
+
 // AddRun draws a run.
 type AddRun struct{ Run Run }
 
@@ -115,6 +121,12 @@ func (e Set) String() string {
 	return fmt.Sprintf("Set %s of %s to %s", e.Key, e.On, e.Value)
 }
 func (e Describe) String() string { return "Describe " + string(e.ID) }
+func (e PinPart) String() string {
+	if e.Pinned {
+		return "Pin " + string(e.ID)
+	}
+	return "Let go " + string(e.ID)
+}
 func (e AddRun) String() string {
 	return fmt.Sprintf("Run %s from %s to %s", e.Run.ID, e.Run.From, e.Run.To)
 }
@@ -348,6 +360,10 @@ func (e Describe) apply(d *Document) error {
 		p.Name, p.Status, p.Note, p.Buy = e.Name, e.Status, e.Note, e.Buy
 		return nil
 	})
+}
+
+func (e PinPart) apply(d *Document) error {
+	return d.changePart(e.ID, func(p *Part) error { p.Pinned = e.Pinned; return nil })
 }
 
 func (e AddRun) apply(d *Document) error {

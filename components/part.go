@@ -31,7 +31,8 @@ type Part struct {
 	Kind   *Kind
 	Name   string
 	At     Point
-	Turn   int // 0, 90, 180 or 270 degrees clockwise
+	Turn   int  // 0, 90, 180 or 270 degrees clockwise
+	Pinned bool // tidying the sheet leaves it where it is
 	Status Status
 	Spec   Spec
 	Buy    Purchase

@@ -7,7 +7,7 @@ import (
 )
 
 var (
-	partKeys = []string{"id", "kind", "name", "at", "turn", "status", "spec", "buy", "note"}
+	partKeys = []string{"id", "kind", "name", "at", "turn", "pinned", "status", "spec", "buy", "note"}
 	buyKeys  = []string{"description", "supplier", "part_no", "price"}
 )
 
@@ -67,6 +67,9 @@ func (r *reader) part(n *yaml.Node, i int) (p components.Part, ok bool) {
 	if e, told := found["turn"]; told {
 		p.Turn = s.turn(e.value)
 	}
+	if e, told := found["pinned"]; told {
+		p.Pinned = s.pinned(e.value)
+	}
 	p.Status = s.status(found)
 	if kind != nil {
 		s.partSpec(n, found, kind, &p)
@@ -106,6 +109,14 @@ func (s scope) turn(n *yaml.Node) int {
 	}
 	s.fault(n, "turn is %s: want 0, 90, 180 or 270, without quotes", shown(n))
 	return 0
+}
+
+func (s scope) pinned(n *yaml.Node) bool {
+	if plain(n) && (n.Value == "true" || n.Value == "false") {
+		return n.Value == "true"
+	}
+	s.fault(n, "pinned is %s: want true or false, without quotes", shown(n))
+	return false
 }
 
 func (s scope) status(found map[string]entry) components.Status {

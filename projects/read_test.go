@@ -267,3 +267,26 @@ func BenchmarkWrite(b *testing.B) {
 		Write(doc)
 	}
 }
+
+// A part that is pinned stays so in the file; one that is not says nothing of it.
+func TestPinnedPartsStayPinned(t *testing.T) {
+	const file = "format: rigline/1\ntitle: Pins\nparts:\n  - {id: CH1, kind: chassis, at: [100, 100], pinned: true}\n  - {id: CH2, kind: chassis, at: [200, 100]}\n"
+	doc, _, err := Read("pins.yaml", []byte(file))
+	require.NoError(t, err)
+	pins := func(doc *components.Document) []bool {
+		var all []bool
+		for _, p := range doc.Parts() {
+			all = append(all, p.Pinned)
+		}
+		return all
+	}
+	assert.Equal(t, []bool{true, false}, pins(doc))
+	written := Write(doc)
+	assert.Equal(t, 1, strings.Count(string(written), "pinned: true"))
+	again, _, err := Read("pins.yaml", written)
+	require.NoError(t, err)
+	assert.Equal(t, []bool{true, false}, pins(again))
+
+	_, _, err = Read("pins.yaml", []byte(strings.Replace(file, "true", "\"yes\"", 1)))
+	assert.ErrorContains(t, err, "want true or false")
+}

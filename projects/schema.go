@@ -111,6 +111,7 @@ func partSchema() schema {
 		"name":   textSchema("What a person calls it."),
 		"at":     pointSchema(true),
 		"turn":   schema{"enum": []int{0, 90, 180, 270}, "default": 0, "description": "Degrees clockwise."},
+		"pinned": schema{"type": "boolean", "default": false, "description": "Tidying the sheet leaves it where it is."},
 		"status": statusSchema(),
 		"spec":   true,
 		"buy":    optional(object(buy)),

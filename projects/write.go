@@ -123,6 +123,9 @@ func (w *writer) part(p components.Part) {
 	if turn := ((p.Turn/90%4 + 4) % 4) * 90; turn != 0 {
 		w.line("    turn: %d", turn)
 	}
+	if p.Pinned {
+		w.line("    pinned: true")
+	}
 	w.status(p.Status)
 	w.spec(p.Kind.Fields, p.Spec)
 	if buy := buyText(p.Buy); buy != "" {

@@ -49,8 +49,7 @@ type Session struct {
 	question *Question
 	wish     *Wish
 	told     News
-	pinned   map[components.ID]bool // parts that tidying leaves alone
-	tryout   *Preview               // of a repair, nil for none
+	tryout   *Preview // of a repair, nil for none
 
 	drawn   *drawn    // of the present document, nil when it must be drawn again
 	paper   scene.Box // of the last sheet
@@ -77,7 +76,7 @@ func (s *Session) begin(doc *components.Document, path string) {
 	s.selected, s.question, s.wish, s.drawn, s.tryout = nil, nil, nil, nil, nil
 	s.tool = &Hand{}
 	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
-	s.checks.fault, s.pinned = Fault{}, nil
+	s.checks.fault = Fault{}
 	s.phase = Everything
 	s.redraw()
 	s.check()

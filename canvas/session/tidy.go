@@ -61,14 +61,20 @@ func (s *Session) tidy(label string, pinned func(components.ID) bool) {
 }
 
 // Pinned tells whether a part stays where it is when the sheet is tidied.
-func (s *Session) Pinned(id components.ID) bool { return s.pinned[id] }
+func (s *Session) Pinned(id components.ID) bool {
+	p, ok := s.Doc().Part(id)
+	return ok && p.Pinned
+}
 
 // PinnedBodies are the areas of the pinned parts.
 func (s *Session) PinnedBodies() map[components.ID]scene.Box {
 	all := map[components.ID]scene.Box{}
-	for id := range s.pinned {
-		if b, ok := s.Sheet().Bodies[id]; ok {
-			all[id] = b
+	for _, p := range s.Doc().Parts() {
+		if !p.Pinned {
+			continue
+		}
+		if b, ok := s.Sheet().Bodies[p.ID]; ok {
+			all[p.ID] = b
 		}
 	}
 	return all
@@ -77,24 +83,20 @@ func (s *Session) PinnedBodies() map[components.ID]scene.Box {
 // Pin pins the selected parts where they are, or lets them go where all are pinned.
 func (s *Session) Pin() {
 	parts := s.SelectedParts()
-	all := true
+	all := !slices.ContainsFunc(parts, func(p components.Part) bool { return !p.Pinned })
+	var edits []components.Edit
 	for _, p := range parts {
-		all = all && s.pinned[p.ID]
-	}
-	if s.pinned == nil {
-		s.pinned = map[components.ID]bool{}
-	}
-	for _, p := range parts {
-		if s.pinned[p.ID] = !all; all {
-			delete(s.pinned, p.ID)
+		if p.Pinned == all {
+			edits = append(edits, components.PinPart{ID: p.ID, Pinned: !all})
 		}
 	}
-	word := "pinned: tidying leaves them where they are, until the window closes"
+	verb, word := "Pin ", "pinned: tidying leaves them where they are"
 	if all {
-		word = "free again"
+		verb, word = "Let go ", "free again"
 	}
-	s.Tell(Plain, "%s %s", namesOf(parts), word)
-	s.changed(SelectionChanged)
+	if s.Do(verb+namesOf(parts), edits...) == nil && len(edits) > 0 {
+		s.Tell(Plain, "%s %s", namesOf(parts), word)
+	}
 }
 
 // tidyEdits are the moves and turns that lay a document out.

@@ -48,6 +48,10 @@ func TestTidyRespectsWhatIsPinned(t *testing.T) {
 	b.Select(pins...)
 	b.Pin()
 	assert.True(t, b.Pinned(pins[0]))
+	b.Undo()
+	assert.False(t, b.Pinned(pins[0]), "pinning is a step like any other")
+	b.Redo()
+	assert.True(t, b.Pinned(pins[0]))
 	wait := func(label string) {
 		for b.UndoLabel() != label {
 			(<-b.late)()
