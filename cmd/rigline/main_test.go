@@ -26,14 +26,25 @@ type screen struct {
 	home    string
 }
 
+// needs skips a test where a tool is missing, and fails it where CI is set: there
+// every tool has to be.
+func needs(t *testing.T, tools ...string) {
+	t.Helper()
+	for _, tool := range tools {
+		if _, err := exec.LookPath(tool); err == nil {
+			continue
+		}
+		if os.Getenv("CI") != "" {
+			t.Fatalf("%s is not installed", tool)
+		}
+		t.Skipf("SKIPPED: %s is not installed, so the window is not tried on a screen", tool)
+	}
+}
+
 // open starts the program on a file, or with none in an empty folder. It needs Xvfb and xdotool.
 func open(t *testing.T, file string) *screen {
 	t.Helper()
-	for _, tool := range []string{"Xvfb", "xdotool"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			t.Skipf("%s is not installed: the window cannot be tried on a screen", tool)
-		}
-	}
+	needs(t, "Xvfb", "xdotool")
 	bin := filepath.Join(t.TempDir(), "rigline")
 	out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput()
 	require.NoError(t, err, string(out))

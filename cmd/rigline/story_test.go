@@ -128,9 +128,7 @@ func (d *desk) becomes(alarmed bool, when string) {
 // meets the danger of a bank without a fuse, repairs it, saves, and writes the
 // hand-off.
 func TestFromNothingToAHandOff(t *testing.T) {
-	if _, err := exec.LookPath("import"); err != nil {
-		t.Skip("ImageMagick's import is not installed: the screen cannot be read")
-	}
+	needs(t, "import") // ImageMagick's
 	d := &desk{screen: open(t, "")}
 	t.Cleanup(d.shot)
 	d.file = filepath.Join(d.dir, "rig.yaml")
@@ -230,9 +228,7 @@ func mustPart(t *testing.T, doc *components.Document, id components.ID) componen
 // A sample is opened, the battery's fuse is cut out and the lead joined without
 // it: the line under the sheet turns loud, and quiet again when that is taken back.
 func TestCuttingTheBatteryFuseOut(t *testing.T) {
-	if _, err := exec.LookPath("import"); err != nil {
-		t.Skip("ImageMagick's import is not installed: the screen cannot be read")
-	}
+	needs(t, "import") // ImageMagick's
 	sample, ok := projects.FindSample("van-12v")
 	require.True(t, ok)
 	file := filepath.Join(t.TempDir(), "van.yaml")
