@@ -19,8 +19,8 @@ import (
 // with what the rules say against it.
 type chooser struct {
 	e      *Editor
-	on     components.ID
 	field  *components.Field
+	take   func(components.Value)
 	list   *fyne.Container
 	roll   *container.Scroll
 	dialog dialog.Dialog
@@ -29,13 +29,28 @@ type chooser struct {
 
 // choose opens the list for a figure.
 func (e *Editor) choose(on components.ID, f *components.Field) *chooser {
-	c := &chooser{e: e, on: on, field: f, list: container.NewVBox(widget.NewLabel("Weighing every value …"))}
+	return e.chooseFrom(fmt.Sprintf("%s of %s", f.Title, on), f,
+		func(v components.Value) { _ = e.s.SetField(on, f, v) },
+		func(done func([]session.Candidate, []rules.Finding)) { e.s.Choose(on, f.Key, done) })
+}
+
+// chooseCell opens the list for a figure of a circuit.
+func (e *Editor) chooseCell(on components.ID, rows *components.Field, row int, f *components.Field) *chooser {
+	return e.chooseFrom(fmt.Sprintf("%s of %s, circuit %d", f.Title, on, row+1), f,
+		func(v components.Value) { _ = e.s.SetCell(on, rows, row, f, v) },
+		func(done func([]session.Candidate, []rules.Finding)) {
+			e.s.ChooseCell(session.Cell{On: on, Rows: rows.Key, Row: row, Key: f.Key}, done)
+		})
+}
+
+func (e *Editor) chooseFrom(title string, f *components.Field, take func(components.Value), weigh func(func([]session.Candidate, []rules.Finding))) *chooser {
+	c := &chooser{e: e, field: f, take: take, list: container.NewVBox(widget.NewLabel("Weighing every value …"))}
 	c.roll = container.NewVScroll(besideBar(c.list))
-	c.dialog = dialog.NewCustom(fmt.Sprintf("%s of %s", f.Title, on), "Leave it", c.roll, e.win)
+	c.dialog = dialog.NewCustom(title, "Leave it", c.roll, e.win)
 	c.dialog.Resize(fyne.NewSize(620, 480))
 	e.show(c.dialog)
 	doc := e.s.Doc()
-	e.s.Choose(on, f.Key, func(all []session.Candidate, anyway []rules.Finding) {
+	weigh(func(all []session.Candidate, anyway []rules.Finding) {
 		if e.s.Doc() == doc {
 			c.fill(all, anyway)
 		}
@@ -96,7 +111,7 @@ func (c *chooser) line(o session.Candidate) fyne.CanvasObject {
 	}
 	b := newOrder(strings.Join(words, "\n"), func() {
 		c.dialog.Hide()
-		_ = c.e.s.SetField(c.on, c.field, o.Value)
+		c.take(o.Value)
 	})
 	b.plain = true
 	c.lines = append(c.lines, b)

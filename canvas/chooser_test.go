@@ -111,3 +111,38 @@ func TestSeveralAreEditedAtOnce(t *testing.T) {
 		assert.NotEqual(t, "Rating", r.title, "a fuse and a run have no figure in common")
 	}
 }
+
+// The breaker of a panel's circuit is weighed like any device: one above what its
+// wire carries is spoken against, and the one chosen is a step of its own.
+func TestBreakersOfCircuitsAreWeighed(t *testing.T) {
+	h := newHand(t)
+	s, _ := projects.FindSample("kitchen-trailer")
+	h.s.Start(s.Document())
+	h.settle()
+	p, ok := h.s.Doc().Part("PNL1")
+	require.True(t, ok)
+	rows, _ := p.Kind.Field("circuits")
+	cell := &rows.Row[1]
+	require.Equal(t, "breaker_a", cell.Key)
+	was := p.Spec["circuits"].Rows()[1]["breaker_a"].Num()
+	c := h.chooseCell("PNL1", rows, 1, cell)
+	h.await("weighed", func() bool { return len(c.lines) > 0 })
+	var now, most *order
+	for _, l := range c.lines {
+		if strings.Contains(l.text, "(as it is)") {
+			now = l
+		}
+		most = l
+	}
+	require.NotNil(t, now)
+	assert.Contains(t, now.text, components.Num(was).String()+" A")
+	assert.Contains(t, now.text, "carries")
+	assert.Contains(t, now.text, "no rule speaks against it")
+	assert.Regexp(t, "danger|violation", most.text, "the largest is too much for the wire")
+	most.tapped()
+	p, _ = h.s.Doc().Part("PNL1")
+	assert.Equal(t, 100.0, p.Spec["circuits"].Rows()[1]["breaker_a"].Num())
+	h.undo()
+	p, _ = h.s.Doc().Part("PNL1")
+	assert.Equal(t, was, p.Spec["circuits"].Rows()[1]["breaker_a"].Num())
+}

@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
+	"rigline/canvas/session"
 	"rigline/components"
 )
 
@@ -372,8 +373,12 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 		}
 		for j := range f.Row {
 			c := &f.Row[j]
-			d.add(fieldRow(c, func() components.Value { return cells()[c.Key] }, cells,
-				func(v components.Value) error { return s.SetCell(id, f, i, c, v) }, false))
+			r := fieldRow(c, func() components.Value { return cells()[c.Key] }, cells,
+				func(v components.Value) error { return s.SetCell(id, f, i, c, v) }, false)
+			if session.ChoosableCell(c.Key) {
+				r = weighed(r, func() { d.e.chooseCell(id, f, i, c) })
+			}
+			d.add(r)
 		}
 		d.list.Add(widget.NewSeparator())
 	}

@@ -89,7 +89,12 @@ func (d *details) choosable(id components.ID, f *components.Field, r *row) *row 
 	if !session.Choosable(d.e.s.Doc(), id, f.Key) {
 		return r
 	}
-	b := widget.NewButtonWithIcon("Weigh all values", theme.ListIcon(), func() { d.e.choose(id, f) })
+	return weighed(r, func() { d.e.choose(id, f) })
+}
+
+// weighed puts a button under a figure that opens its standard values.
+func weighed(r *row, open func()) *row {
+	b := widget.NewButtonWithIcon("Weigh all values", theme.ListIcon(), open)
 	b.Importance = widget.LowImportance
 	b.Alignment = widget.ButtonAlignLeading
 	r.box = container.NewVBox(r.box, b)

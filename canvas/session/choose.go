@@ -2,6 +2,7 @@ package session
 
 import (
 	"context"
+	"fmt"
 	"slices"
 
 	"rigline/components"
@@ -29,6 +30,60 @@ func Choosable(doc *components.Document, on components.ID, key string) bool {
 	}
 	p, ok := doc.Part(on)
 	return ok && key == "rating_a" && p.Kind.Role == components.Protects
+}
+
+// Cell is one figure of a part's table, as the breaker of a panel's circuit.
+type Cell struct {
+	On   components.ID
+	Rows string // the key of the table
+	Row  int
+	Key  string
+}
+
+// ChoosableCell tells whether a figure of a circuit is chosen from a row of
+// standard values.
+func ChoosableCell(key string) bool { return key == "breaker_a" || key == "fuse_a" }
+
+// Edit tells the cell a value, nil where the table has no such row.
+func (c Cell) Edit(doc *components.Document, v components.Value) components.Edit {
+	p, ok := doc.Part(c.On)
+	if !ok || c.Row >= len(p.Spec[c.Rows].Rows()) {
+		return nil
+	}
+	rows := slices.Clone(p.Spec[c.Rows].Rows())
+	rows[c.Row] = rows[c.Row].With(c.Key, v)
+	return components.Set{On: c.On, Key: c.Rows, Value: components.Table(rows...)}
+}
+
+// ChooseCell is Choose for a figure of a circuit.
+func (s *Session) ChooseCell(c Cell, done func(all []Candidate, anyway []rules.Finding)) {
+	doc, book := s.Doc(), s.book
+	go func() {
+		all, anyway := weighCell(doc, book, c)
+		s.post(func() { done(all, anyway) })
+	}()
+}
+
+func weighCell(doc *components.Document, book []*rules.Rule, c Cell) (all []Candidate, anyway []rules.Finding) {
+	p, ok := doc.Part(c.On)
+	if !ok || c.Row >= len(p.Spec[c.Rows].Rows()) {
+		return nil, nil
+	}
+	port := fmt.Sprintf("c%d", c.Row+1)
+	mine := map[string]bool{string(c.On): true, string(p.Ref(port).String()): true}
+	for _, r := range doc.RunsAt(p.Ref(port)) {
+		mine[string(r.ID)] = true
+	}
+	about := func(f rules.Finding) bool {
+		return slices.ContainsFunc(f.Addresses(), func(a string) bool { return mine[a] || mine[ownerOf(a)] && ownerOf(a) != string(c.On) })
+	}
+	var values []components.Value
+	for _, r := range checks.CircuitRatings(p) {
+		values = append(values, components.Num(r))
+	}
+	return weighAll(doc, book, p.Spec[c.Rows].Rows()[c.Row][c.Key], values, about,
+		func(v components.Value) components.Edit { return c.Edit(doc, v) },
+		func(next *components.Document) checks.Figures { return checks.FiguresAt(next, c.On, port) })
 }
 
 // Choose checks every standard value of a figure behind the session, as if it were
@@ -60,23 +115,33 @@ func weigh(doc *components.Document, book []*rules.Rule, on components.ID, key s
 			values = append(values, components.Num(r))
 		}
 	}
+	return weighAll(doc, book, now, values,
+		func(f rules.Finding) bool { return speaksOf(f, on) },
+		func(v components.Value) components.Edit { return components.Set{On: on, Key: key, Value: v} },
+		func(next *components.Document) checks.Figures { return checks.FiguresOf(next, on) })
+}
+
+// weighAll checks a document with each of the values and keeps what is said about
+// what is meant.
+func weighAll(doc *components.Document, book []*rules.Rule, now components.Value, values []components.Value, about func(rules.Finding) bool,
+	edit func(components.Value) components.Edit, figures func(*components.Document) checks.Figures) (all []Candidate, anyway []rules.Finding) {
 	if now.Known() && !slices.ContainsFunc(values, now.Equal) {
 		values = append([]components.Value{now}, values...)
 	}
 	var last *rules.Report
 	for _, v := range values {
-		next, err := doc.Apply(components.Set{On: on, Key: key, Value: v})
+		next, err := doc.Apply(edit(v))
 		if err != nil { // out of the field's range
 			continue
 		}
-		c := Candidate{Value: v, Now: v.Equal(now), Figures: checks.FiguresOf(next, on)}
+		c := Candidate{Value: v, Now: v.Equal(now), Figures: figures(next)}
 		report, err := checkAll(context.Background(), last, next, book)
 		if err != nil {
 			continue
 		}
 		last = report
 		for _, f := range report.Findings {
-			if f.Accepted == nil && speaksOf(f, on) {
+			if f.Accepted == nil && about(f) {
 				c.Against = append(c.Against, f)
 			}
 		}

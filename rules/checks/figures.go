@@ -26,11 +26,16 @@ type Figures struct {
 	LostPct float64 // of the source's voltage
 	Ahead   string  // what protects it, the loosest
 	FaultA  float64 // of a device: the highest prospective current in it, 0 where it is not known
+
+	port string // of the one circuit that is meant, "" for the whole part
 }
 
 // FiguresOf works a run's or a device's figures out over every operating state.
-func FiguresOf(doc *components.Document, id components.ID) Figures {
-	var f Figures
+func FiguresOf(doc *components.Document, id components.ID) Figures { return FiguresAt(doc, id, "") }
+
+// FiguresAt does so for one circuit of a panel or fuse block, by its port.
+func FiguresAt(doc *components.Document, id components.ID, port string) Figures {
+	f := Figures{port: port}
 	run, isRun := doc.Run(id)
 	laid := circuit.Lay(doc)
 	for _, st := range doc.Operating() {
@@ -83,7 +88,7 @@ func (f *Figures) current(p *rules.Pass, id components.ID, isRun bool) {
 	for i, l := range p.Circuit.Links {
 		own := l.Run == id
 		if !isRun {
-			own = l.Run == "" && l.Part == id && !l.Bond
+			own = l.Run == "" && l.Part == id && !l.Bond && f.means(l)
 		}
 		if !own || l.Core.From == components.G || p.Circuit.Terms[l.A].Pole == components.G {
 			continue
@@ -118,7 +123,7 @@ func (f *Figures) current(p *rules.Pass, id components.ID, isRun bool) {
 // side, from its live conductor to its return.
 func (f *Figures) fault(p *rules.Pass, id components.ID) {
 	for _, l := range p.Circuit.Links {
-		if l.Run != "" || l.Part != id {
+		if l.Run != "" || l.Part != id || !f.means(l) {
 			continue
 		}
 		feeds := p.Circuit.Feeds(l.A)
@@ -129,6 +134,11 @@ func (f *Figures) fault(p *rules.Pass, id components.ID) {
 			f.FaultA = math.Max(f.FaultA, x.Amps)
 		}
 	}
+}
+
+// means tells whether a contact of the part is the one that is meant.
+func (f *Figures) means(l circuit.Link) bool {
+	return f.port == "" || l.Join.APort == f.port || l.Join.BPort == f.port
 }
 
 // String tells the figures in a line.
@@ -165,6 +175,21 @@ func Ratings(p components.Part) []float64 {
 	const most = 400
 	var all []float64
 	for r, ok := tables.StandardAtLeast(0.001, fuse); ok && r <= most; r, ok = tables.StandardAtLeast(r+0.001, fuse) {
+		all = append(all, r)
+	}
+	return all
+}
+
+// CircuitRatings are the ratings that a circuit of a panel or fuse block is made in,
+// in A: standard breakers up to the panel's largest, or blade fuses.
+func CircuitRatings(p components.Part) []float64 {
+	if p.Kind == &components.DCPanel {
+		f, _ := tables.FuseFamily("blade-atc")
+		return f.Ratings
+	}
+	const most = 100 // branch breakers of such panels end there (common practice, no source)
+	var all []float64
+	for r, ok := tables.StandardAtLeast(0.001, false); ok && r <= most; r, ok = tables.StandardAtLeast(r+0.001, false) {
 		all = append(all, r)
 	}
 	return all
