@@ -98,6 +98,7 @@ func commands() []command {
 		{menu: "View", name: "Nearer", icon: icon(theme.IconNameViewZoomIn), shortcut: ctrl(fyne.KeyEqual), rune: '+', run: func(e *Editor) { e.s.ZoomTo(e.s.View.Zoom * session.ZoomStep) }},
 		{menu: "View", name: "Farther", icon: icon(theme.IconNameViewZoomOut), shortcut: ctrl(fyne.KeyMinus), rune: '-', run: func(e *Editor) { e.s.ZoomTo(e.s.View.Zoom / session.ZoomStep) }},
 		{menu: "View", name: "What if it fails", shortcut: ctrl(fyne.KeyW), run: (*Editor).askWhatIf, can: selecting, parted: true},
+		{menu: "View", name: "Checklist and readings", shortcut: ctrl(fyne.KeyL), run: (*Editor).showProof, can: func(e *Editor) bool { return len(e.s.Doc().Parts()) > 0 }, parted: true},
 		{menu: "View", name: "Next finding", shortcut: ctrl(fyne.KeyF8), key: fyne.KeyF8, run: func(e *Editor) { e.s.StepFinding(1) }, parted: true},
 		{menu: "View", name: "Finding before", shortcut: ctrl(fyne.KeyF7), key: fyne.KeyF7, run: func(e *Editor) { e.s.StepFinding(-1) }},
 		{menu: "View", name: "Do the finding's first repair", shortcut: ctrl(fyne.KeyF9), key: fyne.KeyF9, run: func(e *Editor) { e.s.RepairFirst() }},

@@ -68,7 +68,11 @@ func (d *details) shapeOf() string {
 		for i, id := range sel {
 			ids[i] = string(id)
 		}
-		return fmt.Sprintf("many %s\x00%s %v %s", strings.Join(ids, " "), s.State(), s.OwnStates(), s.Doc().Units)
+		shape := fmt.Sprintf("many %s\x00%s %v %s %d", strings.Join(ids, " "), s.State(), s.OwnStates(), s.Doc().Units, len(s.Doc().Revisions))
+		for i := range s.Doc().Revisions {
+			shape += fmt.Sprint(d.open[fmt.Sprintf("revision %d", i)])
+		}
+		return shape
 	}
 	shape := string(sel[0]) + " " + s.Doc().Units
 	if p, ok := s.Doc().Part(sel[0]); ok {
@@ -527,6 +531,7 @@ func (d *details) project() {
 		degrees("Air around the runs", -40, 90, func(e *components.SetProject) *float64 { return &e.AmbientC }),
 		degrees("Conductors, for drops", 20, 105, func(e *components.SetProject) *float64 { return &e.ConductorTempC }),
 	)
+	d.revisions()
 }
 
 // story tells what feeds what in the chosen state, and where neutral and ground

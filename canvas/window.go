@@ -38,6 +38,7 @@ type Editor struct {
 	backups   *backups
 	first     *first
 	splits    splits
+	proof     *proof // the checklist, once it was opened
 
 	// HandOff writes the hand-off of a project's file into a folder, and tells in a
 	// line what it wrote. It is set by the program, since the window knows neither
