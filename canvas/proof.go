@@ -36,18 +36,33 @@ type proofStep struct {
 	verdict *widget.Label
 }
 
-const everyPhase = "every stage"
+// stages are the choices of the stage that is shown: all at once would be hundreds
+// of steps.
+func (p *proof) stages() (names []string, first string) {
+	for _, r := range p.all {
+		if !slices.Contains(names, r.Phase.Title) {
+			names = append(names, r.Phase.Title)
+		}
+		if first == "" && r.Reading == nil {
+			first = r.Phase.Title
+		}
+	}
+	if first == "" && len(names) > 0 {
+		first = names[0]
+	}
+	return names, first
+}
 
 // showProof opens the checklist.
 func (e *Editor) showProof() {
 	p := &proof{e: e, list: container.NewVBox(widget.NewLabel("Working out what to expect …")), by: widget.NewEntry(), told: widget.NewLabel(""), steps: map[string]*proofStep{}}
 	p.by.SetText(e.s.ReadingBy())
 	p.by.SetPlaceHolder("who reads")
-	p.phases = widget.NewSelect([]string{everyPhase}, func(string) { p.fill() })
-	p.phases.Selected = everyPhase
+	p.phases = widget.NewSelect(nil, func(string) { p.fill() })
+	p.phases.PlaceHolder = "Stage"
 	p.left = widget.NewCheck("Only what is not read yet", func(bool) { p.fill() })
 	p.told.Truncation = fyne.TextTruncateEllipsis
-	head := container.NewBorder(nil, nil, container.NewHBox(p.phases, p.left, widget.NewLabel("Read by")), nil, p.by)
+	head := container.NewBorder(nil, nil, container.NewHBox(container.New(&wide{260}, p.phases), p.left, widget.NewLabel("Read by")), nil, p.by)
 	p.dialog = dialog.NewCustom("Checklist and readings", "Close", container.NewBorder(container.NewVBox(head, p.told), nil, nil, nil, container.NewVScroll(besideBar(p.list))), e.win)
 	size := e.win.Canvas().Size()
 	p.dialog.Resize(fyne.NewSize(min(900, size.Width-40), size.Height-40))
@@ -59,45 +74,38 @@ func (e *Editor) showProof() {
 // know takes the checklist that was worked out.
 func (p *proof) know(all []checklist.Result) {
 	p.all = all
-	names := []string{everyPhase}
-	for _, r := range all {
-		if !slices.Contains(names, r.Phase.Title) {
-			names = append(names, r.Phase.Title)
-		}
-	}
+	names, first := p.stages()
 	p.phases.SetOptions(names)
-	p.fill()
+	p.phases.SetSelected(first)
 }
 
 func (p *proof) fill() {
 	p.list.RemoveAll()
 	p.steps = map[string]*proofStep{}
-	phase := ""
+	var before checklist.Result
 	for _, r := range p.all {
-		if p.phases.Selected != everyPhase && r.Phase.Title != p.phases.Selected || p.left.Checked && r.Reading != nil {
+		if r.Phase.Title != p.phases.Selected || p.left.Checked && r.Reading != nil {
 			continue
 		}
-		if r.Phase.Title != phase {
-			phase = r.Phase.Title
-			head := widget.NewLabel(phase)
-			head.TextStyle.Bold = true
-			p.list.Add(head)
+		again := r.ID == before.ID && r.Do == before.Do && r.Points == before.Points && r.Caution == before.Caution
+		if before.ID != "" && !again {
+			p.list.Add(widget.NewSeparator())
 		}
-		p.list.Add(p.step(r))
-		p.list.Add(widget.NewSeparator())
+		p.list.Add(p.step(r, again))
+		before = r
 	}
 	p.count()
 	p.list.Refresh()
 }
 
 // step is one item: what to do and where, what is expected, the reading, and what
-// that comes to.
-func (p *proof) step(r checklist.Result) fyne.CanvasObject {
+// that comes to. What is done again at another place is told once.
+func (p *proof) step(r checklist.Result, again bool) fyne.CanvasObject {
 	para := func(text string, quiet bool) *widget.Label {
 		l := widget.NewLabel(text)
 		l.Wrapping = fyne.TextWrapWord
 		if quiet {
-			l.SizeName, l.Importance = theme.SizeNameCaptionText, widget.LowImportance
+			l.SizeName = theme.SizeNameCaptionText
 		}
 		return l
 	}
@@ -105,8 +113,8 @@ func (p *proof) step(r checklist.Result) fyne.CanvasObject {
 	if r.Name != "" {
 		name += "  " + r.Name
 	}
-	title := newText(name, theme.ColorNameForeground)
-	title.bold = true
+	title := para(name, false)
+	title.TextStyle.Bold = true
 	st := &proofStep{item: r.Item, verdict: para("", false)}
 	p.steps[r.Key()] = st
 	st.answer = p.answer(r)
@@ -114,19 +122,46 @@ func (p *proof) step(r checklist.Result) fyne.CanvasObject {
 	if r.Expect.HasFigure {
 		expects += fmt.Sprintf("   (by the drawing %s %s)", components.Num(rounded(r.Expect.Figure)), r.Expect.Unit)
 	}
-	box := container.NewVBox(container.NewPadded(title), para(r.Do, false), para(r.Meter+": "+r.Points, true))
-	if r.Caution != "" {
-		c := para("Caution: "+r.Caution, false)
-		c.Importance = widget.WarningImportance
-		box.Add(c)
+	box := container.NewVBox()
+	if !again {
+		box.Add(para(r.Do, false))
+		box.Add(para(meterWord(r.Meter)+": "+r.Points, true))
+		if r.Caution != "" {
+			c := para("Caution: "+r.Caution, false)
+			c.Importance = widget.WarningImportance
+			box.Add(c)
+		}
 	}
-	box.Add(container.NewBorder(nil, nil, nil, container.New(&wide{200}, st.answer), para(expects, false)))
+	box.Add(container.NewBorder(nil, nil, container.New(&wide{290}, title), container.New(&wide{200}, st.answer), para(expects, false)))
 	if len(r.Expect.Working) > 0 {
 		box.Add(para(strings.Join(r.Expect.Working, "\n"), true))
 	}
 	box.Add(st.verdict)
 	st.judge(r)
 	return box
+}
+
+// meterWord is what is read with, in words.
+func meterWord(meter string) string {
+	switch meter {
+	case "eye":
+		return "Look at"
+	case "vac":
+		return "AC volts"
+	case "vdc":
+		return "DC volts"
+	case "mvdc":
+		return "DC millivolts"
+	case "clamp aac":
+		return "Clamp, AC amperes"
+	case "clamp adc":
+		return "Clamp, DC amperes"
+	case "ir thermometer":
+		return "Infrared thermometer"
+	case "gfci tester":
+		return "Ground-fault tester"
+	}
+	return strings.ToUpper(meter[:min(1, len(meter))]) + meter[min(1, len(meter)):]
 }
 
 // rounded keeps four digits of a predicted figure.
@@ -192,6 +227,7 @@ func (p *proof) follow() {
 		}
 	}
 	p.count()
+	p.list.Refresh() // a verdict takes room
 }
 
 // judge shows what a reading comes to, and what a wrong one means.

@@ -31,6 +31,7 @@ func TestReadingsAreToldAndJudged(t *testing.T) {
 	}
 	require.NotEmpty(t, at.ID)
 	p.by.SetText("R. Smith")
+	p.phases.SetSelected(at.Phase.Title)
 	p.read(at.Item, fmt.Sprint(at.Expect.Figure))
 	st := p.steps[at.Key()]
 	assert.Contains(t, st.verdict.Text, "Pass")
