@@ -146,7 +146,7 @@ func TestPartsArePlacedWithoutAPointer(t *testing.T) {
 	assert.NotEqual(t, parts[0].At, parts[1].At)
 	assert.NotEqual(t, parts[1].At, parts[2].At)
 	h.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
-	assert.IsType(t, &entry{}, h.win.Canvas().Focused(), "then its figures")
+	assert.Same(t, h.row("Chemistry").control, h.win.Canvas().Focused(), "then its first figure")
 }
 
 func TestEveryKeyInTheListIsUsedOnce(t *testing.T) {
