@@ -295,24 +295,12 @@ func (b *firstSheet) post(from, to string) {
 func (b *firstSheet) ac() {
 	feed, three := b.supply()
 	kind, _ := components.FindKind(b.a.Inverter)
+	if b.doc.Basis == components.Caravan && kind == &components.InverterCharger && feed != "" {
+		b.wholeCaravan(feed)
+		return
+	}
 	if kind != nil {
-		spec := []told{num("dc_v", b.a.BankV), known("continuous_va", b.a.InverterVA)}
-		if kind == &components.InverterCharger {
-			spec = append(spec, known("relay_a", min(b.siteA, 30)))
-			if three {
-				spec = append(spec, str("passes", "L1"))
-			}
-		}
-		if kind == &components.Inverter { // look at the device before taking its neutral for floating
-			spec = append(spec, told{"bonded", components.Unknown})
-		}
-		b.inverter = b.part(kind, kind.Title, spec...)
-		fuse := b.fuse("Inverter fuse", "class-t", b.inverterA)
-		b.lead(b.inverterA, "battery-105")
-		b.run(b.pos, end(fuse, "line"))
-		b.run(end(fuse, "load"), end(b.inverter, "dc"))
-		b.run(b.neg, end(b.inverter, "dc"))
-		b.run(end(b.inverter, "case"), b.chassis)
+		b.unit(kind, three)
 	}
 	if feed != "" {
 		b.mainPanel(feed, three, kind)
@@ -334,22 +322,117 @@ func (b *firstSheet) ac() {
 	}
 }
 
-// main tells the panel's main breaker where it is known, and leaves open, in a
-// caravan, whether it trips on a residual current and opens the neutral: look at the
-// device.
+// wholeCaravan draws the AC side of a caravan behind one inverter/charger: the
+// residual-current main stands behind the unit, so that the unit's own bond of
+// neutral to ground lies ahead of it and does not trip it.
+func (b *firstSheet) wholeCaravan(feed string) {
+	in := b.part(&components.ACBreaker, "Inlet breaker", known("rating_a", b.siteA), told{"opens_neutral", components.Yes(true)})
+	b.lead(b.siteA, "nm-b")
+	b.run(feed, end(in, "line"))
+	b.unit(&components.InverterCharger, false)
+	b.lead(b.siteA, "nm-b")
+	b.run(end(in, "load"), end(b.inverter, "ac-in"))
+	var inside, outside []Appliance // what the bank feeds, and what outside power alone does
+	for _, l := range b.a.Main {
+		if v := l.Spec["shore_only"]; v.Known() && v.Truth() {
+			outside = append(outside, l)
+		} else {
+			inside = append(inside, l)
+		}
+	}
+	for i := range b.a.ACCircuits {
+		inside = append(inside, Appliance{Name: fmt.Sprintf("AC load %d", i+1)})
+	}
+	b.consumerUnit("Consumer unit", end(b.inverter, "ac-out"), inside, b.a.Outlets)
+	if len(outside) > 0 {
+		b.consumerUnit("Unit for outside power", end(in, "load"), outside, 0)
+	}
+}
+
+// consumerUnit draws a panel with a residual-current main, its loads and its
+// circuits of receptacles.
+func (b *firstSheet) consumerUnit(name, feed string, loads []Appliance, outlets int) {
+	var rows []components.Spec
+	for _, l := range loads {
+		rows = append(rows, breakerRow("L1", l.Name, min(l.BreakerA, caravanCircuitA)))
+	}
+	for i := range outlets {
+		rows = append(rows, breakerRow("L1", fmt.Sprintf("Outlets %d", i+1), caravanCircuitA))
+	}
+	rows = b.poles(rows)
+	panel := b.part(&components.Panel, name, append(b.main(b.siteA), num("legs", 1), told{"circuits", components.Table(rows...)})...)
+	b.lead(b.siteA, "nm-b")
+	b.run(feed, end(panel, "main"))
+	b.lead(b.siteA, "thhn")
+	b.run(end(panel, "main"), b.chassis, one(components.G))
+	for i, row := range rows {
+		at := fmt.Sprintf("%s.c%d", panel, i+1)
+		b.lead(row["breaker_a"].Num(), "nm-b")
+		if i >= len(loads) {
+			r := b.part(&components.Receptacle, row["label"].Str())
+			b.run(at, end(r, "in"))
+			continue
+		}
+		spec := []told{known("va", loads[i].VA)}
+		for key, v := range loads[i].Spec {
+			spec = append(spec, told{key, v})
+		}
+		load := b.part(&components.ACLoad, loads[i].Name, spec...)
+		b.run(at, end(load, "in"))
+	}
+}
+
+// caravanCircuitA is the breaker of a circuit of a caravan (common practice, no
+// source).
+const caravanCircuitA = 10
+
+// unit draws the inverter with its fuse, its two leads and its case ground.
+func (b *firstSheet) unit(kind *components.Kind, three bool) {
+	spec := []told{num("dc_v", b.a.BankV), known("continuous_va", b.a.InverterVA)}
+	if kind == &components.InverterCharger {
+		spec = append(spec, known("relay_a", min(b.siteA, 30)))
+		if three {
+			spec = append(spec, str("passes", "L1"))
+		}
+	}
+	if kind == &components.Inverter { // look at the device before taking its neutral for floating
+		spec = append(spec, told{"bonded", components.Unknown})
+	}
+	b.inverter = b.part(kind, kind.Title, spec...)
+	fuse := b.fuse("Inverter fuse", "class-t", b.inverterA)
+	b.lead(b.inverterA, "battery-105")
+	b.run(b.pos, end(fuse, "line"))
+	b.run(end(fuse, "load"), end(b.inverter, "dc"))
+	b.run(b.neg, end(b.inverter, "dc"))
+	b.run(end(b.inverter, "case"), b.chassis)
+}
+
+// main tells the panel's main breaker where it is known. In a caravan a new one
+// trips on 30 mA and opens the neutral too, as it has to (IEC 60364-7-721, from
+// memory); one that is there already is looked at first.
 func (b *firstSheet) main(amps float64) []told {
 	open := []told{known("main_a", amps)}
 	if b.doc.Basis == components.Caravan {
-		open = append(open, told{"main_trip_ma", components.Unknown}, told{"main_opens_neutral", components.Unknown})
+		if b.acIsThere() {
+			return append(open, told{"main_trip_ma", components.Unknown}, told{"main_opens_neutral", components.Unknown})
+		}
+		open = append(open, num("main_trip_ma", 30), told{"main_opens_neutral", components.Yes(true)})
 	}
 	return open
 }
 
-// poles leaves open in a caravan whether its breakers open the neutral.
+// acIsThere tells whether the AC side is one that somebody else built.
+func (b *firstSheet) acIsThere() bool { return b.a.Exists == "ac" || b.a.Exists == "all" }
+
+// poles lets a caravan's breakers open the neutral too, or leaves that open where
+// they are there already.
 func (b *firstSheet) poles(rows []components.Spec) []components.Spec {
 	if b.doc.Basis == components.Caravan {
 		for i := range rows {
-			rows[i] = rows[i].With("opens_neutral", components.Unknown)
+			rows[i] = rows[i].With("opens_neutral", components.Yes(true))
+			if b.acIsThere() {
+				rows[i] = rows[i].With("opens_neutral", components.Unknown)
+			}
 		}
 	}
 	return rows

@@ -55,6 +55,9 @@ func TestAFirstSheetIsSizedByItsAnswers(t *testing.T) {
 		{Supply: "30a-120", Inverter: components.InverterCharger.ID, InverterVA: 3000, Chemistry: "lfp", BankV: 12.8, BankAh: 400, Solar: true, Main: Appliances[:2], Outlets: 2, DCCircuits: 4},
 		{Supply: "50a-120/240", Generator: true, Inverter: components.InverterCharger.ID, InverterVA: 5000, Chemistry: "lfp", BankV: 51.2, BankAh: 300, Main: Appliances, Outlets: 3, DCCircuits: 2},
 		{Supply: "20a-120", Inverter: components.Inverter.ID, InverterVA: 2000, Chemistry: "lfp", BankV: 25.6, BankAh: 200, Alternator: true, Main: Appliances[3:4], Outlets: 1, DCCircuits: 4, Exists: "ac"},
+		{Supply: "16a-230", Inverter: components.InverterCharger.ID, InverterVA: 2000, Chemistry: "lfp", BankV: 12.8, BankAh: 200, Main: Appliances[2:4], Outlets: 2, DCCircuits: 4},
+		{Supply: "16a-230", Chemistry: "lfp", BankV: 12.8, BankAh: 100, Main: Appliances[3:4], Outlets: 1, DCCircuits: 4},
+		{Supply: "16a-230", Inverter: components.Inverter.ID, InverterVA: 1000, Chemistry: "lfp", BankV: 12.8, BankAh: 100, ACCircuits: 1, Outlets: 1, DCCircuits: 2},
 	} {
 		doc, err := FirstSheet(a, checks.All)
 		require.NoError(t, err)
@@ -65,8 +68,9 @@ func TestAFirstSheetIsSizedByItsAnswers(t *testing.T) {
 		}
 		sized := 0
 		for _, r := range doc.Runs() {
-			if _, ok := r.Size(components.Pos); ok {
+			if size, ok := r.Size(components.Pos); ok {
 				sized++
+				assert.Equal(t, a.Supply == "16a-230", size.Metric(), "%s %s: %s", a.Supply, r.ID, size)
 			}
 		}
 		assert.Greater(t, sized, len(doc.Runs())*6/10, "%s: %d of %d runs are sized", a.Supply, sized, len(doc.Runs()))

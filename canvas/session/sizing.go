@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rigline/components"
+	"rigline/components/units"
 	"rigline/rules"
 	"rigline/rules/checks"
 )
@@ -19,23 +20,39 @@ type need struct {
 // sizes gives every run whose device is known the smallest size that its cable's
 // table allows behind it. Lengths stay unknown: nobody has measured them.
 func (b *firstSheet) sizes() {
-	if b.doc.Basis == components.Caravan { // the tables behind these sizes are those of the other rule set
-		return
-	}
 	for _, r := range b.doc.Runs() {
 		n := b.needs[r.ID]
 		if n.cable == "" || n.amps <= 0 {
 			continue
+		}
+		if b.doc.Basis == components.Caravan {
+			if cable, ok := caravanCable[n.cable]; ok {
+				n.cable = cable
+			}
 		}
 		b.do(components.Set{On: r.ID, Key: "cable", Value: components.Str(n.cable)})
 		if b.err != nil {
 			return
 		}
 		if size, ok := checks.SizeFor(b.doc, r.ID, n.amps); ok {
+			if cord, _ := components.FindConstruction(n.cable); b.doc.Basis == components.Caravan && cord.ID == siteCord && size.MM2() < cordMM2 {
+				size, _ = units.ParseSize("2.5 mm2")
+			}
 			b.do(components.Set{On: r.ID, Key: "size", Value: components.Str(size.String())})
 		}
 	}
 }
+
+// The connecting cord of a caravan is of 2.5 mm² at 16 A, H07RN-F or the like (IEC
+// 60364-7-721, 721.55.2.6, from memory).
+const (
+	siteCord = "h07rn-f"
+	cordMM2  = 2.5
+)
+
+// caravanCable is what is laid in a 230 V caravan in the place of a construction
+// of the other rule set.
+var caravanCable = map[string]string{"nm-b": "h05vv-f", "thhn": "h07v-k", "cord-shore": siteCord}
 
 // mend carries out what the rules propose against a first sheet, the worst first,
 // until they propose nothing more against a danger or a violation.

@@ -191,7 +191,7 @@ func nominal(p *rules.Pass, r components.Run) float64 {
 // rating may protect.
 func sizeFor(p *rules.Pass, r components.Run, pole components.Pole, amps float64) (units.Size, bool) {
 	sizes := units.AWGSizes()
-	if now, ok := r.Size(pole); ok && now.Metric() {
+	if now, ok := r.Size(pole); ok && now.Metric() || !ok && p.Doc.Units == "metric" {
 		sizes = units.MetricSizes()
 	}
 	for _, s := range sizes {
