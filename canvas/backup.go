@@ -23,15 +23,19 @@ type backups struct {
 	journal *session.Journal
 	work    chan func()
 	edits   int
+	failed  bool // the last copy could not be written
 }
 
 // pause is how long the hand has to rest before a copy is written.
 const pause = 2 * time.Second
 
-// KeepBackups keeps copies of unsaved work in a directory, and offers what a
-// window that did not close left there.
-func (e *Editor) KeepBackups(dir string) {
-	j, err := session.NewJournal(dir)
+// again is how long after a failure a copy is tried again, without another edit.
+const again = 20 * time.Second
+
+// KeepBackups keeps copies of unsaved work in the first of some directories that
+// has room, and offers what a window that did not close left there.
+func (e *Editor) KeepBackups(dirs ...string) {
+	j, err := session.NewJournal(dirs...)
 	if err != nil {
 		e.s.Tell(session.Wrong, "Unsaved work is not backed up: %v", err)
 		return
@@ -71,10 +75,30 @@ func (b *backups) follow() {
 func (b *backups) keep() {
 	path, doc := b.e.s.Path(), b.e.s.Doc()
 	b.work <- func() {
-		if err := b.journal.Keep(path, doc); err != nil {
-			b.e.board.post(func() { b.e.s.Tell(session.Wrong, "Unsaved work is not backed up: %v", err) })
-		}
+		err := b.journal.Keep(path, doc)
+		b.e.board.post(func() { b.kept(err) })
 	}
+}
+
+// kept tells where a copy could not be written, and tries again later.
+func (b *backups) kept(err error) {
+	if err == nil {
+		if b.failed {
+			b.failed = false
+			b.e.s.Tell(session.Plain, "Unsaved work is backed up again")
+		}
+		return
+	}
+	b.failed = true
+	b.e.s.Tell(session.Wrong, "Unsaved work is not backed up: save it, or make room on the disk. %v", err)
+	edits := b.edits
+	time.AfterFunc(again, func() {
+		b.e.board.post(func() {
+			if edits == b.edits && b.e.s.Dirty() {
+				b.keep()
+			}
+		})
+	})
 }
 
 // drop takes the copy away and waits until it is gone.

@@ -19,9 +19,10 @@ import (
 )
 
 // Journal keeps a copy of unsaved work outside the project's file, so that a crash
-// or a pulled plug loses a few seconds at most.
+// or a pulled plug loses a few seconds at most. Where the disk of the first
+// directory is full, the copy goes to the next.
 type Journal struct {
-	dir  string
+	dirs []string
 	path string // of the copy that is being kept, "" for none
 	pid  int
 }
@@ -45,37 +46,69 @@ const (
 	headMark      = "# unsaved "
 )
 
-// NewJournal keeps copies in a directory, which it makes.
-func NewJournal(dir string) (*Journal, error) {
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, fmt.Errorf("backup: %w", err)
+// NewJournal keeps copies in the first of some directories that takes them. It makes
+// the directories; an error means that none could be made.
+func NewJournal(dirs ...string) (*Journal, error) {
+	j := &Journal{pid: os.Getpid()}
+	var failed error
+	for _, dir := range dirs {
+		if err := os.MkdirAll(dir, 0o700); err != nil {
+			failed = errors.Join(failed, err)
+			continue
+		}
+		j.dirs = append(j.dirs, dir)
 	}
-	return &Journal{dir: dir, pid: os.Getpid()}, nil
+	if len(j.dirs) == 0 {
+		return nil, fmt.Errorf("backup: %w", failed)
+	}
+	return j, nil
 }
 
-// Keep writes a copy of a document that belongs to a project's file.
+// Keep writes a copy of a document that belongs to a project's file. Where it
+// fails, the copy before is still whole.
 func (j *Journal) Keep(project string, doc *components.Document) error {
 	head, err := json.Marshal(entry{project, j.pid, time.Now()})
 	if err != nil {
 		return err
 	}
 	sum := sha256.Sum256([]byte(project))
-	path := filepath.Join(j.dir, fmt.Sprintf("%x-%d%s", sum[:6], j.pid, journalEnding))
+	name := fmt.Sprintf("%x-%d%s", sum[:6], j.pid, journalEnding)
 	data := append([]byte(headMark+string(head)+"\n"), projects.Write(doc)...)
+	var failed error
+	for _, dir := range j.dirs {
+		path := filepath.Join(dir, name)
+		if err := putWhole(path, data); err != nil {
+			failed = errors.Join(failed, err)
+			continue
+		}
+		if j.path != "" && j.path != path {
+			os.Remove(j.path)
+		}
+		j.path = path
+		return nil
+	}
+	return fmt.Errorf("backup: %w", failed)
+}
+
+// putWhole puts bytes in the place of a file, on the disk before they take its
+// name; where it fails, the old file is untouched and nothing is left beside it.
+func putWhole(path string, data []byte) error {
 	beside := path + ".new"
-	if err := os.WriteFile(beside, data, 0o600); err != nil {
+	f, err := os.OpenFile(beside, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	if err == nil {
+		err = f.Sync()
+	}
+	if err = errors.Join(err, f.Close()); err == nil {
+		err = os.Rename(beside, path)
+	}
+	if err != nil {
 		os.Remove(beside)
-		return fmt.Errorf("backup: %w", err)
 	}
-	if err := os.Rename(beside, path); err != nil {
-		os.Remove(beside)
-		return fmt.Errorf("backup: %w", err)
-	}
-	if j.path != "" && j.path != path {
-		os.Remove(j.path)
-	}
-	j.path = path
-	return nil
+	return err
 }
 
 // Drop takes the copy away, since a file holds the work or the person gave it up.
@@ -89,24 +122,26 @@ func (j *Journal) Drop() {
 // Lost lists the copies that windows which are gone left behind, newest first.
 // Alive tells whether a process still runs.
 func (j *Journal) Lost(alive func(pid int) bool) ([]Lost, error) {
-	files, err := os.ReadDir(j.dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, err
-	}
 	var lost []Lost
-	for _, f := range files {
-		if !strings.HasSuffix(f.Name(), journalEnding) {
+	for _, dir := range j.dirs {
+		files, err := os.ReadDir(dir)
+		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
-		path := filepath.Join(j.dir, f.Name())
-		head, _, err := readCopy(path)
-		if err != nil || head.PID == j.pid || alive(head.PID) {
-			continue
+		if err != nil {
+			return nil, err
 		}
-		lost = append(lost, Lost{head.Project, head.Time, path})
+		for _, f := range files {
+			if !strings.HasSuffix(f.Name(), journalEnding) {
+				continue
+			}
+			path := filepath.Join(dir, f.Name())
+			head, _, err := readCopy(path)
+			if err != nil || head.PID == j.pid || alive(head.PID) {
+				continue
+			}
+			lost = append(lost, Lost{head.Project, head.Time, path})
+		}
 	}
 	slices.SortFunc(lost, func(a, b Lost) int { return cmp.Or(b.Time.Compare(a.Time), cmp.Compare(a.copy, b.copy)) })
 	return lost, nil

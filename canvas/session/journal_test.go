@@ -25,7 +25,7 @@ func TestLostWorkIsFoundAgain(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, none, "one's own copy is not lost")
 
-	next := &Journal{dir: dir, pid: j.pid + 1}
+	next := &Journal{dirs: []string{dir}, pid: j.pid + 1}
 	held, err := next.Lost(func(int) bool { return true })
 	require.NoError(t, err)
 	assert.Empty(t, held, "a window that is still open keeps its own")

@@ -5,6 +5,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -17,6 +18,16 @@ import (
 	"rigline/rules"
 	"rigline/rules/checks"
 )
+
+// backupDirs are where copies of unsaved work go: the cache of the person, and where
+// that is full, the folder for passing things, on many machines another disk.
+func backupDirs() []string {
+	var dirs []string
+	if dir, err := os.UserCacheDir(); err == nil {
+		dirs = append(dirs, filepath.Join(dir, "rigline", "unsaved"))
+	}
+	return append(dirs, filepath.Join(os.TempDir(), fmt.Sprintf("rigline-unsaved-%d", os.Getuid())))
+}
 
 func main() {
 	rules.Roomy()
@@ -32,9 +43,7 @@ func main() {
 	e := canvas.New(a, fyne.Do, checks.All)
 	e.HandOff = handOff
 	e.Start(file)
-	if dir, err := os.UserCacheDir(); err == nil {
-		e.KeepBackups(filepath.Join(dir, "rigline", "unsaved"))
-	}
+	e.KeepBackups(backupDirs()...)
 	e.Window().ShowAndRun()
 }
 
