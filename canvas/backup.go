@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"syscall"
 	"time"
 
@@ -90,7 +91,7 @@ func (b *backups) kept(err error) {
 		return
 	}
 	b.failed = true
-	b.e.s.Tell(session.Wrong, "Unsaved work is not backed up: save it, or make room on the disk. %v", err)
+	b.e.s.Tell(session.Wrong, "Unsaved work is not backed up: save it, or make room on the disk. %s", strings.ReplaceAll(err.Error(), "\n", "; "))
 	edits := b.edits
 	time.AfterFunc(again, func() {
 		b.e.board.post(func() {

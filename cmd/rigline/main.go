@@ -19,6 +19,26 @@ import (
 	"rigline/rules/checks"
 )
 
+// sparesFullDisk keeps the screen's driver from mapping a cache onto a disk that has
+// no room for it: touching such a page ends the program. The driver reads the
+// variable when it is loaded.
+func sparesFullDisk() {
+	const room = 4 << 20
+	dir, err := os.UserCacheDir()
+	if err != nil {
+		return
+	}
+	f, err := os.CreateTemp(dir, ".rigline-room-")
+	if err == nil {
+		_, err = f.Write(make([]byte, room))
+		f.Close()
+		os.Remove(f.Name())
+	}
+	if err != nil {
+		os.Setenv("MESA_SHADER_CACHE_DISABLE", "true")
+	}
+}
+
 // backupDirs are where copies of unsaved work go: the cache of the person, and where
 // that is full, the folder for passing things, on many machines another disk.
 func backupDirs() []string {
@@ -39,6 +59,7 @@ func main() {
 	if len(args) == 1 {
 		file = args[0]
 	}
+	sparesFullDisk()
 	a := app.NewWithID("rigline")
 	e := canvas.New(a, fyne.Do, checks.All)
 	e.HandOff = handOff
