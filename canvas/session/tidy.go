@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"sync"
 
 	"rigline/components"
 	"rigline/export/scene"
@@ -111,10 +112,39 @@ const mostImproved = 200
 // layout improves the places of the parts that are not fixed, and moves everything
 // clear of the sheet's upper left corner where nothing is fixed.
 func layout(doc *components.Document, places map[components.ID]components.Point, fixed func(components.ID) bool) []components.Edit {
-	g := newPlan(doc, places, fixed)
-	if n := len(g.parts); n > 0 && n <= mostImproved {
-		g.improve(300 * n)
+	n := len(doc.Parts())
+	if n == 0 || n > mostImproved {
+		return newPlan(doc, places, fixed).edits(doc, fixed)
 	}
+	type try struct {
+		edits []components.Edit
+		score float64
+	}
+	tries := make([]try, starts)
+	var all sync.WaitGroup
+	for i := range tries {
+		all.Go(func() {
+			g := newPlan(doc, places, fixed)
+			g.improve(300*n, uint64(i+1))
+			edits := g.edits(doc, fixed)
+			laid, err := doc.Apply(edits...)
+			if err != nil { // moves of parts that are there cannot fail
+				tries[i].score = math.Inf(1)
+				return
+			}
+			tries[i] = try{edits, drawnFigures(laid).score()}
+		})
+	}
+	all.Wait()
+	return slices.MinFunc(tries, func(a, b try) int { return cmp.Compare(a.score, b.score) }).edits
+}
+
+// starts is how many layouts are tried from the same places. The plan only guesses
+// how the lines will run; of several, the one is kept that is drawn best.
+const starts = 4
+
+// edits are the moves that bring a document to a plan.
+func (g *plan) edits(doc *components.Document, fixed func(components.ID) bool) []components.Edit {
 	var edits []components.Edit
 	by := components.Point{}
 	if !slices.ContainsFunc(g.parts, func(p lpart) bool { return p.fixed }) && len(g.parts) > 0 {

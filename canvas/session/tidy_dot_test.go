@@ -18,9 +18,6 @@ import (
 	"rigline/projects"
 )
 
-// figures count what a person minds in a drawing.
-type figures struct{ crossings, bends int }
-
 // The same graph, laid out by Graphviz, is the yardstick, and nothing lies on
 // anything. Graphviz's orthogonal edges know no ports: a line may leave a part
 // wherever it likes, where a lead has to end at its own terminal on its own side.
@@ -83,6 +80,10 @@ func TestTidyAgainstDot(t *testing.T) {
 	}
 	fmt.Fprintf(&table, "%-18s %6s %6s  %5s %5s    %5d %5d    %5d %5d\n", "together", "", "", "", "", ours.crossings, ours.bends, theirs.crossings, theirs.bends)
 	t.Log("\n" + table.String())
+	if missing == nil {
+		assert.LessOrEqual(t, ours.crossings, theirs.crossings, "crossings of all rigs together")
+		assert.LessOrEqual(t, ours.bends, theirs.bends, "bends of all rigs together")
+	}
 }
 
 // apart holds a sheet to having no symbol on another and no text on a text or a
@@ -118,60 +119,6 @@ func apart(t *testing.T, name string, sheet *scene.Sheet) {
 			}
 		}
 	}
-}
-
-func paths(sheet *scene.Sheet) [][]scene.Pt {
-	var all [][]scene.Pt
-	for _, p := range sheet.Paths {
-		all = append(all, p)
-	}
-	return all
-}
-
-// tally counts the crossings between lines, and the bends of each.
-func tally(all [][]scene.Pt) figures {
-	var f figures
-	for i, a := range all {
-		a = straightened(a)
-		f.bends += max(0, len(a)-2)
-		for _, b := range all[:i] {
-			for k := 1; k < len(a); k++ {
-				for l := 1; l < len(b); l++ {
-					if crosses(a[k-1], a[k], b[l-1], b[l]) {
-						f.crossings++
-					}
-				}
-			}
-		}
-	}
-	return f
-}
-
-// straightened leaves out the points at which a line goes straight on.
-func straightened(p []scene.Pt) []scene.Pt {
-	var q []scene.Pt
-	for i, at := range p {
-		if i > 0 && dist(at, p[i-1]) < 1e-6 {
-			continue
-		}
-		for len(q) > 1 {
-			a, b := q[len(q)-2], q[len(q)-1]
-			if cross := (b.X-a.X)*(at.Y-b.Y) - (b.Y-a.Y)*(at.X-b.X); cross < -0.5 || cross > 0.5 {
-				break
-			}
-			q = q[:len(q)-1]
-		}
-		q = append(q, at)
-	}
-	return q
-}
-
-// crosses tells whether two pieces cut through each other, touching ends left out.
-func crosses(a, b, c, d scene.Pt) bool {
-	side := func(p, q, r scene.Pt) float64 { return (q.X-p.X)*(r.Y-p.Y) - (q.Y-p.Y)*(r.X-p.X) }
-	const least = 1e-3
-	s1, s2, s3, s4 := side(a, b, c), side(a, b, d), side(c, d, a), side(c, d, b)
-	return (s1 > least && s2 < -least || s1 < -least && s2 > least) && (s3 > least && s4 < -least || s3 < -least && s4 > least)
 }
 
 // dotLays lays the same parts, at their sizes, and the same runs out with Graphviz,

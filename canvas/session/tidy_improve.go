@@ -12,7 +12,7 @@ import (
 // to follow; a line through a symbol is worse than any detour.
 const (
 	costOfBend    = 1.0
-	costOfCross   = 1.3
+	costOfCross   = 2.0
 	costOfThrough = 8.0
 	costOfShare   = 0.8   // two lines on one track, which the router has to part
 	costPerUnit   = 0.003 // of length
@@ -415,8 +415,8 @@ func (g *plan) try(rnd *rand.Rand, heat float64, parts []int, to []place) bool {
 
 // improve moves parts about as long as that makes the lines straighter. The same
 // rig gives the same layout.
-func (g *plan) improve(tries int) {
-	rnd := rand.New(rand.NewPCG(1, 2))
+func (g *plan) improve(tries int, seed uint64) {
+	rnd := rand.New(rand.NewPCG(seed, 2))
 	var free []int
 	for k := range g.parts {
 		if !g.parts[k].fixed {
