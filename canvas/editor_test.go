@@ -120,13 +120,13 @@ func TestStatesColourWhatIsLive(t *testing.T) {
 	h.settle()
 	var names []string
 	for _, o := range h.strip.row.Objects {
-		names = append(names, o.(*widget.Button).Text)
+		names = append(names, o.(*tipButton).Text)
 	}
 	assert.Equal(t, []string{"As drawn", "Off grid", "Off grid, sun", "Driving"}, names)
 	lit := h.pixel("PV1")
 	h.press("Off grid")
 	h.settle()
-	assert.Equal(t, widget.HighImportance, h.strip.row.Objects[1].(*widget.Button).Importance)
+	assert.Equal(t, widget.HighImportance, h.strip.row.Objects[1].(*tipButton).Importance)
 	assert.NotEqual(t, lit, h.pixel("PV1"), "no sun: the array is drawn dead")
 	h.press("Off grid, sun")
 	h.settle()

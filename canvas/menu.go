@@ -217,7 +217,7 @@ func keyText(sh fyne.Shortcut) string {
 
 // bar is the command bar: the table's commands that have an icon.
 func (e *Editor) bar() fyne.CanvasObject {
-	e.buttons = map[string]*widget.Button{}
+	e.buttons = map[string]*tipButton{}
 	box := container.NewHBox()
 	menu := ""
 	for _, c := range e.table {
@@ -228,7 +228,7 @@ func (e *Editor) bar() fyne.CanvasObject {
 			box.Add(widget.NewSeparator())
 		}
 		menu = c.menu
-		b := widget.NewButtonWithIcon(shortName(c.name), c.icon(), func() { e.run(c) })
+		b := newTipButton(e.tips, shortName(c.name), c.icon(), func() string { return e.tipOf(c) }, func() { e.run(c) })
 		b.Importance = widget.LowImportance
 		e.buttons[c.name] = b
 		box.Add(b)

@@ -75,7 +75,13 @@ func (s *strip) refresh() {
 		if i == 0 {
 			state = ""
 		}
-		b := widget.NewButton(name, func() { s.e.s.ChooseState(state) })
+		says := func() string {
+			if state == "" {
+				return "Show the rig as it is drawn, in no state"
+			}
+			return "Show what is live in the state " + state + ", with currents and voltages, and where neutral meets ground"
+		}
+		b := newTipButton(s.e.tips, name, nil, says, func() { s.e.s.ChooseState(state) })
 		if state == on {
 			b.Importance = widget.HighImportance
 		}

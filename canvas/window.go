@@ -23,7 +23,8 @@ type Editor struct {
 	menu    *fyne.MainMenu
 	items   map[string]*fyne.MenuItem
 	recent  *fyne.MenuItem
-	buttons map[string]*widget.Button
+	buttons map[string]*tipButton
+	tips    *tips
 	zoom    *widget.Label
 	asked   *session.Question
 	wished  *session.Wish
@@ -56,6 +57,7 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	e.board.key, e.board.rune, e.board.menu = e.typedKey, e.typedRune, e.contextMenu
 	e.board.wheel = func() bool { return !e.wheelPans() }
 	e.board.twice = func() { e.details.enter() }
+	e.tips = newTips(e)
 	bar := e.bar()
 	e.menu = e.buildMenu()
 	e.shelf, e.strip, e.details, e.findings, e.readiness = newShelf(e), newStrip(e), newDetails(e), newFindings(e), newReadiness(e)
@@ -66,7 +68,7 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	outer := container.NewHSplit(e.shelf.box, inner)
 	e.splits = splits{outer, inner, right}
 	top := container.NewVBox(container.NewHScroll(bar), e.strip.box, widget.NewSeparator())
-	e.win.SetContent(container.NewBorder(top, e.readiness.box, nil, nil, outer))
+	e.win.SetContent(container.NewStack(container.NewBorder(top, e.readiness.box, nil, nil, outer), e.tips.layer))
 	e.win.SetMainMenu(e.menu)
 	e.win.SetPadded(false)
 	e.win.SetCloseIntercept(e.askClose)
