@@ -15,15 +15,18 @@ type finder struct {
 	shut  []int32 // the search in which the state was settled
 	now   int32
 	limit int32 // lines that cost as much are not looked for
-	heap  []open
-	seq   int32
+	haste int32 // how much the way ahead counts: 1 finds the cheapest line, more a good one sooner
+	// patience is how many states a search looks at before it is in haste.
+	patience int
+	heap     []open
+	seq      int32
 }
 
 type open struct{ guess, seq, state int32 }
 
 func newFinder(nodes int) finder {
 	n := 4 * nodes
-	return finder{cost: make([]int32, n), from: make([]int32, n), stamp: make([]int32, n), shut: make([]int32, n)}
+	return finder{patience: math.MaxInt, cost: make([]int32, n), from: make([]int32, n), stamp: make([]int32, n), shut: make([]int32, n)}
 }
 
 // leg is one search: from a node, leaving in some directions, to another, arriving
@@ -42,7 +45,7 @@ const anyWay = 1<<east | 1<<south | 1<<west | 1<<north
 func (g *grid) search(j *job, l leg) (nodes []node, facing int, cost int32) {
 	f := &g.find
 	f.now++
-	f.heap, f.seq = f.heap[:0], 0
+	f.heap, f.seq, f.haste = f.heap[:0], 0, 1
 	l.goalX, l.goalY = int(l.to)%g.w, int(l.to)/g.w
 	for d := range 4 {
 		if l.leave&(1<<d) == 0 {
@@ -57,7 +60,10 @@ func (g *grid) search(j *job, l leg) (nodes []node, facing int, cost int32) {
 		}
 		f.push(g, l, int32(l.from+g.step(d))*4+int32(d), c, -1)
 	}
-	for len(f.heap) > 0 {
+	for looked := 0; len(f.heap) > 0; looked++ {
+		if looked == f.patience {
+			f.hurry(g, l)
+		}
 		s := f.pop().state
 		if f.shut[s] == f.now {
 			continue
@@ -184,22 +190,44 @@ func (f *finder) push(g *grid, l leg, s, cost, from int32) {
 		return
 	}
 	f.stamp[s], f.cost[s], f.from[s] = f.now, cost, from
-	n, d := int(s/4), int(s%4)
-	dx, dy := l.goalX-n%g.w, l.goalY-n/g.w
-	guess := cost + int32(costStep*(abs(dx)+abs(dy))+costBend*fewestBends(d, dx, dy, l.arrive))
-	if guess >= f.limit {
+	ahead := l.ahead(g, s)
+	if cost+ahead >= f.limit {
 		return
 	}
 	f.seq++
-	f.heap = append(f.heap, open{guess, f.seq, s})
-	for i := len(f.heap) - 1; i > 0; {
+	f.heap = append(f.heap, open{cost + f.haste*ahead, f.seq, s})
+	f.rise(len(f.heap) - 1)
+}
+
+// rise brings an entry of the heap to its place from below.
+func (f *finder) rise(i int) {
+	for i > 0 {
 		up := (i - 1) / 2
 		if !f.heap[i].before(f.heap[up]) {
-			break
+			return
 		}
 		f.heap[i], f.heap[up] = f.heap[up], f.heap[i]
 		i = up
 	}
+}
+
+// hurry makes the rest of a search prefer what is nearer to its end.
+func (f *finder) hurry(g *grid, l leg) {
+	f.haste = inHaste
+	for i := range f.heap {
+		e := &f.heap[i]
+		e.guess = f.cost[e.state] + f.haste*l.ahead(g, e.state)
+	}
+	for i := range f.heap {
+		f.rise(i)
+	}
+}
+
+// ahead is the least that the way from a state to the end costs.
+func (l *leg) ahead(g *grid, s int32) int32 {
+	n, d := int(s/4), int(s%4)
+	dx, dy := l.goalX-n%g.w, l.goalY-n/g.w
+	return int32(costStep*(abs(dx)+abs(dy)) + costBend*fewestBends(d, dx, dy, l.arrive))
 }
 
 // fewestBends is how often a line that comes in direction d must turn at least to

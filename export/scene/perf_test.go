@@ -54,7 +54,7 @@ func bigRig(tb testing.TB, n int) *components.Document {
 }
 
 func BenchmarkDraw(b *testing.B) {
-	for _, n := range []int{60, 1000} {
+	for _, n := range []int{60, 300, 1000, 5000} {
 		doc := bigRig(b, n)
 		b.Run(fmt.Sprintf("parts=%d", len(doc.Parts())), func(b *testing.B) {
 			for b.Loop() {
@@ -65,7 +65,7 @@ func BenchmarkDraw(b *testing.B) {
 }
 
 func BenchmarkRoute(b *testing.B) {
-	for _, n := range []int{60, 1000} {
+	for _, n := range []int{60, 300, 1000, 5000} {
 		doc := bigRig(b, n)
 		b.Run(fmt.Sprintf("parts=%d", len(doc.Parts())), func(b *testing.B) {
 			for b.Loop() {

@@ -36,17 +36,15 @@ func Sixty(root string) (*components.Document, error) {
 	return doc.Apply(edits...)
 }
 
-// Fleet is a rig of n parts and more: a 50 A site, an inverter/charger, panels of 40
-// circuits with a load on each, fuse blocks of 20 circuits with a load on each, and
-// two batteries.
+// Fleet is a rig of n parts and more: a 50 A site, an inverter/charger and two
+// batteries, and as often as it takes a panel of twelve circuits and a fuse block of
+// eight, each with its loads beside it, in rows of eight blocks.
 func Fleet(n int) (*components.Document, error) {
 	doc := components.NewDocument("Many")
 	var edits []components.Edit
 	num, str := components.Num, components.Str
-	add := func(id string, kind *components.Kind, spec components.Spec) {
-		k := len(edits)
-		at := components.Point{X: 200 + k%60*160, Y: 200 + k/60*200}
-		edits = append(edits, components.AddPart{Part: components.Part{ID: components.ID(id), Kind: kind, At: at, Spec: spec}})
+	add := func(id string, kind *components.Kind, x, y int, spec components.Spec) {
+		edits = append(edits, components.AddPart{Part: components.Part{ID: components.ID(id), Kind: kind, At: components.Point{X: x, Y: y}, Spec: spec}})
 	}
 	wires := 0
 	run := func(from, to, size, cable string, feet float64, cores ...components.Core) {
@@ -57,50 +55,47 @@ func Fleet(n int) (*components.Document, error) {
 			Spec: components.Spec{"size": str(size), "cable": str(cable), "length_ft": num(feet)}}})
 	}
 	pos, neg := components.Core{From: components.Pos, To: components.Pos}, components.Core{From: components.Neg, To: components.Neg}
-	add("SH1", &components.Shore, components.Spec{"service": str("50a-120/240")})
-	add("INV1", &components.InverterCharger, components.Spec{"continuous_va": num(6000), "surge_va": num(12000), "inverts": str("both-split"), "passes": str("both"), "relay_a": num(50), "charge_a": num(60), "dc_v": num(51.2), "idle_w": num(40)})
+	add("SH1", &components.Shore, 200, 200, components.Spec{"service": str("50a-120/240")})
+	add("INV1", &components.InverterCharger, 400, 220, components.Spec{"continuous_va": num(6000), "surge_va": num(12000), "inverts": str("both-split"), "passes": str("both"), "relay_a": num(50), "charge_a": num(60), "dc_v": num(51.2), "idle_w": num(40)})
 	run("SH1.out", "INV1.ac-in", "6 AWG", "cord-soow", 20)
-	add("BUS1", &components.Busbar, components.Spec{"rating_a": num(600)})
-	add("BUS2", &components.Busbar, components.Spec{"rating_a": num(600), "pole": str("-")})
+	add("BUS1", &components.Busbar, 600, 500, components.Spec{"rating_a": num(600)})
+	add("BUS2", &components.Busbar, 600, 700, components.Spec{"rating_a": num(600), "pole": str("-")})
 	for i := 1; i <= 2; i++ {
-		add(fmt.Sprintf("BAT%d", i), &components.Battery, components.Spec{"chemistry": str("lfp"), "nominal_v": num(51.2), "capacity_ah": num(200), "discharge_a": num(200), "charge_a": num(100)})
-		add(fmt.Sprintf("F%d", i), &components.Fuse, components.Spec{"family": str("class-t"), "rating_a": num(200)})
+		add(fmt.Sprintf("BAT%d", i), &components.Battery, 200, 300+200*i, components.Spec{"chemistry": str("lfp"), "nominal_v": num(51.2), "capacity_ah": num(200), "discharge_a": num(200), "charge_a": num(100)})
+		add(fmt.Sprintf("F%d", i), &components.Fuse, 380, 260+200*i, components.Spec{"family": str("class-t"), "rating_a": num(200)})
 		run(fmt.Sprintf("BAT%d.pos", i), fmt.Sprintf("F%d.line", i), "4/0 AWG", "battery-105", 1)
 		run(fmt.Sprintf("F%d.load", i), "BUS1.bar", "4/0 AWG", "battery-105", 1)
 		run(fmt.Sprintf("BAT%d.neg", i), "BUS2.bar", "4/0 AWG", "battery-105", 2)
 	}
 	run("BUS1.bar", "INV1.dc", "4/0 AWG", "battery-105", 4, pos)
 	run("BUS2.bar", "INV1.dc", "4/0 AWG", "battery-105", 4, neg)
-	parts, panel, block := 8, 0, 0
-	for parts < n {
-		panel++
-		id := fmt.Sprintf("PNL%d", panel)
+	for block, parts := 0, 8; parts < n; block, parts = block+1, parts+22 {
+		x, y := 900+block%8*900, 400+block/8*1900
+		panel := fmt.Sprintf("PNL%d", block+1)
 		var rows []components.Spec
-		for k := range 40 {
+		for k := range 12 {
 			rows = append(rows, components.Spec{"leg": str([]string{"L1", "L2"}[k%2]), "breaker_a": num(15), "label": str(fmt.Sprintf("Circuit %d", k+1))})
 		}
-		add(id, &components.Panel, components.Spec{"bus_a": num(100), "circuits": components.Table(rows...)})
-		run("INV1.ac-out", id+".main", "6 AWG", "tray-90", 5)
-		for k := range 40 {
-			load := fmt.Sprintf("LD%d", 100*panel+k)
-			add(load, &components.ACLoad, components.Spec{"va": num(float64(5 + k))})
-			run(fmt.Sprintf("%s.c%d", id, k+1), load+".in", "14 AWG", "nm-b", float64(5+k))
+		add(panel, &components.Panel, x, y, components.Spec{"bus_a": num(100), "circuits": components.Table(rows...)})
+		run("INV1.ac-out", panel+".main", "6 AWG", "tray-90", 5)
+		for k := range 12 {
+			load := fmt.Sprintf("LD%d", 100*(block+1)+k)
+			add(load, &components.ACLoad, x+400, y-440+80*k, components.Spec{"va": num(float64(1 + k))})
+			run(fmt.Sprintf("%s.c%d", panel, k+1), load+".in", "14 AWG", "nm-b", float64(5+k))
 		}
-		block++
-		id = fmt.Sprintf("DCP%d", block)
+		fuses := fmt.Sprintf("DCP%d", block+1)
 		rows = nil
-		for range 20 {
+		for range 8 {
 			rows = append(rows, components.Spec{"fuse_a": num(5)})
 		}
-		add(id, &components.DCPanel, components.Spec{"bus_a": num(100), "circuits": components.Table(rows...)})
-		run("BUS1.bar", id+".feed", "6 AWG", "battery-105", 3, pos)
-		for k := range 20 {
-			load := fmt.Sprintf("DL%d", 100*block+k)
-			add(load, &components.DCLoad, components.Spec{"a": num(0.2)})
-			run(fmt.Sprintf("%s.c%d", id, k+1), load+".in", "14 AWG", "primary-105", 8, pos)
-			run("BUS2.bar", load+".in", "14 AWG", "primary-105", 8, neg)
+		add(fuses, &components.DCPanel, x, y+900, components.Spec{"bus_a": num(100), "circuits": components.Table(rows...)})
+		run("BUS1.bar", fuses+".feed", "6 AWG", "battery-105", 3, pos)
+		run("BUS2.bar", fuses+".feed", "6 AWG", "battery-105", 3, neg)
+		for k := range 8 {
+			load := fmt.Sprintf("DL%d", 100*(block+1)+k)
+			add(load, &components.DCLoad, x+400, y+620+80*k, components.Spec{"a": num(0.1)})
+			run(fmt.Sprintf("%s.c%d", fuses, k+1), load+".in", "14 AWG", "duplex-105", 8)
 		}
-		parts += 62
 	}
 	return doc.Apply(edits...)
 }
