@@ -38,6 +38,15 @@ func Of(doc *components.Document) *Rig {
 	return &Rig{Doc: doc, Layout: laid, States: Each(laid, states)}
 }
 
+// Solutions are those of the states, in their order.
+func (r *Rig) Solutions() []*solve.Solution {
+	all := make([]*solve.Solution, len(r.States))
+	for i, s := range r.States {
+		all[i] = s.Solution
+	}
+	return all
+}
+
 // Each solves some states, on as many processors as there are, in their order.
 func Each(laid *circuit.Layout, states []components.State) []*State {
 	all := make([]*State, len(states))

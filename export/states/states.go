@@ -117,7 +117,6 @@ type Check struct {
 
 // Of solves the states of a document; name chooses one, "" all.
 func Of(doc *components.Document, file, name string) (Document, error) {
-	out := Document{Format: Format, File: file, States: []State{}}
 	var names []string
 	var chosen []components.State
 	for _, st := range doc.Operating() {
@@ -126,13 +125,18 @@ func Of(doc *components.Document, file, name string) (Document, error) {
 			chosen = append(chosen, st)
 		}
 	}
-	for _, s := range solve.States(circuit.Lay(doc), chosen) {
-		out.States = append(out.States, one(s))
-	}
+	out := Told(file, solve.States(circuit.Lay(doc), chosen))
 	if name != "" && len(out.States) == 0 {
 		return out, fmt.Errorf("there is no state %q: want one of %s%s", name, strings.Join(names, ", "), components.DidYouMean(name, names))
 	}
 	return out, nil
+}
+
+// Told tells states that are solved.
+func Told(file string, solved []*solve.Solution) Document {
+	out := Document{Format: Format, File: file, States: make([]State, len(solved))}
+	solve.InParallel(len(solved), func(i int) { out.States[i] = one(solved[i]) })
+	return out
 }
 
 func round(v float64) float64 { return math.Round(v*1e4) / 1e4 }

@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"slices"
+	"sync"
 
 	"golang.org/x/image/font/sfnt"
 )
@@ -174,6 +175,9 @@ func characterMap(code map[rune]int) []byte {
 	return append(t, sub...)
 }
 
+// packers are used again: each holds a megabyte.
+var packers = sync.Pool{New: func() any { return zlib.NewWriter(nil) }}
+
 // woff packs tables, in the order of their names.
 func woff(tables map[string][]byte) ([]byte, error) {
 	tags := make([]string, 0, len(tables))
@@ -188,13 +192,15 @@ func woff(tables map[string][]byte) ([]byte, error) {
 	for _, tag := range tags {
 		t := tables[tag]
 		var z bytes.Buffer
-		w := zlib.NewWriter(&z)
+		w := packers.Get().(*zlib.Writer)
+		w.Reset(&z)
 		if _, err := w.Write(t); err != nil {
 			return nil, fmt.Errorf("sheet font: %w", err)
 		}
 		if err := w.Close(); err != nil {
 			return nil, fmt.Errorf("sheet font: %w", err)
 		}
+		packers.Put(w)
 		packed := z.Bytes()
 		if len(packed) >= len(t) {
 			packed = t

@@ -118,6 +118,31 @@ func (f *Factored) FaultCurrent(a, b Node, zFault complex128) (*Fault, error) {
 	return fault, err
 }
 
+// Transfer is how the voltage across a branch answers a current between any two
+// nodes.
+type Transfer struct {
+	f *Factored
+	z complex128
+	x []complex128 // voltages that an ampere makes, driven through the branch's ends
+}
+
+// Transfer solves for a branch once; ok is false for one that is ideal or in a dead
+// island.
+func (f *Factored) Transfer(b Branch) (t *Transfer, ok bool) {
+	e := &f.net.elements[b]
+	if f.err != nil || !e.passive() || !f.top.live(e) {
+		return nil, false
+	}
+	return &Transfer{f, e.z, f.unit(Node(e.a), Node(e.b))}, true
+}
+
+// Amps is by how much the branch's current rises, from its first node to its second,
+// for each ampere that is driven into a and out of b: what an ampere there makes
+// here, an ampere here makes there.
+func (t *Transfer) Amps(a, b Node) complex128 {
+	return voltage(t.x, t.f.at(a), t.f.at(b)) / t.z
+}
+
 // Contributions are what the sources of the fault's island give, in the order of
 // branches: EMFs and current sources.
 func (x *Fault) Contributions() []Contribution {

@@ -27,8 +27,17 @@ type faultSide struct {
 	factored *nodal.Factored
 	open     *nodal.Result
 	loops    *loops
+	givers   func() []giver
 	once     sync.Once
 	done     atomic.Bool
+}
+
+// giver is a source of a fault network, and how its current answers one between
+// any two nodes.
+type giver struct {
+	branch nodal.Branch
+	part   components.ID
+	to     *nodal.Transfer
 }
 
 // loops are the Thevenin impedances of a network, by unknowns.
@@ -99,7 +108,7 @@ func (s *Solution) kept(key faultKey, lay func(*faultSide)) *faultSide {
 		lay(f)
 		if b, ok := s.Circuit.Before(key); ok && b.(*faultSide).sameAs(f) {
 			old := b.(*faultSide)
-			f.factored, f.open, f.loops = old.factored, old.open, old.loops
+			f.factored, f.open, f.loops, f.givers = old.factored, old.open, old.loops, old.givers
 		} else {
 			f.factor()
 		}
@@ -164,6 +173,15 @@ func (f *faultSide) factor() {
 	}
 	f.factored, f.loops = factored, &loops{known: map[[2]int]loop{}}
 	f.open, _ = factored.Solve()
+	f.givers = sync.OnceValue(func() []giver {
+		var all []giver
+		for _, d := range f.drawn {
+			if to, ok := factored.Transfer(d.branch); ok {
+				all = append(all, giver{d.branch, d.part, to})
+			}
+		}
+		return all
+	})
 }
 
 // faultBank puts a battery in. One whose figures are missing, which Assumed names
@@ -292,24 +310,26 @@ func (s *Solution) Contributions(a, b circuit.Term) []Contribution {
 		if !okA || !okB || f.open == nil || f.open.Dead(x) || f.open.Dead(y) {
 			continue
 		}
-		short, err := f.factored.FaultCurrent(x, y, 0)
-		if err != nil {
+		z, ok := f.thevenin(x, y)
+		if !ok || z == 0 {
 			continue
 		}
-		whole, size := complex(1, 0), cmplx.Abs(short.I)
+		short := (f.open.V(x) - f.open.V(y)) / z // leaves x, comes back at y
+		whole, size := complex(1, 0), cmplx.Abs(short)
 		if size > 0 {
-			whole = short.I / complex(size, 0)
+			whole = short / complex(size, 0)
 		}
 		byPart := map[components.ID]float64{}
-		for _, c := range short.Contributions() {
+		for _, g := range f.givers() {
+			gives := g.to.Amps(x, y)*short - f.open.I(g.branch) // out of its plus
 			// Along the whole, so that they add up to it. A short from leg to leg
 			// runs through both EMFs of a source, in at one and out at the other.
-			i := real(c.I / whole)
+			i := real(gives / whole)
 			if f == s.faults.ac {
 				i = math.Abs(i)
 			}
-			if part := f.partOf(c.Branch); part != "" && math.Abs(i) > math.Abs(byPart[part]) {
-				byPart[part] = i
+			if math.Abs(i) > math.Abs(byPart[g.part]) {
+				byPart[g.part] = i
 			}
 		}
 		var all []Contribution

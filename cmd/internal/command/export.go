@@ -133,11 +133,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 			if _, err := fmt.Fprintf(w, "%s\n%s\n\n", d.Project, report.Caution); err != nil {
 				return err
 			}
-			solved, err := states.Of(doc, d.File, "")
-			if err != nil {
-				return err
-			}
-			return states.Write(w, solved)
+			return states.Write(w, states.Told(d.File, rig.Solutions()))
 		}},
 		{name + ".yaml", false, func(w io.Writer) error { _, err := w.Write(projects.Write(doc)); return err }},
 	}
