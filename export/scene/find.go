@@ -41,8 +41,17 @@ type leg struct {
 
 const anyWay = 1<<east | 1<<south | 1<<west | 1<<north
 
-// search gives the nodes of the cheapest line, both ends included, and its cost.
+// search gives the nodes of the cheapest line, both ends included, and its cost; one
+// that takes long gives a good line.
 func (g *grid) search(j *job, l leg) (nodes []node, facing int, cost int32) {
+	nodes, facing, cost = g.seek(j, l, g.find.patience)
+	if nodes == nil && g.find.haste > 1 { // no way but through a symbol or along another line
+		return g.seek(j, l, math.MaxInt)
+	}
+	return nodes, facing, cost
+}
+
+func (g *grid) seek(j *job, l leg, patience int) (nodes []node, facing int, cost int32) {
 	f := &g.find
 	f.now++
 	f.heap, f.seq, f.haste = f.heap[:0], 0, 1
@@ -61,7 +70,7 @@ func (g *grid) search(j *job, l leg) (nodes []node, facing int, cost int32) {
 		f.push(g, l, int32(l.from+g.step(d))*4+int32(d), c, -1)
 	}
 	for looked := 0; len(f.heap) > 0; looked++ {
-		if looked == f.patience {
+		if looked == patience {
 			f.hurry(g, l)
 		}
 		s := f.pop().state
@@ -90,6 +99,9 @@ func (g *grid) search(j *job, l leg) (nodes []node, facing int, cost int32) {
 			}
 			if nd != d {
 				c += turn
+			}
+			if f.haste > 1 && c >= costForced {
+				continue // haste is no need
 			}
 			f.push(g, l, int32(n+g.step(nd))*4+int32(nd), f.cost[s]+c, s)
 		}

@@ -264,13 +264,17 @@ func pieces(path []Pt) []piece {
 
 func (p piece) upright() bool { return p.a.X == p.b.X }
 
+// farAlong is as far as a text is looked for from the middle of a piece: a line
+// across a large sheet has no thousand places.
+const farAlong = 300
+
 // along gives distances from the middle of the piece outwards, as far as limit.
 func along(limit float64) iter.Seq[float64] {
 	return func(yield func(float64) bool) {
 		if !yield(0) {
 			return
 		}
-		for t := 5.0; t <= limit; t += 5 {
+		for t := 5.0; t <= min(limit, farAlong); t += 5 {
 			if !yield(-t) || !yield(t) {
 				return
 			}

@@ -1,9 +1,15 @@
 package scene
 
+import "iter"
+
 // room knows what is taken on a sheet, so that text finds a free place.
 type room struct {
-	cells map[[2]int][]taken
+	cells map[cell][]taken
 }
+
+// cell is a square of the sheet, its row and its column in one number, which is
+// quick to look up.
+type cell int64
 
 // taken is an area that is not free. A leader may cross a line in need, but never
 // a symbol or a text.
@@ -14,13 +20,18 @@ type taken struct {
 
 const cellSize = 60
 
-func newRoom() *room { return &room{cells: map[[2]int][]taken{}} }
+func newRoom() *room { return &room{cells: map[cell][]taken{}} }
 
-func cellsOf(b Box, visit func([2]int) bool) {
-	for y := int(floor(b.Min.Y / cellSize)); y <= int(floor(b.Max.Y/cellSize)); y++ {
-		for x := int(floor(b.Min.X / cellSize)); x <= int(floor(b.Max.X/cellSize)); x++ {
-			if !visit([2]int{x, y}) {
-				return
+// cellsOf are the cells that an area touches.
+func cellsOf(b Box) iter.Seq[cell] {
+	x0, x1 := int(floor(b.Min.X/cellSize)), int(floor(b.Max.X/cellSize))
+	y0, y1 := int(floor(b.Min.Y/cellSize)), int(floor(b.Max.Y/cellSize))
+	return func(yield func(cell) bool) {
+		for y := y0; y <= y1; y++ {
+			for x := x0; x <= x1; x++ {
+				if !yield(cell(y)<<32 | cell(uint32(int32(x)))) {
+					return
+				}
 			}
 		}
 	}
@@ -29,7 +40,9 @@ func cellsOf(b Box, visit func([2]int) bool) {
 func (r *room) take(b Box) { r.put(taken{b, false}) }
 
 func (r *room) put(t taken) {
-	cellsOf(t.Box, func(c [2]int) bool { r.cells[c] = append(r.cells[c], t); return true })
+	for c := range cellsOf(t.Box) {
+		r.cells[c] = append(r.cells[c], t)
+	}
 }
 
 // takeLine takes the pieces of a line.
@@ -43,33 +56,28 @@ func (r *room) free(b Box) bool { return r.open(b, false) }
 
 // open tells whether an area is free, or with lines free but for lines.
 func (r *room) open(b Box, lines bool) bool {
-	ok := true
-	cellsOf(b, func(c [2]int) bool {
-		for _, o := range r.cells[c] {
-			if b.meets(o.Box) && !(lines && o.line) {
-				ok = false
+	for c := range cellsOf(b) {
+		taken := r.cells[c]
+		for i := range taken {
+			if o := &taken[i]; b.meets(o.Box) && !(lines && o.line) {
 				return false
 			}
 		}
-		return true
-	})
-	return ok
+	}
+	return true
 }
 
 // freeBut is free, but for what lies on the straight piece that the text is beside.
 func (r *room) freeBut(b Box, p piece) bool {
 	own := Box{p.a, p.a}.with(p.b).grown(lineHalf + hopRadius + 1.5)
-	ok := true
-	cellsOf(b, func(c [2]int) bool {
+	for c := range cellsOf(b) {
 		for _, o := range r.cells[c] {
 			if b.meets(o.Box) && !(o.Min.X >= own.Min.X && o.Max.X <= own.Max.X && o.Min.Y >= own.Min.Y && o.Max.Y <= own.Max.Y) {
-				ok = false
 				return false
 			}
 		}
-		return true
-	})
-	return ok
+	}
+	return true
 }
 
 // freeLine tells whether a straight leader crosses nothing on its way, or with

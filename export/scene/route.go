@@ -22,12 +22,12 @@ const (
 	costPlaced  = 8    // ahead of a bend point, so that the line does not wander
 	routeMargin = 12   // modules around the drawing in which lines may run
 	improveMax  = 150  // runs up to which a second round of routing is worth its time
-	inHaste     = 4    // how much the way ahead counts for a line whose search has run out of patience
+	inHaste     = 8    // how much the way ahead counts for a line whose search has run out of patience
 	// patience, over the square of the runs, is how many states the search for a line
 	// looks at before it is in haste: 80,000 at sixty runs, more than an ordinary
 	// drawing ever asks for, but not so many that thousands of runs take minutes.
 	patience      = 300_000_000
-	leastPatience = 1000
+	leastPatience = 100
 )
 
 // Router holds the routed lines of a document, so that tools can ask where one

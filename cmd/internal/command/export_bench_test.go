@@ -2,36 +2,26 @@ package command
 
 import (
 	"context"
-	"os"
 	"testing"
 
+	"github.com/stretchr/testify/require"
+
 	"rigline/export/report"
-	"rigline/projects"
 	"rigline/rules"
 	"rigline/rules/checks"
+	"rigline/rules/rulestest"
 )
 
-// BenchmarkHandOff makes every file of a hand-off, without the check before it. RIG
-// names a project file; without it, a sample is taken.
+// BenchmarkHandOff makes every file of a hand-off of a rig of a thousand parts, the
+// check before it included.
 func BenchmarkHandOff(b *testing.B) {
-	data := projects.Samples()[0].Data
-	if path := os.Getenv("RIG"); path != "" {
-		var err error
-		if data, err = os.ReadFile(path); err != nil {
-			b.Fatal(err)
-		}
-	}
-	doc, index, err := projects.Read("rig.yaml", data)
-	if err != nil {
-		b.Fatal(err)
-	}
-	r, err := rules.Check(context.Background(), doc, checks.All)
-	if err != nil {
-		b.Fatal(err)
-	}
+	rules.Roomy()
+	doc, err := rulestest.Fleet(1000)
+	require.NoError(b, err)
 	for b.Loop() {
-		if _, err := handOff(doc, r, "rig", report.Of(r, "rig.yaml", index), func(string) {}); err != nil {
-			b.Fatal(err)
-		}
+		r, err := rules.Check(context.Background(), doc, checks.All)
+		require.NoError(b, err)
+		_, err = handOff(doc, r, "many", report.Of(r, "many.yaml", nil), func(string) {})
+		require.NoError(b, err)
 	}
 }
