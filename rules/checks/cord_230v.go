@@ -13,9 +13,10 @@ import (
 var Lead230 = &rules.Rule{
 	ID:    "cord.230v-lead-and-wiring",
 	Title: "The caravan's lead or wiring is not as it should be",
-	Must:  "The lead of a 230 V caravan is 25 m long, 2 m more or less, of rubber with a protective conductor, and 2.5 mm² for 16 A; it is uncoiled in use. The fixed wiring is flexible or stranded copper of 1.5 mm² or more.",
+	Must:  "The lead of a 230 V caravan is 25 m long, 2 m more or less, of rubber with a protective conductor, and 2.5 mm² for 16 A; it is uncoiled in use. The fixed wiring is flexible or stranded copper of 1.5 mm² or more, and its protective conductor as large as its lines up to 16 mm².",
 	Basis: []rules.Basis{
 		{Source: "IEC 60364-7-721:2017", Clause: "Table 721.1, 721.55", Says: "length, sort and section of the lead; the sections above 16 A are from memory", Seen: rules.Published},
+		{Source: "IEC 60364-5-54", Clause: "543.1.2, Table 54.2", Says: "the protective conductor is as large as the line up to 16 mm²", Seen: rules.Memory},
 		{Source: "IEC 60364-7-721:2017", Clause: "721.52", Says: "flexible or stranded, 1.5 mm² or more", Seen: rules.Memory},
 	},
 	Set:   components.Caravan,
@@ -43,6 +44,7 @@ func lead230(p *rules.Pass) {
 	for _, r := range p.Doc.Runs() {
 		if !r.Gone() && !lead[r.ID] && mains(p, r) {
 			fixedWire(p, r)
+			protective(p, r)
 		}
 	}
 }
@@ -106,6 +108,33 @@ func leadSort(p *rules.Pass, inlet components.Part, r components.Run) {
 		f.Message = fmt.Sprintf("The lead %s is %s; a caravan's is of rubber, H07RN-F or the like", r.ID, cable.Title)
 		p.Report(f)
 	}
+}
+
+// protective holds the protective conductor of a run to its line: as large up to
+// 16 mm², 16 mm² up to 35, half of it above.
+func protective(p *rules.Pass, r components.Run) {
+	line, ok := r.Size(components.L)
+	ground, told := r.Size(components.G)
+	if !ok || !told || !hasCore(p.Doc, r, components.G) {
+		return // the size is asked for elsewhere
+	}
+	want := line.MM2()
+	switch {
+	case want > 35:
+		want /= 2
+	case want > 16:
+		want = 16
+	}
+	if ground.MM2() >= want*0.999 {
+		return
+	}
+	size := numText(float64(want)) + " mm2"
+	p.Report(rules.Finding{
+		At:      string(r.ID),
+		Message: fmt.Sprintf("The protective conductor of %s is %s; beside lines of %s it is %s mm² or more", r.ID, ground, line, numText(float64(want))),
+		Working: []string{fmt.Sprintf("Table 54.2: %s mm² < %s mm²", numText(float64(ground.MM2())), numText(float64(want)))},
+		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by a cable with a protective conductor of %s", r.ID, size), Edits: []components.Edit{set(r.ID, "ground_size", components.Str(size))}}},
+	})
 }
 
 func fixedWire(p *rules.Pass, r components.Run) {

@@ -263,15 +263,19 @@ var mistakes = []mistake{
 	{32, "generator without a bond ahead of the protector", []string{"neutral.one-bond-per-state", "neutral.bonded-when-source-on-board"},
 		setting("bonded", func(p components.Part) components.Value { return components.Yes(!p.Is("bonded")) }, nil, &components.Generator)},
 	{33, "return thinner than its feed", []string{"overcurrent.rating-within-ampacity", "conductor.load-within-ampacity", "bonding.dc-grounding-conductor-size", "conductor.minimum-gauge", "fault.conductor-withstand"},
-		thin("20 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
+		thin("18 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
 			return r.has(run, components.Neg) && !r.has(run, components.Pos) && kindIs(to, &components.InverterCharger, &components.Inverter, &components.DCPanel)
 		})},
-	{33, "ground core too thin", []string{"bonding.equipment-ground-size", "bonding.ground-path-unbroken"},
+	{33, "ground core too thin", []string{"bonding.equipment-ground-size", "bonding.ground-path-unbroken", "cord.230v-lead-and-wiring"},
 		func(r *rig) []string {
 			run, ok := pick(r, r.runs(func(run components.Run, from, to components.Part) bool {
 				return r.has(run, components.G) && r.has(run, components.N) && kindIs(from, &components.Panel)
 			}))
-			if !ok || !r.do(set(run.ID, "ground_size", components.Str("22 AWG"))) {
+			as := "18 AWG"
+			if r.doc.Basis == components.Caravan {
+				as = "0.75 mm2"
+			}
+			if !ok || !r.do(set(run.ID, "ground_size", components.Str(as))) {
 				return nil
 			}
 			return []string{string(run.ID)}
@@ -365,15 +369,30 @@ var mistakes = []mistake{
 	{0, "shunt too small", []string{"shunt.rating"},
 		setting("rating_a", figure(10), nil, &components.Shunt)},
 	{0, "bus bar too small", []string{"busbar.rating"},
-		setting("rating_a", figure(1), func(p components.Part) bool { return p.Word("pole") != "G" }, &components.Busbar)},
+		func(r *rig) []string { // one that the whole bank flows through
+			bars := r.runs(func(run components.Run, from, to components.Part) bool {
+				return kindIs(to, &components.Busbar) && kindIs(from, &components.Fuse, &components.Battery)
+			})
+			run, ok := pick(r, bars)
+			if !ok || !r.do(set(run.To.Part, "rating_a", components.Num(10))) {
+				return nil
+			}
+			return []string{string(run.To.Part)}
+		}},
 	{0, "unfused sense lead", []string{"shunt.all-negatives-through", "shunt.no-bypass-path", "overcurrent.battery-unfused", "shunt.sense-lead", "overcurrent.every-source-end", "shunt.rating"},
 		setting("sense_lead", word("unfused"), nil, &components.Shunt)},
 	{0, "building inverter in a vehicle", []string{"inverter.listed-for-vehicles"},
 		setting("listing", word("ul-1741"), nil, &components.InverterCharger, &components.Inverter)},
 	{0, "solar conductors too thin", []string{"solar.conductor-156-percent"},
-		thin("22 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
-			return kindIs(from, &components.SolarArray)
-		})},
+		func(r *rig) []string {
+			arrays := setting("parallel", figure(2), nil, &components.SolarArray)(r)
+			if arrays == nil {
+				return nil
+			}
+			return thin("14 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
+				return string(from.ID) == arrays[0] && from.Figure("isc_a").Value > 7
+			})(r)
+		}},
 	{0, "battery of another voltage class", []string{"battery.voltage-class", "battery.string-uniformity"},
 		setting("nominal_v", times("nominal_v", 2), func(p components.Part) bool { return p.Word("role") != "starting" && p.Figure("nominal_v").Value < 20 }, &components.Battery)},
 	{0, "fuse too small for what it carries", []string{"overcurrent.rating-above-continuous"},

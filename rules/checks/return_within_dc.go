@@ -1,0 +1,81 @@
+package checks
+
+import (
+	"fmt"
+	"slices"
+
+	"rigline/components"
+	"rigline/rules"
+)
+
+// returnWithinDC holds the negative that leaves the port where a positive ends to
+// the device ahead of that positive: it carries the same current.
+func returnWithinDC(p *rules.Pass, f fed) {
+	r, ok := returnRun(p.Doc, f.Run)
+	if !ok || f.Feed.Source.Stores && !f.Feed.HasDevice() {
+		return // overcurrent.battery-unfused speaks
+	}
+	if _, _, _, over := overLimit(p, f); over {
+		return // the feed itself is too thin, and the same repair is due to both
+	}
+	back := f
+	back.Run, back.Pole = r, components.Neg
+	limit, known := f.limit()
+	if !known {
+		return // asked for at the positive
+	}
+	a, err := runAmpacity(p, r, components.Neg)
+	if err != nil {
+		p.Unchecked(string(r.ID), err.Error())
+		return
+	}
+	if limit <= a.Usable {
+		return
+	}
+	level := rules.Danger
+	next, _ := standardAtLeast(a.Usable)
+	switch {
+	case limit <= next && limit <= 1.5*a.Table:
+		return
+	case f.Feed.Source.Volts < 50 && limit <= 1.5*a.Table:
+		level = rules.Advice
+	case limit <= 1.5*a.Table:
+		level = rules.Violation
+	}
+	p.Report(rules.Finding{
+		At: string(r.ID), Also: f.also(), Level: level,
+		Message: fmt.Sprintf("%s (%s), the return of %s, carries %s A, but only %s protects it", r.ID, r.Spec["size"], f.Run.ID, numText(a.Usable), f.text()),
+		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(limit), numText(next), numText(1.5*a.Table))),
+		Fixes:   sizeFixes(p, back, a.Usable, limit), RestsOn: a.RestsOn,
+	})
+}
+
+// returnRun is the one negative run that leaves the port at which a run of nothing
+// but the positive ends, where nothing else ends there. A bar gathers many.
+func returnRun(doc *components.Document, run components.Run) (components.Run, bool) {
+	if cores := doc.CoresOf(run); len(cores) != 1 || cores[0].From != components.Pos {
+		return components.Run{}, false
+	}
+	for _, ref := range []components.PortRef{run.From, run.To} {
+		_, port, ok := doc.Port(ref)
+		if !ok || !port.Has(components.Neg) {
+			continue
+		}
+		var back []components.Run
+		positives := 0
+		for _, o := range doc.RunsAt(ref) {
+			cores := doc.CoresOf(o)
+			switch {
+			case o.Gone() || len(cores) == 0:
+			case len(cores) == 1 && cores[0].From == components.Neg:
+				back = append(back, o)
+			default:
+				positives++
+			}
+		}
+		if len(back) == 1 && positives == 1 {
+			return back[0], true
+		}
+	}
+	return components.Run{}, false
+}
