@@ -35,6 +35,7 @@ func acPower() []Field {
 		def(number("efficiency", "Efficiency", "", 0.5, 0.99), Num(0.90), "common practice, no source"),
 		number("idle_w", "Idle power", "W", 0, 200),
 		space(),
+		help(choice("way_round", "Way round when it fails", "bypass-switch", "plug", "none"), "How its loads are fed from the site while it is out of order: by a hand switch, beside it or built in; by a plug that moves to a site outlet; or not at all. Leave it where the drawing shows the way."),
 		req(number("dc_v", "DC voltage", "V", 10, 60)),
 		low,
 		help(number("dc_high_v", "Highest DC input", "V", 10, 100), "Above it the device stops or breaks; on its label or in its manual."),

@@ -13,7 +13,7 @@ var All = []*rules.Rule{
 	CopperStranded, MinimumGauge, ColourCode,
 	CrossedPoles, LooseEnd, AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
 	EveryLine, MainWithinSupply, ApplianceLimit, NotInNeutral, CommonTrip,
-	HeatAndBundling, SeriesDrop, InverterFault,
+	HeatAndBundling, SeriesDrop, InverterFault, WayRound,
 	OneBond, BondRelay, IsolatedNeutral, OwnNeutral, CarriesUnbalance, OpenNeutral,
 	TransferPoles, NeverParallel, DeadPins, TransferRating,
 	GroundPath, ChassisBond, EquipmentGround, SourceFrames,

@@ -11,8 +11,8 @@ import (
 	"rigline/rules"
 )
 
-// No danger and no violation stands on any sound rig: the samples, and fifteen
-// common topologies.
+// No danger and no violation stands on any sound rig: the samples, fifteen common
+// topologies, and rigs made up for the tests.
 func TestQuietWhereRight(t *testing.T) {
 	for _, s := range projects.Samples() {
 		t.Run(s.Name, func(t *testing.T) { quiet(t, check(t, s.Document())) })
@@ -20,7 +20,10 @@ func TestQuietWhereRight(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/topologies/*.yaml")
 	require.NoError(t, err)
 	require.Len(t, files, 15)
-	for _, f := range files {
+	more, err := filepath.Glob("../../testdata/rigs/*.yaml")
+	require.NoError(t, err)
+	require.NotEmpty(t, more)
+	for _, f := range append(files, more...) {
 		t.Run(filepath.Base(f), func(t *testing.T) { quiet(t, check(t, load(t, f))) })
 	}
 }

@@ -349,8 +349,7 @@ func feedsReceptacles(p *rules.Pass, f fed) bool {
 func sizeFixes(p *rules.Pass, f fed, usable, limit float64) []rules.Fix {
 	var fixes []rules.Fix
 	if size, ok := sizeFor(p, f.Run, f.Pole, limit); ok {
-		edits := []components.Edit{set(f.Run.ID, "size", components.Str(size.String()))}
-		fixes = append(fixes, rules.Fix{Title: fmt.Sprintf("Replace %s by %s", f.Run.ID, size), Edits: edits})
+		fixes = append(fixes, replaceBy(p.Doc, f.Run, size))
 	}
 	if f.Feed.HasDevice() && len(f.Joint) == 0 {
 		if fix, ok := lowerRating(p.Doc, *f.Feed.Device, usable); ok {

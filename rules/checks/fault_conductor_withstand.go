@@ -95,7 +95,7 @@ func withstands(p *rules.Pass, f fed, amps float64) {
 	enough, _ := sizeFor(p, f.Run, components.Pos, f.Feed.LimitA) // so that the repair also suits the ampacity
 	for _, s := range units.AWGSizes() {
 		if s != threeAWG && !s.Less(enough) && bears(s, sets, amps) >= opens {
-			find.Fixes = append(find.Fixes, rules.Fix{Title: fmt.Sprintf("Replace %s by %s", f.Run.ID, s), Edits: []components.Edit{set(f.Run.ID, "size", components.Str(s.String()))}})
+			find.Fixes = append(find.Fixes, replaceBy(p.Doc, f.Run, s))
 			break
 		}
 	}

@@ -1,6 +1,8 @@
 package checks_test
 
 import (
+	"slices"
+
 	"rigline/components"
 )
 
@@ -22,17 +24,23 @@ func kindIs(p components.Part, kinds ...*components.Kind) bool {
 // mistakes are all kinds of mistake that are planted.
 var mistakes = []mistake{
 	{1, "no fuse at the battery", []string{"overcurrent.battery-unfused", "overcurrent.source-distance", "overcurrent.every-source-end", "battery.per-string-fuse"},
-		func(r *rig) []string {
-			return bypass("line", "load", r.onBattery, &components.Fuse)(r)
+		func(r *rig) []string { // a lead of inches to fused branches needs none
+			places := bypass("line", "load", r.onBattery, &components.Fuse)(r)
+			if places == nil || !r.do(set(components.ID(places[0]), "length_ft", components.Num(6))) {
+				return nil
+			}
+			return places
 		}},
 	{1, "battery fuse too far along", []string{"overcurrent.source-distance", "overcurrent.two-source-both-ends"},
 		stretch(6, func(r *rig, run components.Run, from, to components.Part) bool {
 			return atBattery(from, to, run) && (kindIs(from, &components.Fuse) || kindIs(to, &components.Fuse))
 		})},
 	{2, "fuse larger than its wire", []string{"overcurrent.rating-within-ampacity"},
-		setting("rating_a", figure(800), func(p components.Part) bool {
-			return p.Word("family") == "class-t" && p.Figure("rating_a").Value <= 300
-		}, &components.Fuse)},
+		func(r *rig) []string { // behind several strings' fuses a thick lead is theirs to protect
+			return setting("rating_a", figure(800), func(p components.Part) bool {
+				return p.Word("family") == "class-t" && p.Figure("rating_a").Value <= 300 && (r.house() < 2 || r.onBattery(p))
+			}, &components.Fuse)(r)
+		}},
 	{2, "lead thinner than its fuse allows", []string{"overcurrent.rating-within-ampacity", "conductor.load-within-ampacity", "fault.conductor-withstand"},
 		thin("14 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
 			return kindIs(from, &components.Fuse) && run.From.Port == "load" && from.Figure("rating_a").Value >= 80
@@ -221,7 +229,10 @@ var mistakes = []mistake{
 		}, &components.Panel))},
 	{27, "too much at once", []string{"load.demand-within-main", "panel.leg-balance", "inverter.output-assist-sum", "overcurrent.rating-above-continuous", "load.inverter-capacity", "supply.cannot-carry"},
 		func(r *rig) []string {
-			if setting("va", figure(9000), nil, &components.ACLoad)(r) == nil {
+			used := func(p components.Part) bool {
+				return !slices.ContainsFunc(r.doc.States, func(st components.State) bool { return slices.Contains(st.Off, p.ID) })
+			}
+			if setting("va", figure(9000), used, &components.ACLoad)(r) == nil {
 				return nil
 			}
 			return r.everything()
@@ -307,6 +318,21 @@ var mistakes = []mistake{
 		}},
 	{39, "no ground-fault protection where it must be", []string{"gfci.protected-locations"},
 		american(func(r *rig) []string { return r.plainOutlet() })},
+	{40, "no way round a dead inverter", []string{"inverter.way-round"},
+		func(r *rig) []string { // a transfer switch behind it is a way round that is drawn
+			switched := r.runs(func(_ components.Run, from, to components.Part) bool {
+				behind := kindIs(from, &components.Inverter, &components.InverterCharger)
+				for _, o := range r.runsAt(from.Ref("line")) {
+					q, _ := r.doc.Part(o.From.Part)
+					behind = behind || kindIs(q, &components.Inverter, &components.InverterCharger)
+				}
+				return behind && kindIs(to, &components.TransferSwitch)
+			})
+			if len(switched) > 0 {
+				return nil
+			}
+			return setting("way_round", word("none"), nil, &components.InverterCharger, &components.Inverter)(r)
+		}},
 	{0, "ground core missing", []string{"bonding.ground-path-unbroken", "neutral.returns-to-own-source", "bonding.source-frames"},
 		cores(without(components.G), func(r *rig, run components.Run, from, to components.Part) bool {
 			return r.has(run, components.G) && r.has(run, components.N) && kindIs(to, &components.ACLoad)

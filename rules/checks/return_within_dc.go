@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigline/components"
+	"rigline/components/units"
 	"rigline/rules"
 )
 
@@ -78,4 +79,16 @@ func returnRun(doc *components.Document, run components.Run) (components.Run, bo
 		}
 	}
 	return components.Run{}, false
+}
+
+// replaceBy gives a run another size, and with it a return that is thinner.
+func replaceBy(doc *components.Document, run components.Run, size units.Size) rules.Fix {
+	what, edits := string(run.ID), []components.Edit{set(run.ID, "size", components.Str(size.String()))}
+	if back, ok := returnRun(doc, run); ok {
+		if now, told := back.Size(components.Neg); told && now.Less(size) {
+			what += " and its return " + string(back.ID)
+			edits = append(edits, set(back.ID, "size", components.Str(size.String())))
+		}
+	}
+	return rules.Fix{Title: fmt.Sprintf("Replace %s by %s", what, size), Edits: edits}
 }

@@ -1,0 +1,108 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// WayRound asks how loads are fed while their inverter is out of order.
+var WayRound = &rules.Rule{
+	ID:    "inverter.way-round",
+	Title: "Nothing feeds the loads while their inverter is out of order",
+	Must:  "Loads that are fed through an inverter can be fed from the site or the generator without it: by a hand switch that joins one source at a time, or by a plug that moves. Where there is no such way, people join input to output as best they can.",
+	Basis: []rules.Basis{
+		{Source: "common practice, no source", Says: "a bypass, interlocked so that the inverter's output and the supply never meet", Seen: rules.Practice},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "702.5", Says: "a bypass is transfer equipment: it keeps two sources from feeding one conductor", Seen: rules.Memory},
+	},
+	Level: rules.Advice,
+	Check: wayRound,
+}
+
+func wayRound(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	for _, inv := range p.Doc.Parts() {
+		if inv.Gone() || inv.Kind != &components.Inverter && inv.Kind != &components.InverterCharger {
+			continue
+		}
+		told := inv.Word("way_round")
+		if told == "bypass-switch" || told == "plug" {
+			continue
+		}
+		supplied := beyond(p, func(q components.Part) []string {
+			if q.Kind == &components.Shore || q.Kind == &components.Generator {
+				return []string{"out"}
+			}
+			return nil
+		}, inv.ID)
+		if len(supplied) == 0 {
+			continue // nothing else makes AC
+		}
+		behind := beyond(p, func(q components.Part) []string {
+			if q.ID == inv.ID {
+				return []string{"ac-out"}
+			}
+			return nil
+		}, inv.ID)
+		var lost []components.ID
+		for _, q := range p.Doc.Parts() {
+			if behind[q.ID] && !supplied[q.ID] && (q.Kind == &components.ACLoad || q.Kind == &components.Receptacle) {
+				lost = append(lost, q.ID)
+			}
+		}
+		if len(lost) == 0 {
+			continue
+		}
+		if told == "" {
+			p.Unchecked(string(inv.ID), fmt.Sprintf("how %s are fed while %s is out of order is not told: look for a bypass switch beside it, or for a plug that moves to a site outlet", list(lost), inv.ID))
+			continue
+		}
+		f := rules.Finding{
+			At:      string(inv.ID),
+			Message: fmt.Sprintf("While %s is out of order nothing feeds %s", inv.ID, list(lost)),
+			Working: []string{fmt.Sprintf("from the site and the generator, without %s, no conductor leads there", inv.ID)},
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Fit a bypass switch at %s, which joins one source at a time", inv.ID), Edits: []components.Edit{set(inv.ID, "way_round", components.Str("bypass-switch"))}}},
+		}
+		for _, id := range lost {
+			f.Also = append(f.Also, string(id))
+		}
+		p.Report(f)
+	}
+}
+
+// beyond are the parts that hot conductors lead to from some ports, in whatever
+// position switches and breakers stand, but not over one part.
+func beyond(p *rules.Pass, from func(components.Part) []string, not components.ID) map[components.ID]bool {
+	c := p.Circuit
+	seen := map[circuit.Term]bool{}
+	var queue []circuit.Term
+	for _, q := range p.Doc.Parts() {
+		for _, port := range from(q) {
+			for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+				if t, ok := c.At(q.ID, port, pole); ok && !q.Gone() {
+					seen[t] = true
+					queue = append(queue, t)
+				}
+			}
+		}
+	}
+	parts := map[components.ID]bool{}
+	for len(queue) > 0 {
+		t := queue[0]
+		queue = queue[1:]
+		parts[c.Terms[t].Part] = true
+		for _, i := range c.LinksAt(t) {
+			l := &c.Links[i]
+			o := l.Other(t)
+			if !seen[o] && !l.Bond && l.Part != not && l.Join.When != components.PluggedIn && c.Terms[o].Pole.Hot() {
+				seen[o] = true
+				queue = append(queue, o)
+			}
+		}
+	}
+	return parts
+}
