@@ -530,6 +530,9 @@ func (d *details) project() {
 		}),
 		degrees("Air around the runs", -40, 90, func(e *components.SetProject) *float64 { return &e.AmbientC }),
 		degrees("Conductors, for drops", 20, 105, func(e *components.SetProject) *float64 { return &e.ConductorTempC }),
+		wordRow("DC cable carries as", []string{components.ByConstruction, components.Enclosed}, func() string { return s.Doc().Ampacity }, func(t string) error {
+			return set("tables of ampacity", func(e *components.SetProject) { e.Ampacity = t })
+		}),
 	)
 	d.revisions()
 }

@@ -43,6 +43,7 @@ type Document struct {
 	Units          string // us or metric, for presentation
 	AmbientC       float64
 	ConductorTempC float64
+	Ampacity       string // the tables of conductors: ByConstruction or Enclosed
 	States         []State
 	Revisions      []Revision // the issues of the drawing, the oldest first
 	Notes          []Note
@@ -61,9 +62,15 @@ type Document struct {
 // Comment is what a hand wrote above and beside an entry of the file.
 type Comment struct{ Above, Beside string }
 
+// The tables by which a project takes what conductors carry.
+const (
+	ByConstruction = "by-construction" // each construction's own: DC cable lies in free air
+	Enclosed       = "enclosed"        // DC cable too as in a raceway, where that is less
+)
+
 // NewDocument is an empty rig with the format's defaults.
 func NewDocument(title string) *Document {
-	return &Document{Title: title, Basis: "us-rv", Units: "us", AmbientC: 30, ConductorTempC: 75, whole: true}
+	return &Document{Title: title, Basis: "us-rv", Units: "us", AmbientC: 30, ConductorTempC: 75, Ampacity: ByConstruction, whole: true}
 }
 
 // Parts are the parts in tag order. Do not change the slice.
@@ -240,7 +247,7 @@ func (d *Document) freeID(prefix string) ID {
 
 // clone makes a copy whose slices may be changed.
 func (d *Document) clone() *Document {
-	return &Document{Title: d.Title, Rig: d.Rig, Basis: d.Basis, Units: d.Units, AmbientC: d.AmbientC, ConductorTempC: d.ConductorTempC,
+	return &Document{Title: d.Title, Rig: d.Rig, Basis: d.Basis, Units: d.Units, AmbientC: d.AmbientC, ConductorTempC: d.ConductorTempC, Ampacity: d.Ampacity,
 		States: d.States, Revisions: d.Revisions, Notes: d.Notes, Accepted: d.Accepted, Readings: d.Readings, Comments: d.Comments,
 		parts: slices.Clone(d.parts), runs: slices.Clone(d.runs)}
 }

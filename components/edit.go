@@ -1,6 +1,7 @@
 package components
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -90,6 +91,7 @@ type SetProject struct {
 	Basis, Units   string
 	AmbientC       float64
 	ConductorTempC float64
+	Ampacity       string
 }
 
 // Accept takes a finding as it is; a second acceptance of the same replaces the first.
@@ -402,6 +404,7 @@ func (e Reroute) apply(d *Document) error {
 
 func (e SetProject) apply(d *Document) error {
 	d.Title, d.Rig, d.Basis, d.Units, d.AmbientC, d.ConductorTempC = e.Title, e.Rig, e.Basis, e.Units, e.AmbientC, e.ConductorTempC
+	d.Ampacity = cmp.Or(e.Ampacity, d.Ampacity)
 	return nil
 }
 
@@ -425,7 +428,7 @@ func (e SetStates) apply(d *Document) error    { d.States = e.States; return nil
 
 // Project gives the edit that would change nothing, to change one thing in.
 func (d *Document) Project() SetProject {
-	return SetProject{d.Title, d.Rig, d.Basis, d.Units, d.AmbientC, d.ConductorTempC}
+	return SetProject{d.Title, d.Rig, d.Basis, d.Units, d.AmbientC, d.ConductorTempC, d.Ampacity}
 }
 
 // Rerouted gives the edit that would leave a run as it is, to change one thing in.

@@ -10,11 +10,12 @@ import (
 )
 
 // topKeys are the keys of a project in the order of the file.
-var topKeys = []string{"format", "title", "rig", "basis", "units", "ambient_c", "conductor_temp_c", "parts", "runs", "states", "revisions", "notes", "accepted", "readings"}
+var topKeys = []string{"format", "title", "rig", "basis", "units", "ambient_c", "conductor_temp_c", "ampacity", "parts", "runs", "states", "revisions", "notes", "accepted", "readings"}
 
 // The rule sets and systems of units that a project may name.
 var (
 	bases       = []string{"us-rv", "iec-caravan"}
+	ampacities  = []string{components.ByConstruction, components.Enclosed}
 	unitSystems = []string{"us", "metric"}
 )
 
@@ -52,6 +53,9 @@ func (r *reader) project(root *yaml.Node) {
 	}
 	if e, ok := top["conductor_temp_c"]; ok {
 		r.doc.ConductorTempC, _ = s.number(e.value, "conductor_temp_c", conductorLow, conductorHigh)
+	}
+	if e, ok := top["ampacity"]; ok {
+		r.doc.Ampacity = s.word(e.value, "ampacity", ampacities)
 	}
 	var edits []components.Edit
 	if e, ok := top["parts"]; ok {

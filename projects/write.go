@@ -26,6 +26,9 @@ func Write(doc *components.Document) []byte {
 	w.key("units", quote(doc.Units, false))
 	w.key("ambient_c", number(doc.AmbientC))
 	w.key("conductor_temp_c", number(doc.ConductorTempC))
+	if doc.Ampacity != components.ByConstruction {
+		w.key("ampacity", doc.Ampacity)
+	}
 	w.parts()
 	w.runs()
 	w.flowList("states", len(doc.States), func(i int) string { return stateText(doc.States[i]) })

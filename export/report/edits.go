@@ -18,7 +18,7 @@ import (
 //	add-run      on, from, to, cores, status, and its figures in spec
 //	remove-run   on
 //	reroute      on, from, to, cores, path, status, note
-//	set-project  title, basis, units, ambient_c, conductor_temp_c, rig
+//	set-project  title, basis, units, ambient_c, conductor_temp_c, ampacity, rig
 //	accept       rule, at, reason, by
 //	unaccept     rule, at
 //	set-notes    notes
@@ -63,7 +63,7 @@ func editOf(change components.Edit) Edit {
 		e["cores"], e["path"], e["status"], e["note"] = cores(c.Cores), points(c.Path), status(c.Status), c.Note
 	case components.SetProject:
 		e["do"], e["title"], e["basis"], e["units"] = "set-project", c.Title, c.Basis, c.Units
-		e["ambient_c"], e["conductor_temp_c"] = c.AmbientC, c.ConductorTempC
+		e["ambient_c"], e["conductor_temp_c"], e["ampacity"] = c.AmbientC, c.ConductorTempC, c.Ampacity
 		e["rig"] = map[string]any{"about": c.Rig.About, "drawn_by": c.Rig.DrawnBy, "checked_by": c.Rig.CheckedBy, "revision": c.Rig.Revision, "date": c.Rig.Date}
 	case components.Accept:
 		e["do"], e["rule"], e["at"], e["reason"], e["by"] = "accept", c.Rule, list(c.On), c.Reason, c.By

@@ -200,7 +200,7 @@ func TestEdits(t *testing.T) {
 		{components.Reroute{ID: "W2", From: at, To: at, Path: []components.Point{{X: 1, Y: 2}}},
 			`{"do":"reroute","on":"W2","from":"A.b","to":"A.b","cores":[],"path":[[1,2]],"status":"new","note":"","says":"Reroute W2 from A.b to A.b"}`},
 		{components.SetProject{Title: "t", Units: "us"},
-			`{"do":"set-project","title":"t","basis":"","units":"us","ambient_c":0,"conductor_temp_c":0,"rig":{"about":"","drawn_by":"","checked_by":"","revision":"","date":""},"says":"Change the project"}`},
+			`{"do":"set-project","title":"t","basis":"","units":"us","ambient_c":0,"conductor_temp_c":0,"ampacity":"","rig":{"about":"","drawn_by":"","checked_by":"","revision":"","date":""},"says":"Change the project"}`},
 		{components.Accept{Acceptance: components.Acceptance{Rule: "r", On: []string{"A"}, Reason: "why", By: "D"}},
 			`{"do":"accept","rule":"r","at":["A"],"reason":"why","by":"D","says":"Accept r"}`},
 		{components.Unaccept{Rule: "r", On: []string{"A"}}, `{"do":"unaccept","rule":"r","at":["A"],"says":"Take back the acceptance of r"}`},

@@ -36,6 +36,7 @@ type ampacityFound struct {
 	err     error
 	spec    components.Spec
 	ambient float64
+	tables  string // of the project
 }
 
 // ampacityAt is what a core of a run may carry if it had a size. It is worked out
@@ -65,14 +66,14 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 		return found.Ampacity, found.err
 	}
 	if kept, ok := p.Circuit.Before(ask); ok {
-		if found := kept.(ampacityFound); found.spec.Same(r.Spec) && found.ambient == p.Doc.AmbientC {
+		if found := kept.(ampacityFound); found.spec.Same(r.Spec) && found.ambient == p.Doc.AmbientC && found.tables == p.Doc.Ampacity {
 			memo.Store(ask, found)
 			return found.Ampacity, found.err
 		}
 	}
 	a, err := ask.work(p.Doc, r, cable)
 	a.Working, a.RestsOn = slices.Clip(a.Working), slices.Clip(a.RestsOn) // whoever adds a line adds it to a copy
-	memo.Store(ask, ampacityFound{a, err, r.Spec, p.Doc.AmbientC})
+	memo.Store(ask, ampacityFound{a, err, r.Spec, p.Doc.AmbientC, p.Doc.Ampacity})
 	return a, err
 }
 
@@ -95,6 +96,9 @@ func (ask ampacityAsked) work(doc *components.Document, r components.Run, cable 
 	case ask.pole.DC() && cable.Table == components.FreeAirDC:
 		a, err = tables.DCAmpacity(tables.DCQuery{Size: counted(r, size), InsulationC: cable.InsulationC, TerminalC: terminal.Value, AmbientC: ambient,
 			Engine: r.Is("engine_space"), Bundled: ask.together, NominalV: ask.volts})
+		if err == nil && doc.Ampacity == components.Enclosed {
+			a = enclosed(a, r, counted(r, size), cable, ambient, ask.together)
+		}
 	default:
 		a, err = tables.ACAmpacity(tables.ACQuery{Size: size, Metal: metals[r.Metal()], InsulationC: min(cable.InsulationC, 90), TerminalC: terminal.Value, AmbientC: ambient,
 			Carrying: ask.together, NMCable: cable.NMCable, Cord: cable.Table == components.FlexibleCord})
@@ -113,6 +117,21 @@ func (ask ampacityAsked) work(doc *components.Document, r components.Run, cable 
 		a.RestsOn = append(a.RestsOn, fmt.Sprintf("air around %s taken as the project's %v °C", r.ID, doc.AmbientC))
 	}
 	return a, nil
+}
+
+// enclosed is what a DC cable carries as in a raceway, where that is less than what
+// it carries in free air. Where the raceway's table does not reach, the other holds.
+func enclosed(free tables.Ampacity, r components.Run, size units.Size, cable components.Construction, ambient float64, together int) tables.Ampacity {
+	if r.Is("engine_space") {
+		ambient = max(ambient, 50)
+	}
+	a, err := tables.ACAmpacity(tables.ACQuery{Size: size, Metal: metals[r.Metal()], InsulationC: min(cable.InsulationC, 90), TerminalC: r.Figure("terminal_c").Value, AmbientC: ambient, Carrying: together})
+	if err != nil || a.Usable >= free.Usable {
+		return free
+	}
+	a.Working = append([]string{fmt.Sprintf("the project takes DC cable as in a raceway, which is less than the %s A in free air:", numText(free.Usable))}, a.Working...)
+	a.WaivedFactor = free.WaivedFactor
+	return a
 }
 
 // nextAWG is the largest American size that is not larger than a metric one.

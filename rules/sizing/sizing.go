@@ -15,8 +15,14 @@ import (
 	"rigline/rules/tables"
 )
 
-// Tables names the ampacity tables that the rules look sizes up in.
-const Tables = "Ampacity: AC and building wire by NEC Table 310.16 (60, 75 and 90 °C columns, with the terminals' limit); flexible cord by NEC Table 400.5(A)(1); DC boat and battery cable by 33 CFR 183 Table 5."
+// Tables names the ampacity tables that the rules look a project's sizes up in.
+func Tables(doc *components.Document) string {
+	dc := "DC boat and battery cable by 33 CFR 183 Table 5, in free air"
+	if doc.Ampacity == components.Enclosed {
+		dc += ", or by NEC Table 310.16 as in a raceway where that is less (chosen for this project)"
+	}
+	return "Ampacity: AC and building wire by NEC Table 310.16 (60, 75 and 90 °C columns, with the terminals' limit); flexible cord by NEC Table 400.5(A)(1); " + dc + "."
+}
 
 // Choice is the size found for one run, or the rating found for one device.
 type Choice struct {

@@ -48,9 +48,9 @@ var size = &Command{
 			}
 		}
 		if *c.json {
-			return Content, sizesJSON(c.stdout, files[0], found)
+			return Content, sizesJSON(c.stdout, files[0], sizing.Tables(doc), found)
 		}
-		return Content, sizesText(c.stdout, found, *write)
+		return Content, sizesText(c.stdout, sizing.Tables(doc), found, *write)
 	},
 }
 
@@ -66,7 +66,7 @@ type sizeOut struct {
 	Waiting []string      `json:"waiting,omitempty"`
 }
 
-func sizesJSON(w io.Writer, file string, found []sizing.Choice) error {
+func sizesJSON(w io.Writer, file, tables string, found []sizing.Choice) error {
 	out := []sizeOut{}
 	for _, c := range found {
 		o := sizeOut{On: c.On, Key: c.Key, From: c.From, To: c.To, Says: c.Says, Open: c.Open, Waiting: c.Waiting}
@@ -78,10 +78,10 @@ func sizesJSON(w io.Writer, file string, found []sizing.Choice) error {
 	e := json.NewEncoder(w)
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
-	return e.Encode(map[string]any{"format": states.Format, "file": file, "tables": sizing.Tables, "sizes": out})
+	return e.Encode(map[string]any{"format": states.Format, "file": file, "tables": tables, "sizes": out})
 }
 
-func sizesText(w io.Writer, found []sizing.Choice, written bool) error {
+func sizesText(w io.Writer, tables string, found []sizing.Choice, written bool) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%-8s %-10s %-10s %s\n", "tag", "drawn", "smallest", "what the next smaller breaks")
 	for _, c := range found {
@@ -97,7 +97,7 @@ func sizesText(w io.Writer, found []sizing.Choice, written bool) error {
 			fmt.Fprintf(&b, "%30s not held to: %s\n", "", o)
 		}
 	}
-	fmt.Fprintf(&b, "\n%s\n", sizing.Tables)
+	fmt.Fprintf(&b, "\n%s\n", tables)
 	if !written {
 		fmt.Fprintln(&b, "Nothing is written: --write tells these sizes in the file. A larger conductor than the smallest is always allowed.")
 	}
