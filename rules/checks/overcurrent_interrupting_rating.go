@@ -88,7 +88,7 @@ func breaksAC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		}
 	}
 	f, ok := worstThrough(p, link, l, rating.Value)
-	if !ok || part.Kind == &components.Fuse {
+	if !ok {
 		return
 	}
 	if !rating.Known() {
@@ -104,7 +104,11 @@ func breaksAC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		Working: []string{fmt.Sprintf("%s V / %s Ω = %s A", numText(f.Volts), numText(f.Ohms), numText(f.Amps))},
 	}
 	if f.Amps <= 10000 {
-		find.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit breakers of 10 kA in %s", part.ID), Edits: []components.Edit{set(part.ID, "interrupting_a", components.Num(10000))}}}
+		title := fmt.Sprintf("Fit breakers of 10 kA in %s", part.ID)
+		if part.Kind == &components.Fuse {
+			title = fmt.Sprintf("Fit a fuse that breaks 10 kA as %s", part.ID)
+		}
+		find.Fixes = []rules.Fix{{Title: title, Edits: []components.Edit{set(part.ID, "interrupting_a", components.Num(10000))}}}
 	}
 	p.Report(find)
 }

@@ -381,6 +381,27 @@ func (c *Circuit) addShore(p components.Part) {
 	}
 }
 
+// secondOfPair tells whether an inverter of one leg is set as one pair with the one
+// before it, 180° apart.
+func (c *Circuit) secondOfPair(p components.Part) bool {
+	paired := func(q components.Part) bool {
+		return !q.Gone() && q.Kind.Role == components.Converts && q.Is("in_step") && q.Word("inverts") == "L1" && c.Positions[q.ID] == Inverting
+	}
+	if !paired(p) {
+		return false
+	}
+	before := 0
+	for _, q := range c.Doc.Parts() {
+		if q.ID == p.ID {
+			break
+		}
+		if paired(q) {
+			before++
+		}
+	}
+	return before%2 == 1
+}
+
 // addLegs adds a source a leg. A single-winding source on a two-leg port drives
 // its first leg.
 func (c *Circuit) addLegs(p components.Part, port, legs string, volts, limit float64, text string) {
@@ -395,10 +416,14 @@ func (c *Circuit) addLegs(p components.Part, port, legs string, volts, limit flo
 		}
 		return ok
 	}
-	if add(components.L, 0) {
+	first := 0.0
+	if c.secondOfPair(p) {
+		first = 180
+	}
+	if add(components.L, first) {
 		return
 	}
-	add(components.L1, 0)
+	add(components.L1, first)
 	switch legs {
 	case "opposite", "both-split":
 		add(components.L2, 180)

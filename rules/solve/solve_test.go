@@ -105,6 +105,34 @@ func TestNeutralOfAFeeder(t *testing.T) {
 	}
 }
 
+// Two inverters on one bar each of a panel: set as a pair they stand 180° apart and
+// the neutral that they share carries the difference of 16 and 10 A, 6 A; as two
+// of their own, at worst in phase, it carries the sum, 26 A (phasor arithmetic).
+func TestNeutralOfTwoInverters(t *testing.T) {
+	for paired, want := range map[bool]float64{true: 6, false: 26} {
+		s := &sketch{t: t}
+		s.part("BAT1", &components.Battery, components.Spec{"chemistry": str("lfp"), "nominal_v": num(51.2), "capacity_ah": num(400)})
+		for _, id := range []string{"INV1", "INV2"} {
+			s.part(id, &components.Inverter, components.Spec{"continuous_va": num(5000), "dc_v": num(51.2), "in_step": components.Yes(paired)})
+			s.run("WP"+id, "BAT1.pos", id+".dc", "4/0 AWG", 2, "+")
+			s.run("WN"+id, "BAT1.neg", id+".dc", "4/0 AWG", 2, "-")
+		}
+		s.part("PNL1", &components.Panel, components.Spec{"bus_a": num(50), "circuits": components.Table(
+			components.Spec{"leg": str("L1"), "breaker_a": num(20)}, components.Spec{"leg": str("L2"), "breaker_a": num(20)})})
+		s.part("SUB1", &components.Panel, components.Spec{"bus_a": num(50), "circuits": components.Table(
+			components.Spec{"leg": str("L1"), "breaker_a": num(20)}, components.Spec{"leg": str("L2"), "breaker_a": num(20)})})
+		s.part("LD1", &components.ACLoad, components.Spec{"va": num(1920), "behaves": str("resistance")})
+		s.part("LD2", &components.ACLoad, components.Spec{"va": num(1200), "behaves": str("resistance")})
+		s.run("W1", "INV1.ac-out", "PNL1.main", "6 AWG", 0, "L>L1", "N", "G")
+		s.run("W2", "INV2.ac-out", "PNL1.main", "6 AWG", 0, "L>L2", "N", "G")
+		s.run("W3", "PNL1.main", "SUB1.main", "6 AWG", 0)
+		s.run("W4", "SUB1.c1", "LD1.in", "12 AWG", 0)
+		s.run("W5", "SUB1.c2", "LD2.in", "12 AWG", 0)
+		sol := solved(t, s.circuit(components.State{Name: "Off grid", SoC: 0.5}))
+		assert.InDelta(t, want, amps(t, sol, "W3", components.N), 0.01, "paired %t", paired)
+	}
+}
+
 // A lost neutral splits 240 V by the loads: 100 W and 200 W lamps get 160 V and
 // 80 V (training slide set on the lost neutral, public).
 func TestOpenNeutral(t *testing.T) {
