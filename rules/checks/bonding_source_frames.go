@@ -17,7 +17,7 @@ var SourceFrames = &rules.Rule{
 	Must:  "The case of each inverter and charger has a copper conductor of its own to the chassis, 8 AWG or larger, that carries no load current; an on-board generator's frame is strapped to the chassis.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.20(C), 551.30(A), 250.34(B)", Says: "8 AWG copper or larger, separate from the circuit conductors", Seen: rules.Published},
-		{Source: "NFPA 70 (NEC) 2017", Clause: "552.20(C)", Says: "park trailers may let the case ground share the negative; a vehicle may not", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "552.20(C)", Says: "park trailers may let the case ground share the negative; a vehicle may not (bonding.converter-enclosure-bond)", Seen: rules.Published},
 	},
 	Level: rules.Danger,
 	Check: sourceFrames,
