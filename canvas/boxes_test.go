@@ -77,7 +77,7 @@ func words(o fyne.CanvasObject, at fyne.Position, clip area) (all []lettered) {
 // No two texts of the window lie on each other and none is cut off at its side, at
 // the least and at a usual size of the screen, whatever is selected.
 func TestTextsNeitherOverlapNorClip(t *testing.T) {
-	for _, size := range []fyne.Size{{Width: 1280, Height: 720}, {Width: 1920, Height: 1080}} {
+	for _, size := range []fyne.Size{{Width: 1280, Height: 720}, {Width: 1920, Height: 1080}, {Width: 3840, Height: 2160}} {
 		h := newHand(t)
 		h.win.Resize(size)
 		h.setSplits(size)

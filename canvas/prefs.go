@@ -37,6 +37,30 @@ func (e *Editor) switchWheel() {
 // splits are the borders between the window's columns, which a person moves.
 type splits struct{ shelf, details, findings *container.Split }
 
+// widths lays the columns out and keeps the outer two as wide as they were when the
+// window becomes wider or narrower: the sheet takes the rest.
+type widths struct {
+	s    *splits
+	last float32
+}
+
+// MinSize is that of the columns.
+func (w *widths) MinSize(objects []fyne.CanvasObject) fyne.Size { return objects[0].MinSize() }
+
+// Layout gives the sheet what the window has won or lost.
+func (w *widths) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	if was := float64(w.last); was > 0 && size.Width > 0 && size.Width != w.last {
+		now := float64(size.Width)
+		shelf := w.s.shelf.Offset * was
+		details := (1 - w.s.details.Offset) * (was - shelf)
+		w.s.shelf.Offset = min(0.4, shelf/now)
+		w.s.details.Offset = max(0.4, 1-details/max(now-shelf, 1))
+	}
+	w.last = size.Width
+	objects[0].Move(fyne.NewPos(0, 0))
+	objects[0].Resize(size)
+}
+
 // The window's size where none is remembered: the least that is asked of a screen.
 const (
 	firstWidth  = 1280

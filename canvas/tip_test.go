@@ -3,6 +3,7 @@ package canvas
 import (
 	"testing"
 
+	"fyne.io/fyne/v2"
 	fynecanvas "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/driver/desktop"
 	"github.com/stretchr/testify/assert"
@@ -32,4 +33,17 @@ func TestTheBarTellsWhatItDoes(t *testing.T) {
 	assert.LessOrEqual(t, h.tips.back.Position().X+h.tips.back.Size().Width, size.Width)
 	b.MouseOut()
 	assert.False(t, h.tips.layer.Visible())
+}
+
+// A wider window has a wider sheet; the columns beside it stay as they are.
+func TestTheSheetTakesTheRoom(t *testing.T) {
+	h := newHand(t)
+	h.win.Resize(fyne.NewSize(1280, 720))
+	shelf, details, sheet := h.shelf.box.Size().Width, h.details.box.Size().Width, h.board.Size().Width
+	h.win.Resize(fyne.NewSize(3840, 2160))
+	assert.InDelta(t, shelf, h.shelf.box.Size().Width, 8)
+	assert.InDelta(t, details, h.details.box.Size().Width, 8)
+	assert.Greater(t, h.board.Size().Width, sheet+2500)
+	h.win.Resize(fyne.NewSize(1280, 720))
+	assert.InDelta(t, details, h.details.box.Size().Width, 8)
 }

@@ -68,7 +68,7 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	outer := container.NewHSplit(e.shelf.box, inner)
 	e.splits = splits{outer, inner, right}
 	top := container.NewVBox(container.NewHScroll(bar), e.strip.box, widget.NewSeparator())
-	e.win.SetContent(container.NewStack(container.NewBorder(top, e.readiness.box, nil, nil, outer), e.tips.layer))
+	e.win.SetContent(container.NewStack(container.NewBorder(top, e.readiness.box, nil, nil, container.New(&widths{s: &e.splits}, outer)), e.tips.layer))
 	e.win.SetMainMenu(e.menu)
 	e.win.SetPadded(false)
 	e.win.SetCloseIntercept(e.askClose)

@@ -88,7 +88,24 @@ func (s *Session) FitDrawn() {
 	}
 	const rim = 16
 	s.show(scene.Box{Min: scene.Pt{X: box.Min.X - rim, Y: box.Min.Y - rim}, Max: scene.Pt{X: box.Max.X + rim, Y: box.Max.Y + rim}}, 1.5)
+	s.View.onto(s.Sheet().Paper)
 	s.View.Holds = AllDrawn
+	s.changed(ViewChanged)
+}
+
+// onto moves the view so that no desk shows on one side while paper lies beyond the
+// other.
+func (v *View) onto(paper scene.Box) {
+	const desk = 12
+	hold := func(at, span, low, high float64) float64 {
+		low, high = low-desk/v.Zoom, high+desk/v.Zoom
+		if span >= high-low {
+			return (low + high - span) / 2
+		}
+		return math.Min(math.Max(at, low), high-span)
+	}
+	v.At.X = hold(v.At.X, v.W/v.Zoom, paper.Min.X, paper.Max.X)
+	v.At.Y = hold(v.At.Y, v.H/v.Zoom, paper.Min.Y, paper.Max.Y)
 }
 
 // grown leaves room for the words around symbols.
