@@ -2,7 +2,6 @@ package canvas
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -13,6 +12,7 @@ import (
 
 	"rigline/canvas/session"
 	"rigline/components"
+	"rigline/rules"
 )
 
 // details shows what is selected, every field of it, or the project.
@@ -115,38 +115,19 @@ func (d *details) enter() {
 	}
 }
 
-// enterMissing takes the keyboard to the figure that a check asks for: one that its
-// words name and that is not told yet, else the first.
-func (d *details) enterMissing(asks string) {
-	asks = strings.ToLower(asks)
+// enterMissing takes the keyboard to the figure that a check asks for, or to the
+// first.
+func (d *details) enterMissing(f rules.Finding) {
+	_, key := d.e.s.Asked(f)
 	for _, r := range d.rows {
-		f, ok := r.control.(fyne.Focusable)
-		if !ok || r.field == nil || r.told() || !asksFor(asks, r.field) {
-			continue
+		c, ok := r.control.(fyne.Focusable)
+		if ok && key != "" && r.field != nil && r.field.Key == key {
+			d.roll.ScrollToOffset(fyne.NewPos(0, max(0, r.box.Position().Y-40)))
+			d.e.win.Canvas().Focus(c)
+			return
 		}
-		d.roll.ScrollToOffset(fyne.NewPos(0, max(0, r.box.Position().Y-40)))
-		d.e.win.Canvas().Focus(f)
-		return
 	}
 	d.enter()
-}
-
-// asksFor tells whether words speak of a field: by its key, its title or the first
-// word of that.
-func asksFor(words string, f *components.Field) bool {
-	first, _, _ := strings.Cut(strings.ToLower(f.Title), " ")
-	for _, w := range []string{f.Key, strings.ToLower(f.Title), strings.Trim(first, ",")} {
-		if hasWord(words, w) {
-			return true
-		}
-	}
-	return false
-}
-
-func hasWord(text, word string) bool {
-	return slices.Contains(strings.FieldsFunc(text, func(r rune) bool {
-		return !(r == '_' || r >= 'a' && r <= 'z' || r >= '0' && r <= '9')
-	}), word) || strings.Contains(word, " ") && strings.Contains(text, word)
 }
 
 func (d *details) build() {

@@ -26,7 +26,6 @@ type row struct {
 	show    func() // brings it up to date with the document
 	figure  bool   // a figure of the part, and not its name
 	field   *components.Field
-	told    func() bool // the figure
 }
 
 const titleWidth = 132
@@ -195,7 +194,6 @@ func fieldRow(f *components.Field, get func() components.Value, spec func() comp
 	}
 	r = newRow(f.Title, f.Unit, e)
 	r.figure, r.field = true, f
-	r.told = func() bool { v := get(); return v.Told() && !v.IsUnknown() }
 	r.show = func() {
 		v := get()
 		e.SetPlaceHolder(defaultText(f, spec()))
@@ -330,7 +328,6 @@ func choiceRow(f *components.Field, get func() components.Value, spec func() com
 	}
 	r = newRow(f.Title, f.Unit, sel)
 	r.figure, r.field = true, f
-	r.told = func() bool { v := get(); return v.Told() && !v.IsUnknown() }
 	r.show = func() {
 		v := get()
 		busy = true

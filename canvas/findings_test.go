@@ -161,8 +161,8 @@ func TestTheNextFindingIsAMissingFigure(t *testing.T) {
 	assert.False(t, h.s.Missed().Unchecked)
 	h.s.StepFinding(1)
 	first := h.s.Missed()
-	id, ok := h.s.Owner(first.At)
-	require.True(t, ok)
+	id, key := h.s.Asked(first)
+	assert.NotEmpty(t, key, first.Message)
 	assert.True(t, h.s.IsSelected(id))
 	assert.True(t, first.Unchecked)
 	assert.True(t, slices.ContainsFunc(h.details.rows, func(r *row) bool {

@@ -118,7 +118,7 @@ func (e *Editor) changed(c session.Change) {
 		e.findings.bring(e.s.Wanted())
 	}
 	if c&session.FigureWanted != 0 {
-		e.details.enterMissing(e.s.Missed().Message)
+		e.details.enterMissing(e.s.Missed())
 	}
 	if c&(session.DocChanged|session.PreviewChanged|session.FileChanged) != 0 {
 		e.first.refresh()

@@ -255,7 +255,8 @@ func (s *Session) Missed() rules.Finding { return s.missed }
 
 // GoToMissing goes to the figure that a check lacks.
 func (s *Session) GoToMissing(f rules.Finding) {
-	s.GoTo(f.At)
+	id, _ := s.Asked(f)
+	s.GoTo(string(id))
 	s.missed = f
 	s.changed(FigureWanted)
 }
