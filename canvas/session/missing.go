@@ -25,8 +25,8 @@ func (s *Session) Asked(f rules.Finding) (id components.ID, key string) {
 	return id, ""
 }
 
-// askedOf is the untold figure of a part or run that words ask for: one named by
-// its key before one named by its title, and of those the one named first.
+// askedOf is the untold figure of a part or run that words ask for, by its key or
+// its title: the one that is named first.
 func (s *Session) askedOf(id components.ID, words string) string {
 	fields, spec := components.RunFields, components.Spec(nil)
 	if p, ok := s.Doc().Part(id); ok {
@@ -35,19 +35,16 @@ func (s *Session) askedOf(id components.ID, words string) string {
 		spec = r.Spec
 	}
 	words, _, _ = strings.Cut(strings.ToLower(words), ": ") // behind it stands how to find out
-	best, found := 3*len(words)+3, ""
+	best, found := len(words), ""
 	for _, f := range fields {
 		if v := spec[f.Key]; f.Type == components.Rows || v.Told() && !v.IsUnknown() {
 			continue
 		}
 		title := strings.ToLower(f.Title)
 		first, _, _ := strings.Cut(title, " ")
-		for rank, name := range []string{f.Key, title, strings.Trim(first, ",")} {
-			if !strings.Contains(name, "_") {
-				rank = max(rank, 1) // a plain word, as cable, may be meant otherwise
-			}
-			if at := wordIn(words, name); at >= 0 && rank*len(words)+at < best {
-				best, found = rank*len(words)+at, f.Key
+		for _, name := range []string{f.Key, title, strings.Trim(first, ",")} {
+			if at := wordIn(words, name); at >= 0 && at < best {
+				best, found = at, f.Key
 			}
 		}
 	}
