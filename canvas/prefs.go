@@ -1,6 +1,8 @@
 package canvas
 
 import (
+	"math"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 )
@@ -37,11 +39,13 @@ func (e *Editor) switchWheel() {
 // splits are the borders between the window's columns, which a person moves.
 type splits struct{ shelf, details, findings *container.Split }
 
-// widths lays the columns out and keeps the outer two as wide as they were when the
-// window becomes wider or narrower: the sheet takes the rest.
+// widths lays the columns out. The outer two stay as wide as they were told to be
+// when the window becomes wider or narrower: the sheet takes the rest.
 type widths struct {
-	s    *splits
-	last float32
+	s              *splits
+	shelf, details float64 // as they were told to be, in pixels
+	setS, setD     float64 // the borders as they were set for that
+	last           float32 // the width that they were set in
 }
 
 // MinSize is that of the columns.
@@ -49,17 +53,50 @@ func (w *widths) MinSize(objects []fyne.CanvasObject) fyne.Size { return objects
 
 // Layout gives the sheet what the window has won or lost.
 func (w *widths) Layout(objects []fyne.CanvasObject, size fyne.Size) {
-	if was := float64(w.last); was > 0 && size.Width > 0 && size.Width != w.last {
-		now := float64(size.Width)
-		shelf := w.s.shelf.Offset * was
-		details := (1 - w.s.details.Offset) * (was - shelf)
-		w.s.shelf.Offset = min(0.4, shelf/now)
-		w.s.details.Offset = max(0.4, 1-details/max(now-shelf, 1))
-	}
-	w.last = size.Width
+	w.heed()
+	now := math.Max(float64(size.Width), 1)
+	w.s.shelf.Offset = math.Min(0.4, w.shelf/now)
+	w.s.details.Offset = math.Max(0.4, 1-w.details/math.Max(now-w.shelf, 1))
+	w.setS, w.setD, w.last = w.s.shelf.Offset, w.s.details.Offset, size.Width
 	objects[0].Move(fyne.NewPos(0, 0))
 	objects[0].Resize(size)
 }
+
+// heed takes over what a person has moved since.
+func (w *widths) heed() {
+	if w.last == 0 {
+		return
+	}
+	was := float64(w.last)
+	if w.s.shelf.Offset != w.setS {
+		w.shelf = w.s.shelf.Offset * was
+	}
+	if w.s.shelf.Offset != w.setS || w.s.details.Offset != w.setD {
+		w.details = (1 - w.s.details.Offset) * (was - w.shelf)
+	}
+	w.setS, w.setD = w.s.shelf.Offset, w.s.details.Offset
+}
+
+// atLeast lets nothing become narrower than its words are.
+type atLeast struct{ w float32 }
+
+// MinSize is at least so wide.
+func (t *atLeast) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	m := objects[0].MinSize()
+	return fyne.NewSize(max(m.Width, t.w), m.Height)
+}
+
+// Layout fills the room.
+func (t *atLeast) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	objects[0].Move(fyne.NewPos(0, 0))
+	objects[0].Resize(size)
+}
+
+// The least widths of the columns beside the sheet.
+const (
+	leastShelf   = 200
+	leastDetails = 310
+)
 
 // The window's size where none is remembered: the least that is asked of a screen.
 const (
@@ -77,14 +114,12 @@ func (e *Editor) remembered() fyne.Size {
 // window has a wider sheet.
 func (e *Editor) setSplits(size fyne.Size) {
 	p := e.app.Preferences()
-	width := max(float64(size.Width), 1)
-	shelf := p.FloatWithFallback(prefShelf, 214)
-	details := p.FloatWithFallback(prefDetails, 330)
-	e.splits.shelf.Offset = min(0.4, shelf/width)
-	e.splits.details.Offset = max(0.4, 1-details/max(width-shelf, 1))
+	e.widths.shelf = math.Max(leastShelf, p.FloatWithFallback(prefShelf, 214))
+	e.widths.details = math.Max(leastDetails, p.FloatWithFallback(prefDetails, 330))
+	e.widths.last = 0
 	e.splits.findings.Offset = min(0.85, max(0.15, p.FloatWithFallback(prefFindings, 0.5)))
-	e.splits.shelf.Refresh()
-	e.splits.details.Refresh()
+	e.columns.Refresh()
+	e.columns.Layout.Layout(e.columns.Objects, e.columns.Size())
 	e.splits.findings.Refresh()
 }
 
@@ -97,8 +132,8 @@ func (e *Editor) rememberSizes() {
 	}
 	p.SetFloat(prefWidth, float64(size.Width))
 	p.SetFloat(prefHeight, float64(size.Height))
-	shelf := e.splits.shelf.Offset * float64(size.Width)
-	p.SetFloat(prefShelf, shelf)
-	p.SetFloat(prefDetails, (1-e.splits.details.Offset)*(float64(size.Width)-shelf))
+	e.widths.heed()
+	p.SetFloat(prefShelf, e.widths.shelf)
+	p.SetFloat(prefDetails, e.widths.details)
 	p.SetFloat(prefFindings, e.splits.findings.Offset)
 }

@@ -39,6 +39,8 @@ type Editor struct {
 	backups   *backups
 	first     *first
 	splits    splits
+	widths    *widths
+	columns   *fyne.Container
 	proof     *proof // the checklist, once it was opened
 
 	// HandOff writes the hand-off of a project's file into a folder, and tells in a
@@ -62,13 +64,15 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	e.menu = e.buildMenu()
 	e.shelf, e.strip, e.details, e.findings, e.readiness = newShelf(e), newStrip(e), newDetails(e), newFindings(e), newReadiness(e)
 
-	right := container.NewVSplit(e.details.box, e.findings.box)
+	right := container.NewVSplit(container.New(&atLeast{leastDetails}, e.details.box), e.findings.box)
 	e.first = newFirst(e)
 	inner := container.NewHSplit(container.NewStack(e.board, e.first.box), right)
-	outer := container.NewHSplit(e.shelf.box, inner)
+	outer := container.NewHSplit(container.New(&atLeast{leastShelf}, e.shelf.box), inner)
 	e.splits = splits{outer, inner, right}
+	e.widths = &widths{s: &e.splits, shelf: leastShelf, details: leastDetails}
+	e.columns = container.New(e.widths, outer)
 	top := container.NewVBox(container.NewHScroll(bar), e.strip.box, widget.NewSeparator())
-	e.win.SetContent(container.NewStack(container.NewBorder(top, e.readiness.box, nil, nil, container.New(&widths{s: &e.splits}, outer)), e.tips.layer))
+	e.win.SetContent(container.NewStack(container.NewBorder(top, e.readiness.box, nil, nil, e.columns), e.tips.layer))
 	e.win.SetMainMenu(e.menu)
 	e.win.SetPadded(false)
 	e.win.SetCloseIntercept(e.askClose)
