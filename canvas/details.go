@@ -109,9 +109,18 @@ func (d *details) enter() {
 	for _, r := range d.rows {
 		if f, ok := r.control.(fyne.Focusable); ok && r.figure {
 			d.roll.ScrollToOffset(fyne.NewPos(0, max(0, r.box.Position().Y-40)))
-			d.e.win.Canvas().Focus(f)
+			d.focus(f)
 			return
 		}
+	}
+}
+
+// focus takes the keyboard to a control; what is typed there takes the place of
+// what stands in it.
+func (d *details) focus(f fyne.Focusable) {
+	d.e.win.Canvas().Focus(f)
+	if e, ok := f.(*entry); ok {
+		e.TypedShortcut(&fyne.ShortcutSelectAll{})
 	}
 }
 
@@ -123,7 +132,7 @@ func (d *details) enterMissing(f rules.Finding) {
 		c, ok := r.control.(fyne.Focusable)
 		if ok && key != "" && r.field != nil && r.field.Key == key {
 			d.roll.ScrollToOffset(fyne.NewPos(0, max(0, r.box.Position().Y-40)))
-			d.e.win.Canvas().Focus(c)
+			d.focus(c)
 			return
 		}
 	}
@@ -172,7 +181,7 @@ func textRow(title, hint string, get func() string, set func(string) error) *row
 func pickRow(title string, options []string, get func() string, set func(string) error) *row {
 	var r *row
 	busy := false
-	sel := widget.NewSelect(options, nil)
+	sel := newPickList(options)
 	sel.OnChanged = func(text string) {
 		if busy || text == get() {
 			return

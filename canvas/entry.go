@@ -36,6 +36,12 @@ func (e *entry) TypedKey(ev *fyne.KeyEvent) {
 	switch ev.Name {
 	case fyne.KeyBackspace, fyne.KeyDelete:
 		e.typing = true
+	case fyne.KeyF1, fyne.KeyF6, fyne.KeyF7, fyne.KeyF8, fyne.KeyF9:
+		if e.typing {
+			e.take()
+		}
+		toWindow(e, ev)
+		return
 	case fyne.KeyEscape:
 		e.typing = false
 		e.SetText(e.was)
@@ -45,6 +51,33 @@ func (e *entry) TypedKey(ev *fyne.KeyEvent) {
 		return
 	}
 	e.Entry.TypedKey(ev)
+}
+
+// toWindow gives a key that means nothing in a field to the window.
+func toWindow(o fyne.CanvasObject, ev *fyne.KeyEvent) {
+	if c := fyne.CurrentApp().Driver().CanvasForObject(o); c != nil && c.OnTypedKey() != nil {
+		c.OnTypedKey()(ev)
+	}
+}
+
+// pickList is a list of words of which one is chosen.
+type pickList struct{ widget.Select }
+
+func newPickList(options []string) *pickList {
+	c := &pickList{}
+	c.Options, c.PlaceHolder = options, "(Select one)"
+	c.ExtendBaseWidget(c)
+	return c
+}
+
+// TypedKey leaves the window its own keys.
+func (c *pickList) TypedKey(ev *fyne.KeyEvent) {
+	switch ev.Name {
+	case fyne.KeyF1, fyne.KeyF6, fyne.KeyF7, fyne.KeyF8, fyne.KeyF9:
+		toWindow(c, ev)
+	default:
+		c.Select.TypedKey(ev)
+	}
 }
 
 // TypedShortcut notes cuts and pastes.

@@ -305,7 +305,7 @@ func word(f *components.Field, v components.Value) string {
 func choiceRow(f *components.Field, get func() components.Value, spec func() components.Spec, set func(components.Value) error, metric bool) *row {
 	var r *row
 	busy := false
-	sel := widget.NewSelect(nil, nil)
+	sel := newPickList(nil)
 	sel.OnChanged = func(text string) {
 		if busy {
 			return

@@ -181,3 +181,25 @@ func TestSayingsNameFieldsByTheirTitles(t *testing.T) {
 	f := rules.Finding{At: "INV1", Message: "input_limit_a of INV1 is not told"}
 	assert.Equal(t, "input current limit of INV1 is not told", plainSaying(doc, f))
 }
+
+// The keys of the findings work while the cursor is in a field; what was typed is
+// taken first.
+func TestTheFindingsKeysWorkInAField(t *testing.T) {
+	h := newHand(t)
+	van, _ := projects.FindSample("van-12v")
+	h.s.Start(van.Document())
+	require.NoError(t, h.s.Do("Forget", components.Set{On: "W1", Key: "length_ft", Value: components.Unknown}))
+	h.settle()
+	h.s.Select("W1")
+	e := h.field("Length, one way")
+	h.details.focus(e)
+	test.Type(e, "4")
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyF8})
+	r, _ := h.s.Doc().Run("W1")
+	assert.Equal(t, 4.0, r.Figure("length_ft").Value)
+	h.settle()
+	h.s.Select("W1")
+	h.win.Canvas().Focus(h.row("Size").control.(fyne.Focusable))
+	h.row("Size").control.(*pickList).TypedKey(&fyne.KeyEvent{Name: fyne.KeyF8})
+	assert.Positive(t, h.s.Wanted(), "the first finding")
+}

@@ -185,7 +185,7 @@ func (h *hand) write(title, text string) {
 // pick chooses from a field's list.
 func (h *hand) pick(title, choice string) {
 	h.t.Helper()
-	sel, ok := h.row(title).control.(*widget.Select)
+	sel, ok := h.row(title).control.(*pickList)
 	require.True(h.t, ok, title)
 	require.Contains(h.t, sel.Options, choice)
 	sel.SetSelected(choice)
