@@ -13,10 +13,12 @@ import (
 func demandKey(q components.Part) string {
 	switch q.Kind {
 	case &components.Inverter, &components.InverterCharger:
-		if q.Figure("continuous_va").Known() {
-			return "dc_v"
+		for _, key := range []string{"continuous_va", "dc_v", "charge_a"} {
+			if f, has := q.Kind.Field(key); has && f != nil && !q.Figure(key).Known() {
+				return key
+			}
 		}
-		return "continuous_va"
+		return "efficiency"
 	case &components.DCLoad:
 		return "a"
 	case &components.Charger:
