@@ -50,6 +50,9 @@ func plainWord(key, choice string) string {
 		}
 		return fmt.Sprintf("%g A, %s", amps, volts)
 	}
+	if strings.Trim(choice, "abcdefghijklmnopqrstuvwxyz-") == "" && len(choice) > 1 {
+		return strings.ReplaceAll(choice, "-", " ")
+	}
 	return choice
 }
 
