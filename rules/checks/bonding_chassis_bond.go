@@ -34,7 +34,7 @@ var ChassisBond = &rules.Rule{
 				continue
 			}
 			if t, ok := p.Circuit.At(q.ID, "main", components.G); ok {
-				x := panel{q, p.Circuit.Net(t), toFrame(p, t, func(circuit.Link) bool { return false })}
+				x := panel{q, p.Circuit.Net(t), bestWay(p, t)}
 				panels = append(panels, x)
 				if x.way.Found && x.way.Unknown == "" && (x.way.Thinnest == "" || !x.way.Size.Less(leastBond(p.Doc))) {
 					bonded[x.net] = true

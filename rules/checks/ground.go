@@ -49,21 +49,64 @@ func toFrame(p *rules.Pass, from circuit.Term, skip func(circuit.Link) bool) pat
 			if !l.Closed || l.Bond || c.Terms[o].Pole != components.G || skip(*l) {
 				continue
 			}
-			next := at
-			switch g := grounds.core[i]; {
-			case l.Run == "":
-			case g.area == 0:
-				next.path.Unknown = l.Run
-			case g.area < at.area:
-				next.area, next.path.Size, next.path.Thinnest = g.area, g.size, l.Run
-			}
-			if next.area > best[o].area {
-				best[o] = next
+			if next, wide := at.path.over(l, grounds.core[i], at.area); wide > best[o].area {
+				best[o] = step{wide, next}
 				queue = append(queue, o)
 			}
 		}
 	}
 	return answer
+}
+
+type fromFrameKey struct{}
+
+// bestWay is toFrame with nothing left out, worked out for all terminals at once, from
+// the frame outwards.
+func bestWay(p *rules.Pass, from circuit.Term) path {
+	type step struct {
+		area float64
+		path path
+	}
+	best := rules.Once(p, fromFrameKey{}, func() []step {
+		c, grounds := p.Circuit, groundsOf(p)
+		best := make([]step, len(c.Terms))
+		var queue []circuit.Term
+		for t := range c.Terms {
+			if grounds.frame[t] && c.Terms[t].Pole == components.G {
+				best[t] = step{math.Inf(1), path{Found: true}}
+				queue = append(queue, circuit.Term(t))
+			}
+		}
+		for len(queue) > 0 {
+			t := queue[0]
+			queue = queue[1:]
+			for _, i := range c.LinksAt(t) {
+				l := &c.Links[i]
+				o := l.Other(t)
+				if !l.Closed || l.Bond || c.Terms[o].Pole != components.G || grounds.frame[o] {
+					continue
+				}
+				if next, area := best[t].path.over(l, grounds.core[i], best[t].area); area > best[o].area {
+					best[o] = step{area, next}
+					queue = append(queue, o)
+				}
+			}
+		}
+		return best
+	})
+	return best[from].path
+}
+
+// over is the way with one link more, and the area of its thinnest conductor.
+func (w path) over(l *circuit.Link, g groundCore, area float64) (path, float64) {
+	switch {
+	case l.Run == "":
+	case g.area == 0:
+		w.Unknown = l.Run
+	case g.area < area:
+		w.Size, w.Thinnest, area = g.size, l.Run, g.area
+	}
+	return w, area
 }
 
 // grounds are the ground cores of a layout, whatever the state, and where the frame

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -73,26 +74,60 @@ func steppedDown(p *rules.Pass, f fed) bool {
 	}
 	others, thicker := 0, false
 	own := size.Cmil() * math.Max(1, f.Run.Figure("sets").Value)
-	for t := range joined(c, f.Feed.Enters, func(l circuit.Link) bool { _, device := c.Device(l); return l.Run == "" && !device }) {
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			if l.Run == "" || l.Run == f.Run.ID || !l.Closed || l.Core.From != components.Pos {
-				continue
-			}
-			r, _ := p.Doc.Run(l.Run)
-			others++
-			s, ok := r.Size(components.Pos)
-			if !ok || s.Cmil()*math.Max(1, r.Figure("sets").Value) <= own*1.01 {
-				continue
-			}
-			for _, o := range p.Feeds()[int(i)] {
-				if o.Source.Part == f.Feed.Source.Part && o.Device.Address() == f.Feed.Device.Address() {
-					thicker = true
-				}
-			}
+	for _, o := range leaving(p, f.Feed.Enters) {
+		if o.run == f.Run.ID {
+			continue
+		}
+		others++
+		if o.cmil > own*1.01 && slices.ContainsFunc(p.Feeds()[o.link], func(x circuit.Feed) bool {
+			return x.Source.Part == f.Feed.Source.Part && x.Device.Address() == f.Feed.Device.Address()
+		}) {
+			thicker = true
+		}
+		if thicker && others > 1 {
+			return true
 		}
 	}
 	return thicker && others > 1
+}
+
+// leaver is a positive run that leaves a bar, a switch or a stud, with its area, 0
+// where its size is not told.
+type leaver struct {
+	run  components.ID
+	link int
+	cmil float64
+}
+
+type leavingKey circuit.Term
+
+// leaving are the positive runs that leave the metal that a terminal is of, the
+// thickest first, worked out once for each such piece.
+func leaving(p *rules.Pass, at circuit.Term) []leaver {
+	c := p.Circuit
+	piece := joined(c, at, func(l circuit.Link) bool { _, device := c.Device(l); return l.Run == "" && !device })
+	first := at
+	for t := range piece {
+		first = min(first, t)
+	}
+	return rules.Once(p, leavingKey(first), func() []leaver {
+		var all []leaver
+		for t := range piece {
+			for _, i := range c.LinksAt(t) {
+				l := &c.Links[i]
+				if l.Run == "" || !l.Closed || l.Core.From != components.Pos {
+					continue
+				}
+				r, _ := p.Doc.Run(l.Run)
+				size, _ := r.Size(components.Pos)
+				all = append(all, leaver{l.Run, int(i), size.Cmil() * math.Max(1, r.Figure("sets").Value)})
+			}
+		}
+		slices.SortFunc(all, func(a, b leaver) int {
+			return cmp.Or(cmp.Compare(b.cmil, a.cmil), cmp.Compare(a.link, b.link))
+		})
+		return all
+	})
 }
 
 // farSource names a charge source or another battery that stands at the far end

@@ -55,16 +55,16 @@ func holdLegs(p *rules.Pass, q components.Part) {
 	legs := map[components.Pole]float64{}
 	var loads []branchLoad
 	limit := math.Inf(1)
-	for i, l := range p.Circuit.Links {
+	for i, l := range p.Circuit.LinksIn(q.ID) {
 		amps, ok := p.Solution.Amps(i)
 		switch {
-		case l.Part != q.ID || !ok || !l.Join.APole.Hot():
+		case !ok || !l.Join.APole.Hot():
 		case l.Join.BPort == "bar":
 			legs[l.Join.BPole] = amps
 			for _, f := range p.Feeds()[i] {
 				limit = math.Min(limit, f.LimitA)
 			}
-			if d, ok := p.Circuit.Device(l); ok && d.RatingA.Known() {
+			if d, ok := p.Circuit.Device(*l); ok && d.RatingA.Known() {
 				limit = math.Min(limit, d.RatingA.Value)
 			}
 		case l.Join.APort == "bar":

@@ -100,8 +100,12 @@ func crossesToGround(c components.Core) bool {
 }
 
 // LinksOf are the links of a run's cores, with their numbers.
-func (c *Circuit) LinksOf(run components.ID) iter.Seq2[int, *Link] {
-	at := c.byRun[run]
+func (c *Circuit) LinksOf(run components.ID) iter.Seq2[int, *Link] { return c.span(c.byRun[run]) }
+
+// LinksIn are the contacts inside a part, with their numbers.
+func (c *Circuit) LinksIn(part components.ID) iter.Seq2[int, *Link] { return c.span(c.byPart[part]) }
+
+func (c *Circuit) span(at [2]int) iter.Seq2[int, *Link] {
 	return func(yield func(int, *Link) bool) {
 		for i := at[0]; i < at[1]; i++ {
 			if !yield(i, &c.Links[i]) {

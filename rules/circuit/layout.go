@@ -18,6 +18,7 @@ type Layout struct {
 	links      []Link
 	devices    []Device                 // that links are, counted from 1 there
 	byRun      map[components.ID][2]int // its links, from and up to
+	byPart     map[components.ID][2]int // the contacts inside, likewise
 	index      map[components.Terminal]Term
 	ends       [][]int32 // links at a terminal
 	impedances func() []Impedance
@@ -46,7 +47,7 @@ func (p *Port) Term(pole components.Pole) (Term, bool) {
 
 // Lay lays a document out, in tag order.
 func Lay(doc *components.Document) *Layout {
-	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}, byRun: map[components.ID][2]int{}, memo: &sync.Map{}, settled: &sync.Map{}}
+	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}, byRun: map[components.ID][2]int{}, byPart: map[components.ID][2]int{}, memo: &sync.Map{}, settled: &sync.Map{}}
 	frame := l.parts()
 	for i := 1; i < len(frame); i++ { // every chassis stud is the same frame
 		l.links = append(l.links, Link{A: frame[0], B: frame[i], Part: l.Terms[frame[0]].Part, Join: &components.Join{When: components.Fixed, Via: "frame"}})
@@ -164,6 +165,7 @@ func (l *Layout) parts() (frame []Term) {
 			}
 			l.Ports = append(l.Ports, at)
 		}
+		first := len(l.links)
 		for _, j := range p.Kind.Joins(p.Spec) {
 			link := Link{A: l.term(p.Ref(j.APort).At(j.APole)), B: l.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: &j, Bond: j.Bond}
 			if j.When == components.Closable {
@@ -178,6 +180,7 @@ func (l *Layout) parts() (frame []Term) {
 			l.links = append(l.links, Link{A: l.term(p.Ref("out").At(components.L1)), B: l.term(p.Ref("out").At(components.L2)), Part: p.ID,
 				Join: &components.Join{APort: "out", APole: components.L1, BPort: "out", BPole: components.L2, When: components.PluggedIn, Via: adapter}})
 		}
+		l.byPart[p.ID] = [2]int{first, len(l.links)}
 	}
 	return frame
 }

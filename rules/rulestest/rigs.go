@@ -69,7 +69,7 @@ func Fleet(n int) (*components.Document, error) {
 	}
 	run("BUS1.bar", "INV1.dc", "4/0 AWG", "battery-105", 4, pos)
 	run("BUS2.bar", "INV1.dc", "4/0 AWG", "battery-105", 4, neg)
-	for block, parts := 0, 8; parts < n; block, parts = block+1, parts+22 {
+	for block, parts := 0, 8; parts < n; block, parts = block+1, parts+23 {
 		x, y := 900+block%8*900, 400+block/8*1900
 		panel := fmt.Sprintf("PNL%d", block+1)
 		var rows []components.Spec
@@ -89,7 +89,10 @@ func Fleet(n int) (*components.Document, error) {
 			rows = append(rows, components.Spec{"fuse_a": num(5)})
 		}
 		add(fuses, &components.DCPanel, x, y+900, components.Spec{"bus_a": num(100), "circuits": components.Table(rows...)})
-		run("BUS1.bar", fuses+".feed", "6 AWG", "battery-105", 3, pos)
+		own := fmt.Sprintf("F%d", block+3)
+		add(own, &components.Fuse, x-140, y+760, components.Spec{"family": str("class-t"), "rating_a": num(60)})
+		run("BUS1.bar", own+".line", "6 AWG", "battery-105", 0.5)
+		run(own+".load", fuses+".feed", "6 AWG", "battery-105", 3)
 		run("BUS2.bar", fuses+".feed", "6 AWG", "battery-105", 3, neg)
 		for k := range 8 {
 			load := fmt.Sprintf("DL%d", 100*(block+1)+k)
