@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 	"rigline/components/units"
@@ -27,13 +28,14 @@ func eachController(p *rules.Pass, judge func(cc components.Part, arrays []compo
 	}
 }
 
+type arraysKey struct{}
+
 // arraysOn are the solar arrays whose positive is on a terminal's net.
 func arraysOn(p *rules.Pass, t circuit.Term) []components.Part {
 	var arrays []components.Part
-	for _, q := range p.Doc.Parts() {
-		if q.Kind != &components.SolarArray || q.Gone() {
-			continue
-		}
+	for _, q := range rules.Once(p, arraysKey{}, func() []components.Part {
+		return slices.DeleteFunc(slices.Clone(p.Doc.Parts()), func(q components.Part) bool { return q.Kind != &components.SolarArray || q.Gone() })
+	}) {
 		if o, ok := p.Circuit.At(q.ID, "out", components.Pos); ok && p.Circuit.Net(o) == p.Circuit.Net(t) {
 			arrays = append(arrays, q)
 		}

@@ -73,7 +73,8 @@ func LayNext(before *Layout, doc *components.Document) *Layout {
 	l := *before
 	l.Doc, l.memo, l.before = doc, &sync.Map{}, &predecessor{memo: before.memo}
 	l.settled, l.earlier = &sync.Map{}, before.settled
-	l.impedances = sync.OnceValue(l.impedance)
+	old, was := before.impedances, before.Doc
+	l.impedances = sync.OnceValue(func() []Impedance { return l.impedancesNext(was, old()) })
 	return &l
 }
 
@@ -228,6 +229,21 @@ func (l *Layout) gather() {
 		l.ends[k.A] = append(l.ends[k.A], int32(i))
 		l.ends[k.B] = append(l.ends[k.B], int32(i))
 	}
+}
+
+// impedancesNext works out those of the runs whose figures are not as they were.
+func (l *Layout) impedancesNext(was *components.Document, old []Impedance) []Impedance {
+	all := slices.Clone(old)
+	for i, r := range l.Doc.Runs() {
+		if r.Spec.Same(was.Runs()[i].Spec) {
+			continue
+		}
+		at := l.byRun[r.ID]
+		for k := at[0]; k < at[1]; k++ {
+			all[k] = impedanceOf(r, l.links[k].Core)
+		}
+	}
+	return all
 }
 
 func (l *Layout) impedance() []Impedance {

@@ -2,7 +2,6 @@ package energy
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 
 	"rigline/components"
@@ -22,18 +21,31 @@ func (m Missing) String() string { return fmt.Sprintf("%s of %s: %s", m.Field, m
 type notes struct {
 	missing []Missing
 	rests   []string
+	noted   map[any]bool // either
+}
+
+// first tells whether something is noted for the first time.
+func (n *notes) first(what any) bool {
+	if n.noted[what] {
+		return false
+	}
+	if n.noted == nil {
+		n.noted = map[any]bool{}
+	}
+	n.noted[what] = true
+	return true
 }
 
 func (n *notes) miss(at components.ID, field, find string) {
 	m := Missing{at, field, find}
-	if !slices.Contains(n.missing, m) {
+	if n.first(m) {
 		n.missing = append(n.missing, m)
 	}
 }
 
 func (n *notes) rest(format string, args ...any) {
 	s := fmt.Sprintf(format, args...)
-	if !slices.Contains(n.rests, s) {
+	if n.first(s) {
 		n.rests = append(n.rests, s)
 	}
 }

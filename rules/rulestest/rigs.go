@@ -69,7 +69,10 @@ func Fleet(n int) (*components.Document, error) {
 	}
 	run("BUS1.bar", "INV1.dc", "4/0 AWG", "battery-105", 4, pos)
 	run("BUS2.bar", "INV1.dc", "4/0 AWG", "battery-105", 4, neg)
-	for block, parts := 0, 8; parts < n; block, parts = block+1, parts+23 {
+	add("CH1", &components.Chassis, 600, 1200, nil)
+	ground := components.Core{From: components.G, To: components.G}
+	run("INV1.case", "CH1.stud", "4/0 AWG", "battery-105", 3)
+	for block, parts := 0, 9; parts < n; block, parts = block+1, parts+23 {
 		x, y := 900+block%8*900, 400+block/8*1900
 		panel := fmt.Sprintf("PNL%d", block+1)
 		var rows []components.Spec
@@ -78,6 +81,9 @@ func Fleet(n int) (*components.Document, error) {
 		}
 		add(panel, &components.Panel, x, y, components.Spec{"bus_a": num(100), "circuits": components.Table(rows...)})
 		run("INV1.ac-out", panel+".main", "6 AWG", "tray-90", 5)
+		if block == 0 { // the others' grounds come back to it
+			run(panel+".main", "CH1.stud", "6 AWG", "battery-105", 5, ground)
+		}
 		for k := range 12 {
 			load := fmt.Sprintf("LD%d", 100*(block+1)+k)
 			add(load, &components.ACLoad, x+400, y-440+80*k, components.Spec{"va": num(float64(1 + k))})
