@@ -111,11 +111,17 @@ func joint(feeds []circuit.Feed, f circuit.Feed) []circuit.Feed {
 	if !f.Source.Stores || !f.HasDevice() {
 		return nil
 	}
-	seen := map[string]bool{f.Device.Address(): true}
+	var seen []string
 	var all []circuit.Feed
 	for _, o := range feeds {
-		if o.Source.Stores && o.HasDevice() && o.Enters == f.Enters && !seen[o.Device.Address()] {
-			seen[o.Device.Address()] = true
+		if !o.Source.Stores || !o.HasDevice() || o.Enters != f.Enters || o.Device == f.Device {
+			continue
+		}
+		if seen == nil {
+			seen = []string{f.Device.Address()}
+		}
+		if at := o.Device.Address(); !slices.Contains(seen, at) {
+			seen = append(seen, at)
 			all = append(all, o)
 		}
 	}
