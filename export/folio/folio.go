@@ -90,7 +90,12 @@ func Of(in Input) *Folio {
 		tables("torque", "Torques", schedule.TorqueTable(in.Rig)),
 		tables("settings", "Settings", schedule.SettingsTable(in.Rig, in.Cards)),
 	)
-	f.Chapters = append(f.Chapters, checks(in.Checked), siteCards(in.Cards), tables("labels", "Labels to print", schedule.LabelsTable(in.Rig)))
+	f.Chapters = append(f.Chapters,
+		tables("isolation", "Order of isolation", schedule.IsolationTable(in.Rig)),
+		checks(in.Checked),
+		tables("photos", "Pictures to take before covers go on", schedule.PhotosTable(in.Rig)),
+		tables("out-of-order", "When the inverter is out of order", schedule.OutOfOrderTable(in.Rig)))
+	f.Chapters = append(f.Chapters, siteCards(in.Cards), tables("labels", "Labels to print", schedule.LabelsTable(in.Rig)))
 	kept := f.Chapters[:0]
 	for _, c := range f.Chapters {
 		if !c.empty() {

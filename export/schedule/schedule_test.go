@@ -28,7 +28,7 @@ func read(t *testing.T, text string) *components.Document {
 // tablesOf are all lists of this package.
 func tablesOf(doc *components.Document) []lists.Table {
 	rig := solved.Of(doc)
-	return []lists.Table{RunsTable(rig), DevicesTable(rig), PanelsTable(rig), TorqueTable(rig), SettingsTable(rig, cards.Of(doc)), LabelsTable(rig), RemovalTable(rig)}
+	return []lists.Table{RunsTable(rig), DevicesTable(rig), PanelsTable(rig), TorqueTable(rig), SettingsTable(rig, cards.Of(doc)), LabelsTable(rig), RemovalTable(rig), IsolationTable(rig), PhotosTable(rig), OutOfOrderTable(rig)}
 }
 
 // A bank, a fuse and a lamp, in two runs whose figures are worked out below.

@@ -33,26 +33,9 @@ func wayRound(p *rules.Pass) {
 		if told == "bypass-switch" || told == "plug" {
 			continue
 		}
-		supplied := beyond(p, func(q components.Part) []string {
-			if q.Kind == &components.Shore || q.Kind == &components.Generator {
-				return []string{"out"}
-			}
-			return nil
-		}, inv.ID)
-		if len(supplied) == 0 {
+		lost, otherwise := LostWithout(p.Circuit, inv.ID)
+		if !otherwise {
 			continue // nothing else makes AC
-		}
-		behind := beyond(p, func(q components.Part) []string {
-			if q.ID == inv.ID {
-				return []string{"ac-out"}
-			}
-			return nil
-		}, inv.ID)
-		var lost []components.ID
-		for _, q := range p.Doc.Parts() {
-			if behind[q.ID] && !supplied[q.ID] && (q.Kind == &components.ACLoad || q.Kind == &components.Receptacle) {
-				lost = append(lost, q.ID)
-			}
 		}
 		if len(lost) == 0 {
 			continue
@@ -74,19 +57,30 @@ func wayRound(p *rules.Pass) {
 	}
 }
 
-// beyond are the parts that hot conductors lead to from some ports, in whatever
-// position switches and breakers stand, but not over one part.
-func beyond(p *rules.Pass, from func(components.Part) []string, not components.ID) map[components.ID]bool {
-	c := p.Circuit
+// LostWithout are the loads and outlets that nothing feeds while an inverter is out of
+// order, in whatever position switches and breakers stand; otherwise tells whether
+// anything else on the drawing makes AC.
+func LostWithout(c *circuit.Circuit, inv components.ID) (lost []components.ID, otherwise bool) {
+	supplied := beyond(c, func(q components.Part) bool { return q.Kind == &components.Shore || q.Kind == &components.Generator }, "out", inv)
+	behind := beyond(c, func(q components.Part) bool { return q.ID == inv }, "ac-out", inv)
+	for _, q := range c.Doc.Parts() {
+		if behind[q.ID] && !supplied[q.ID] && (q.Kind == &components.ACLoad || q.Kind == &components.Receptacle) {
+			lost = append(lost, q.ID)
+		}
+	}
+	return lost, len(supplied) > 0
+}
+
+// beyond are the parts that hot conductors lead to from a port of some parts, but not
+// over one part.
+func beyond(c *circuit.Circuit, from func(components.Part) bool, port string, not components.ID) map[components.ID]bool {
 	seen := map[circuit.Term]bool{}
 	var queue []circuit.Term
-	for _, q := range p.Doc.Parts() {
-		for _, port := range from(q) {
-			for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
-				if t, ok := c.At(q.ID, port, pole); ok && !q.Gone() {
-					seen[t] = true
-					queue = append(queue, t)
-				}
+	for _, q := range c.Doc.Parts() {
+		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+			if t, ok := c.At(q.ID, port, pole); ok && from(q) {
+				seen[t] = true
+				queue = append(queue, t)
 			}
 		}
 	}

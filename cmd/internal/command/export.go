@@ -113,6 +113,9 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		{"torque.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.TorqueTable(rig), about) }},
 		{"settings.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.SettingsTable(rig, sites), about) }},
 		{"labels.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.LabelsTable(rig), about) }},
+		{"isolation.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.IsolationTable(rig), about) }},
+		{"photos.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.PhotosTable(rig), about) }},
+		{"out-of-order.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.OutOfOrderTable(rig), about) }},
 		{"removal.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.RemovalTable(rig), about) }},
 		{"checklist.csv", false, func(w io.Writer) error { return lists.CSV(w, checklist.Table(checked), about) }},
 		{"checklist.txt", false, func(w io.Writer) error {

@@ -1,0 +1,76 @@
+package schedule
+
+import (
+	"fmt"
+	"strings"
+
+	"rigline/components"
+	"rigline/export/lists"
+	"rigline/export/solved"
+	"rigline/rules/checks"
+)
+
+// OutOfOrder is what to do when an inverter has failed.
+type OutOfOrder struct {
+	Inverter components.Part
+	Lost     []components.ID // loads that nothing else feeds
+	Steps    []string
+}
+
+// OutOfOrders tells of every inverter what is dark without it, and which way round
+// this rig has. No way is made up: where none is drawn or told it says so.
+func OutOfOrders(rig *solved.Rig) []OutOfOrder {
+	var all []OutOfOrder
+	if len(rig.States) == 0 {
+		return nil
+	}
+	for _, p := range rig.Doc.Parts() {
+		if p.Gone() || p.Kind != &components.Inverter && p.Kind != &components.InverterCharger {
+			continue
+		}
+		lost, otherwise := checks.LostWithout(rig.States[0].Circuit, p.ID)
+		x := OutOfOrder{Inverter: p, Lost: lost}
+		say := func(format string, args ...any) { x.Steps = append(x.Steps, fmt.Sprintf(format, args...)) }
+		say("Read what %s shows and write it down before anything is switched", named(p))
+		say("Switch %s off at its own switch, wait a minute, switch it on again once; a fault that comes back is not reset a second time", p.ID)
+		say("If it stays dead: measure whether the battery's voltage reaches it, where that needs no cover off; then make it dead by the order of isolation and look at its fuses and breakers")
+		ids := make([]string, len(lost))
+		for i, id := range lost {
+			q, _ := rig.Doc.Part(id)
+			ids[i] = named(q)
+		}
+		switch {
+		case len(lost) == 0 && otherwise:
+			say("What it feeds is fed on by the site or the generator: turn the transfer switch, or let it turn")
+		case len(lost) == 0:
+			say("Nothing on this drawing hangs on it alone")
+		case !otherwise:
+			say("Dark without it: %s. Nothing else on this drawing makes mains", strings.Join(ids, ", "))
+		case p.Word("way_round") == "bypass-switch":
+			say("With the site's breaker off, turn the bypass switch of %s; then the site feeds %s", p.ID, strings.Join(ids, ", "))
+			say("Before it is turned back: site's breaker off again, and the inverter off")
+		case p.Word("way_round") == "plug":
+			say("With the site's breaker off, move the plug of %s to the site outlet beside it; then the site feeds %s", p.ID, strings.Join(ids, ", "))
+		case p.Word("way_round") == "none":
+			say("Dark without it: %s. There is no way round it. Never join its input to its output with a lead of your own: fit a bypass switch that joins one source at a time", strings.Join(ids, ", "))
+		default:
+			say("Dark without it, unless there is a way round that this drawing does not tell of: %s. Never join its input to its output with a lead of your own", strings.Join(ids, ", "))
+		}
+		if p.Kind == &components.InverterCharger {
+			say("While it is out the bank is charged by nothing on the mains: spare it, or let sun and engine charge")
+		}
+		all = append(all, x)
+	}
+	return all
+}
+
+// OutOfOrderTable is the same as a table.
+func OutOfOrderTable(rig *solved.Rig) lists.Table {
+	t := lists.Table{Name: "out-of-order", Title: "When the inverter is out of order", Head: []string{"inverter", "step", "do"}}
+	for _, x := range OutOfOrders(rig) {
+		for i, s := range x.Steps {
+			t.Add(string(x.Inverter.ID), fmt.Sprint(i+1), s)
+		}
+	}
+	return t
+}
