@@ -76,7 +76,11 @@ func Isolation(rig *solved.Rig) []Step {
 	}
 	add("a meter that is broken shows every conductor dead", "Try the meter on something live, measure here, try it again")
 	for _, p := range there(&components.Panel) {
-		add("", "Measure at the bars of %s: hot to neutral, hot to ground, neutral to ground", named(p))
+		between := "hot to neutral, hot to ground, neutral to ground"
+		if rig.Doc.Basis == components.Caravan {
+			between = "line to neutral, line to protective earth, neutral to protective earth"
+		}
+		add("", "Measure at the bars of %s: %s", named(p), between)
 	}
 	for _, p := range there(&components.Inverter, &components.InverterCharger, &components.Busbar) {
 		if p.Kind == &components.Busbar && p.Word("pole") != "+" {
