@@ -192,8 +192,7 @@ func (p *proof) answer(r checklist.Result) fyne.CanvasObject {
 		}
 		return sel
 	}
-	var e *entry
-	e = newEntry(func(text string) { p.read(item, text) })
+	e := newEntry(func(text string) { p.read(item, text) })
 	e.SetPlaceHolder(notRead)
 	e.show(was)
 	unit := item.Expect.Unit
