@@ -1,0 +1,263 @@
+package cards
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+	"slices"
+
+	"rigline/components"
+	"rigline/export/solved"
+	"rigline/rules/circuit"
+	"rigline/rules/solve"
+)
+
+// choose solves every set with the supply's limit, drops the smallest load of one
+// that does not hold, and says what each draws and how long the bank lasts.
+func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []want, sets [][]int, lines []line) {
+	var always []components.ID
+	for _, w := range wants {
+		if w.on {
+			c.Always = append(c.Always, w.Load)
+			always = append(always, w.ID)
+		}
+	}
+	set := c.settings(quiet, wants, sets, always, lines)
+	charging, err := limited(doc, set)
+	if err != nil {
+		c.Failure = err.Error()
+		return
+	}
+	laid := circuit.Lay(charging)
+	try := func(members []int) (*solved.State, string, bool) {
+		on := slices.Clone(always)
+		for _, i := range members {
+			on = append(on, wants[i].ID)
+		}
+		s := solved.One(laid, switched(charging, c.State, on))
+		why, ok := c.fits(s, lines)
+		return s, why, ok
+	}
+	if base, why, ok := try(nil); ok {
+		c.charge(base)
+		if c.Kind == OffGrid {
+			c.Choices = append(c.Choices, c.choice(base, nil, wants, lines))
+		}
+	} else {
+		c.Unknown = append(c.Unknown, "even the small loads do not hold on this supply: "+why)
+		return
+	}
+	big := 0
+	for _, w := range wants {
+		if !w.on {
+			big++
+		}
+	}
+	seen := map[string]bool{}
+	for _, members := range sets {
+		for len(members) > 0 {
+			s, why, ok := try(members)
+			if ok {
+				key := fmt.Sprint(members)
+				if !seen[key] {
+					seen[key] = true
+					c.Choices = append(c.Choices, c.choice(s, members, wants, lines))
+				}
+				if len(members) == big {
+					c.All = true
+				}
+				break
+			}
+			if len(members) == 1 {
+				l := wants[members[0]].Load
+				l.Why = why
+				c.TooBig = append(c.TooBig, l)
+			}
+			members = fewer(members, wants, s, lines)
+		}
+	}
+	c.All = c.All || big == 0
+	c.largest()
+	c.TooBig = unlessChosen(c.TooBig, c.Choices)
+}
+
+// fewer drops the smallest loads of a set that does not hold: as many as ask for
+// what a line gives too much, and always one.
+func fewer(members []int, wants []want, s *solved.State, lines []line) []int {
+	drop := 1
+	for k, l := range lines {
+		if !s.Solved() {
+			drop = max(drop, len(members)/8)
+			break
+		}
+		over := drawn(s, l.source) - l.Amps*hair
+		n := 0
+		for i := len(members) - 1; i >= 0 && over > 0; i-- { // they stand largest first
+			over -= cmplx.Abs(wants[members[i]].demand[k])
+			n++
+		}
+		drop = max(drop, n)
+	}
+	if drop == 1 {
+		drop = max(1, len(members)/mostEnumerated)
+	}
+	return members[:len(members)-drop]
+}
+
+// largest leaves out a choice that another one holds whole; the small loads alone
+// stay.
+func (c *Card) largest() {
+	sets := make([]map[components.ID]bool, len(c.Choices))
+	for i, ch := range c.Choices {
+		sets[i] = make(map[components.ID]bool, len(ch.Loads))
+		for _, l := range ch.Loads {
+			sets[i][l.ID] = true
+		}
+	}
+	kept := make([]Choice, 0, len(c.Choices))
+	for i, ch := range c.Choices {
+		held := false
+		for j, o := range c.Choices {
+			held = held || len(ch.Loads) > 0 && len(o.Loads) > len(ch.Loads) && !slices.ContainsFunc(ch.Loads, func(l Load) bool { return !sets[j][l.ID] })
+		}
+		if !held {
+			kept = append(kept, c.Choices[i])
+		}
+	}
+	c.Choices = kept
+}
+
+// unlessChosen leaves out of the loads that are too big those that a choice has.
+func unlessChosen(big []Load, choices []Choice) []Load {
+	seen := map[components.ID]bool{}
+	return slices.DeleteFunc(big, func(l Load) bool {
+		if seen[l.ID] {
+			return true
+		}
+		seen[l.ID] = true
+		for _, c := range choices {
+			if slices.ContainsFunc(c.Loads, func(o Load) bool { return o.ID == l.ID }) {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// settings finds the input limit of each inverter/charger: what the supply may
+// give for hours less what else is drawn on the hot that it charges from, its own
+// other leg among it where an adapter bridges the two, for the worst of the sets.
+func (c *Card) settings(quiet *circuit.Layout, wants []want, sets [][]int, always []components.ID, lines []line) map[components.ID]float64 {
+	limit := map[components.ID]float64{}
+	if c.Kind == OffGrid {
+		return limit
+	}
+	ahead := map[components.ID]float64{}
+	hot := map[components.ID]line{}
+	for _, members := range append([][]int{nil}, sets...) {
+		on := slices.Clone(always)
+		for _, i := range members {
+			on = append(on, wants[i].ID)
+		}
+		s := solved.One(quiet, switched(quiet.Doc, c.State, on))
+		if s.Solution.Failure != nil {
+			continue
+		}
+		for i, l := range s.Circuit.Links {
+			p, _ := quiet.Doc.Part(l.Part)
+			if p.Kind != &components.InverterCharger || l.Join.When != components.Passing || !l.Closed || l.Join.BPort != "ac-out" || l.Join.APole != components.L && l.Join.APole != components.L1 {
+				continue
+			}
+			amps, ok := s.Solution.Amps(i)
+			if !ok {
+				continue
+			}
+			for _, ln := range lines {
+				if s.Circuit.Net(ln.source.Hot) != s.Circuit.Net(l.A) {
+					continue
+				}
+				before, seen := ahead[p.ID]
+				if rest := max(0, drawn(s, ln.source)-amps); !seen || rest > before {
+					ahead[p.ID], hot[p.ID] = rest, ln
+				}
+			}
+		}
+	}
+	var found []components.ID
+	for id := range ahead {
+		found = append(found, id)
+	}
+	slices.SortFunc(found, components.CompareIDs)
+	for _, id := range found {
+		ln := hot[id]
+		p, _ := quiet.Doc.Part(id)
+		free := math.Floor(ln.Amps - ahead[id])
+		why := ln.Why
+		if ahead[id] > 0.5 {
+			why += fmt.Sprintf(", less %.1f A that others draw on the same hot", ahead[id])
+		}
+		if relay := p.Figure("relay_a"); relay.Known() && free > relay.Value {
+			free, why = relay.Value, fmt.Sprintf("its own relay of %v A", relay.Value)
+		}
+		if free < 1 {
+			c.Set = append(c.Set, Setting{id, "charging", "off", why + ": nothing is left to charge with"})
+			limit[id] = 0
+			continue
+		}
+		limit[id] = free
+		c.Set = append(c.Set, Setting{id, "input current limit", fmt.Sprintf("%.0f A", free), why + ". Some devices want it in total and not per leg"})
+	}
+	return limit
+}
+
+// limited is the document with the card's settings made.
+func limited(doc *components.Document, limit map[components.ID]float64) (*components.Document, error) {
+	var edits []components.Edit
+	for _, p := range doc.Parts() {
+		amps, ok := limit[p.ID]
+		switch {
+		case !ok:
+		case amps == 0:
+			edits = append(edits, components.Set{On: p.ID, Key: "charge_a", Value: components.Num(0)})
+		default:
+			edits = append(edits, components.Set{On: p.ID, Key: "input_limit_a", Value: components.Num(min(100, amps))})
+		}
+	}
+	return doc.Apply(edits...)
+}
+
+// choice tells what a solved set draws.
+func (c *Card) choice(s *solved.State, members []int, wants []want, lines []line) Choice {
+	var ch Choice
+	for _, i := range members {
+		ch.Loads = append(ch.Loads, wants[i].Load)
+	}
+	ch.Left = math.Inf(1)
+	for _, l := range lines {
+		a := drawn(s, l.source)
+		ch.Amps = append(ch.Amps, a)
+		ch.Left = min(ch.Left, max(0, l.Amps-a))
+	}
+	ch.Volts = math.Inf(1)
+	if math.IsInf(ch.Left, 1) {
+		ch.Left = 0
+	}
+	for _, w := range wants {
+		p, _ := s.Circuit.Doc.Part(w.ID)
+		if p.Kind != &components.ACLoad || slices.Contains(s.Off, w.ID) {
+			continue
+		}
+		a, b, rated, ok := solve.LoadTerms(s.Circuit, p)
+		if !ok {
+			continue
+		}
+		if v, ok := s.Solution.Between(a, b); ok {
+			ch.Volts = min(ch.Volts, cmplx.Abs(v)*s.Circuit.Doc.MainsVolts()/rated)
+		}
+	}
+	if math.IsInf(ch.Volts, 1) {
+		ch.Volts = 0
+	}
+	ch.Hours, ch.Bank = lasts(s)
+	return ch
+}
