@@ -31,6 +31,10 @@ type look struct {
 
 func (s *Session) look() look { return look{s.Doc(), s.checks.state, s.phase, s.checks.fault} }
 
+// quickly is how many parts and runs a rig may have whose rules are done sooner than
+// its drawing: the findings then come first.
+const quickly = 800
+
 // check works behind the session: it solves the chosen state, runs the rules and
 // draws the sheet with what came of it. The next edit cancels it. A report of the
 // present document that is there already is not made again. A large rig that was
@@ -47,7 +51,7 @@ func (s *Session) check() {
 	if !current {
 		report = nil
 	}
-	if s.drawn != nil && s.drawn.quick && report == nil {
+	if s.drawn != nil && s.drawn.quick && report == nil && size(at.doc) > quickly {
 		go func() {
 			sheet := drawSheet(at, stale, nil)
 			if ctx.Err() == nil {
