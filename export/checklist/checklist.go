@@ -86,6 +86,9 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 			} else {
 				item.Expect = b.figure(e.Figure, at, &item)
 			}
+			if rig.Doc.Basis == components.Caravan {
+				item = item.forCaravan()
+			}
 			all = append(all, item)
 		}
 	}
