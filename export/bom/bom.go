@@ -61,11 +61,26 @@ func Rows(doc *components.Document) []Row {
 	}
 	l.windUp()
 	l.marking()
+	return l.sorted()
+}
+
+// Inside are the breakers and fuses that sit in a panel, with their spares. Of
+// another part there are none.
+func Inside(doc *components.Document, panel components.ID) []Row {
+	l := &list{doc: doc, rows: map[rowKey]*Row{}, reels: map[reelKey]*reel{}}
+	if p, ok := doc.Part(panel); ok {
+		l.inside(p)
+	}
+	return l.sorted()
+}
+
+// sorted are the rows in the order of the list.
+func (l *list) sorted() []Row {
 	rows := make([]Row, 0, len(l.rows))
 	for _, r := range l.rows {
 		slices.SortFunc(r.For, components.CompareIDs)
 		r.For = slices.Compact(r.For)
-		r.Plan = planOf(doc, *r)
+		r.Plan = planOf(l.doc, *r)
 		rows = append(rows, *r)
 	}
 	slices.SortFunc(rows, func(a, b Row) int {

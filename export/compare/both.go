@@ -1,11 +1,9 @@
 package compare
 
 import (
-	"reflect"
 	"slices"
 
 	"rigline/components"
-	"rigline/export/bom"
 	"rigline/export/lists"
 	"rigline/export/scene"
 )
@@ -29,7 +27,7 @@ func (d Difference) Both() (*components.Document, error) {
 		taken = append(taken, placed(p))
 		status := components.New
 		switch d.sortOf(p.ID, false) {
-		case "", Redrawn, Changed, Moved:
+		case "", Redrawn, Refitted, Changed, Moved:
 			status = components.Existing
 		}
 		if p.Gone() {
@@ -41,7 +39,7 @@ func (d Difference) Both() (*components.Document, error) {
 		mark := r.Rerouted()
 		mark.Status = components.New
 		switch d.sortOf(r.ID, true) {
-		case "", Redrawn, Changed, Moved:
+		case "", Redrawn, Refitted, Changed, Moved:
 			mark.Status = components.Existing
 		}
 		if r.Gone() {
@@ -130,6 +128,7 @@ var plates = map[Sort]scene.Mark{
 	Removed:  {Level: scene.UncheckedMark, Letters: "OUT"},
 	Replaced: {Level: scene.ViolationMark, Letters: "OTHER"},
 	Resized:  {Level: scene.ViolationMark, Letters: "SIZE"},
+	Refitted: {Level: scene.ViolationMark, Letters: "INSIDE"},
 	Changed:  {Level: scene.ViolationMark, Letters: "CHANGED"},
 	Moved:    {Level: scene.AdviceMark, Letters: "MOVED"},
 }
@@ -170,88 +169,4 @@ func (d Difference) Table() lists.Table {
 		t.Add(string(c.Sort), string(c.ID), kind, c.What, details)
 	}
 	return t
-}
-
-// Materials are what the change needs: what is bought for it, and what comes out
-// by it. Of a thing that is resized the old one comes out and the new one is
-// bought. What stays is left out.
-func (d Difference) Materials() ([]bom.Row, error) {
-	both, err := d.Both()
-	if err != nil {
-		return nil, err
-	}
-	var edits []components.Edit
-	for _, p := range d.Old.Parts() {
-		status := components.Existing
-		if s := d.sortOf(p.ID, false); s == Removed || s == Replaced || s == Resized {
-			status = components.Remove
-		}
-		edits = append(edits, components.Describe{ID: p.ID, Name: p.Name, Status: status, Note: p.Note, Buy: p.Buy})
-	}
-	for _, r := range d.Old.Runs() {
-		mark := r.Rerouted()
-		mark.Status = components.Existing
-		if s := d.sortOf(r.ID, true); s == Removed || s == Replaced || s == Resized {
-			mark.Status = components.Remove
-		}
-		edits = append(edits, mark)
-	}
-	before, err := d.Old.Apply(edits...)
-	if err != nil {
-		return nil, err
-	}
-	still, err := d.still()
-	if err != nil {
-		return nil, err
-	}
-	var rows []bom.Row
-	for _, r := range bom.Rows(both) {
-		if r.Section == bom.Marking {
-			r = d.marking(r)
-		}
-		if r.Section.Bought() && r.Quantity > 0 && !slices.ContainsFunc(still, func(o bom.Row) bool { return reflect.DeepEqual(o, r) }) {
-			rows = append(rows, r)
-		}
-	}
-	for _, r := range bom.Rows(before) {
-		if r.Section == bom.Out {
-			rows = append(rows, r)
-		}
-	}
-	return rows, nil
-}
-
-// still are the rows of the new drawing as if all of it were there: what the list
-// would ask for without any change.
-func (d Difference) still() ([]bom.Row, error) {
-	var edits []components.Edit
-	for _, p := range d.New.Parts() {
-		edits = append(edits, components.Describe{ID: p.ID, Name: p.Name, Status: components.Existing, Note: p.Note, Buy: p.Buy})
-	}
-	for _, r := range d.New.Runs() {
-		mark := r.Rerouted()
-		mark.Status = components.Existing
-		edits = append(edits, mark)
-	}
-	doc, err := d.New.Apply(edits...)
-	if err != nil {
-		return nil, err
-	}
-	return bom.Rows(doc), nil
-}
-
-// marking leaves the labels of what is bought and of what lands elsewhere now.
-func (d Difference) marking(r bom.Row) bom.Row {
-	var now []components.ID
-	for _, id := range r.For {
-		part, run := d.sortOf(id, false), d.sortOf(id, true)
-		if part.Bought() || run.Bought() || run == Moved {
-			now = append(now, id)
-		}
-	}
-	if len(r.For) > 0 {
-		r.Quantity = r.Quantity / float64(len(r.For)) * float64(len(now))
-	}
-	r.For = now
-	return r
 }

@@ -17,21 +17,23 @@ type Sort string
 
 // The sorts of change, in the order of the list. A part is replaced where another
 // kind has its tag. A thing is resized where a size, a
-// rating or a length of its changed, changed where another figure did, and moved
-// where a run ends elsewhere. What is only drawn at another place is redrawn, and
-// nothing is to be done.
+// rating or a length of its changed, refitted where a panel stays and another
+// breaker or fuse sits in it, changed where another figure did, and moved where a
+// run ends elsewhere. What is only drawn at another place is redrawn, and nothing
+// is to be done.
 const (
 	Added    Sort = "added"
 	Removed  Sort = "removed"
 	Replaced Sort = "replaced"
 	Resized  Sort = "resized"
+	Refitted Sort = "refitted"
 	Changed  Sort = "changed"
 	Moved    Sort = "moved"
 	Redrawn  Sort = "redrawn"
 )
 
 // Sorts are all sorts in the order of the list.
-var Sorts = []Sort{Added, Removed, Replaced, Resized, Changed, Moved, Redrawn}
+var Sorts = []Sort{Added, Removed, Replaced, Resized, Refitted, Changed, Moved, Redrawn}
 
 // Change is one difference.
 type Change struct {
@@ -115,7 +117,7 @@ func (d Difference) Count(s Sort) int {
 	return n
 }
 
-// Bought tells whether a change of this sort is bought for.
+// Bought tells whether the thing itself is bought anew by a change of this sort.
 func (s Sort) Bought() bool { return s == Added || s == Replaced || s == Resized }
 
 // Same tells whether nothing is to be done.
@@ -156,13 +158,15 @@ func (d *Difference) part(was, is components.Part) {
 		d.add(Change{Replaced, is.ID, false, partWords(is), []string{"a " + was.Kind.Title + " becomes a " + is.Kind.Title}})
 		return
 	}
-	resized, details := specs(was.Kind.Fields, was.Spec, is.Spec)
+	resized, refitted, details := specs(was.Kind.Fields, was.Spec, is.Spec)
 	if was.Name != is.Name {
 		details = append(details, told("name", was.Name, is.Name))
 	}
 	switch {
 	case resized:
 		d.add(Change{Resized, is.ID, false, partWords(is), details})
+	case refitted:
+		d.add(Change{Refitted, is.ID, false, partWords(is), details})
 	case len(details) > 0:
 		d.add(Change{Changed, is.ID, false, partWords(is), details})
 	case was.At != is.At || was.Turn != is.Turn:
@@ -173,7 +177,7 @@ func (d *Difference) part(was, is components.Part) {
 }
 
 func (d *Difference) run(was, is components.Run) {
-	resized, details := specs(components.RunFields, was.Spec, is.Spec)
+	resized, _, details := specs(components.RunFields, was.Spec, is.Spec)
 	var ends []string
 	from, to := is.From, is.To
 	if was.From == is.To && was.To == is.From { // drawn the other way round
@@ -215,8 +219,12 @@ func cores(doc *components.Document, r components.Run) string {
 // amperes, volt-amperes, watts and ampere-hours.
 var sizing = map[string]bool{"size": true, "ground_size": true, "sets": true, "length_ft": true, "cable": true, "family": true, "nominal_v": true, "series": true, "parallel": true, "service": true}
 
-// specs tells the figures that changed. A default that was told is the same.
-func specs(fields []components.Field, was, is components.Spec) (resized bool, details []string) {
+// fitting are the fields of what sits in a panel and is changed without it.
+var fitting = map[string]bool{"main_a": true, "circuits": true}
+
+// specs tells the figures that changed, and whether one of them is of the thing's
+// size or of what sits in it. A default that was told is the same.
+func specs(fields []components.Field, was, is components.Spec) (resized, refitted bool, details []string) {
 	for i := range fields {
 		f := &fields[i]
 		a, fromA := f.Of(was)
@@ -232,13 +240,16 @@ func specs(fields []components.Field, was, is components.Spec) (resized bool, de
 		}
 		if f.Type == components.Rows {
 			details = append(details, rows(f, a.Rows(), b.Rows())...)
-			resized = true
+		} else {
+			details = append(details, told(strings.ToLower(f.Title), say(a, fromA), say(b, fromB)))
+		}
+		if fitting[f.Key] {
+			refitted = true
 			continue
 		}
-		details = append(details, told(strings.ToLower(f.Title), say(a, fromA), say(b, fromB)))
 		resized = resized || sizing[f.Key] || slices.Contains([]string{"A", "VA", "W", "Ah"}, f.Unit)
 	}
-	return resized, details
+	return resized, refitted, details
 }
 
 // rows tells a table's rows apart, one by one: a panel's circuits.

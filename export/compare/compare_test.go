@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"maps"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -157,4 +158,44 @@ func TestAnyTwo(t *testing.T) {
 		_, err = d.Materials()
 		require.NoError(t, err)
 	}
+}
+
+// A panel with other breakers stays: they are bought, and it is not.
+func TestAPanelIsRefitted(t *testing.T) {
+	old := sample(t, "library-bus")
+	pnl, _ := old.Part("PNL1")
+	circuits := pnl.Spec["circuits"].Rows()
+	next := make([]components.Spec, len(circuits))
+	for i, c := range circuits {
+		next[i] = maps.Clone(c)
+	}
+	next[2]["breaker_a"] = components.Num(20) // 15 A, not ground-fault protected
+	next[0]["label"] = components.Str("Air conditioner in front")
+	doc, err := old.Apply(components.Set{On: "PNL1", Key: "circuits", Value: components.Table(next...)})
+	require.NoError(t, err)
+	d := Of(old, doc)
+	c, ok := change(d, "PNL1")
+	require.True(t, ok)
+	assert.Equal(t, Refitted, c.Sort)
+	assert.Len(t, c.Details, 2, "the label is told too")
+	rows, err := d.Materials()
+	require.NoError(t, err)
+	require.Len(t, rows, 2, "%v", rows)
+	for i, want := range []bom.Row{{Section: bom.Protection, Rating: "20 A, 1-pole"}, {Section: bom.Out, Rating: "15 A, 1-pole"}} {
+		assert.Equal(t, want.Section, rows[i].Section)
+		assert.Equal(t, "Panel breaker", rows[i].Description)
+		assert.Equal(t, want.Rating, rows[i].Rating)
+		assert.Equal(t, 1.0, rows[i].Quantity)
+		assert.Equal(t, []components.ID{"PNL1"}, rows[i].For)
+	}
+	both, err := d.Both()
+	require.NoError(t, err)
+	kept, _ := both.Part("PNL1")
+	assert.Equal(t, components.Existing, kept.Status)
+
+	doc, err = old.Apply(components.Set{On: "PNL1", Key: "bus_a", Value: components.Num(200)})
+	require.NoError(t, err)
+	d = Of(old, doc)
+	c, _ = change(d, "PNL1")
+	assert.Equal(t, Resized, c.Sort, "another bus is another panel")
 }
