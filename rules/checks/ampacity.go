@@ -97,7 +97,7 @@ func (ask ampacityAsked) work(doc *components.Document, r components.Run, cable 
 		a, err = tables.DCAmpacity(tables.DCQuery{Size: counted(r, size), InsulationC: cable.InsulationC, TerminalC: terminal.Value, AmbientC: ambient,
 			Engine: r.Is("engine_space"), Bundled: ask.together, NominalV: ask.volts})
 		if err == nil && doc.Ampacity == components.Enclosed {
-			a = enclosed(a, r, counted(r, size), cable, ambient, ask.together)
+			a, err = enclosed(a, r, counted(r, size), cable, ambient, ask.together)
 		}
 	default:
 		a, err = tables.ACAmpacity(tables.ACQuery{Size: size, Metal: metals[r.Metal()], InsulationC: min(cable.InsulationC, 90), TerminalC: terminal.Value, AmbientC: ambient,
@@ -120,18 +120,26 @@ func (ask ampacityAsked) work(doc *components.Document, r components.Run, cable 
 }
 
 // enclosed is what a DC cable carries as in a raceway, where that is less than what
-// it carries in free air. Where the raceway's table does not reach, the other holds.
-func enclosed(free tables.Ampacity, r components.Run, size units.Size, cable components.Construction, ambient float64, together int) tables.Ampacity {
+// it carries in free air. A size that the raceway's table does not list keeps the
+// other figure; it is an error where the table lists it and permits no current, as in
+// air too hot for it.
+func enclosed(free tables.Ampacity, r components.Run, size units.Size, cable components.Construction, ambient float64, together int) (tables.Ampacity, error) {
+	if !tables.InRaceway(size, metals[r.Metal()]) {
+		return free, nil
+	}
 	if r.Is("engine_space") {
 		ambient = max(ambient, 50)
 	}
 	a, err := tables.ACAmpacity(tables.ACQuery{Size: size, Metal: metals[r.Metal()], InsulationC: min(cable.InsulationC, 90), TerminalC: r.Figure("terminal_c").Value, AmbientC: ambient, Carrying: together})
-	if err != nil || a.Usable >= free.Usable {
-		return free
+	if err != nil {
+		return a, fmt.Errorf("taken as in a raceway, as the project says: %w", err)
+	}
+	if a.Usable >= free.Usable {
+		return free, nil
 	}
 	a.Working = append([]string{fmt.Sprintf("the project takes DC cable as in a raceway, which is less than the %s A in free air:", numText(free.Usable))}, a.Working...)
 	a.WaivedFactor = free.WaivedFactor
-	return a
+	return a, nil
 }
 
 // nextAWG is the largest American size that is not larger than a metric one.

@@ -65,3 +65,35 @@ func dangers(r *rules.Report) (at []string) {
 	}
 	return at
 }
+
+// Air that the raceway's table has no factor for (NEC 2023 Table 310.15(B)(1)(1)
+// ends at 85 °C) is no reason to go back to the larger figure of free air.
+func TestEnclosedTablesEndWhereTheyEnd(t *testing.T) {
+	for _, c := range []struct {
+		air  float64
+		held bool
+	}{{85, true}, {86, false}, {88, false}} {
+		doc := load(t, "../../testdata/rigs/survey-truck.yaml")
+		project := doc.Project()
+		project.Ampacity = components.Enclosed
+		doc, err := doc.Apply(project, set("W7", "size", components.Str("2 AWG")), set("W7", "ambient_c", components.Num(c.air)))
+		require.NoError(t, err)
+		p := &rules.Pass{Doc: doc, Circuit: circuit.Build(doc, doc.Operating()[0])}
+		r, _ := doc.Run("W7")
+		a, err := runAmpacity(p, r, components.Pos)
+		if c.held {
+			require.NoError(t, err)
+			assert.InDelta(t, 130*0.29, a.Usable, 0.01, a.Working)
+			continue
+		}
+		assert.ErrorContains(t, err, "in a raceway", "%v °C: %v", c.air, a.Working)
+		var told []string
+		for _, f := range check(t, doc).Unchecked {
+			if f.At == "W7" {
+				told = append(told, f.Rule.ID)
+			}
+		}
+		assert.Contains(t, told, "conductor.load-within-ampacity", "%v °C", c.air)
+		assert.Contains(t, told, "overcurrent.rating-within-ampacity", "%v °C", c.air)
+	}
+}

@@ -57,23 +57,30 @@ func wayRound(p *rules.Pass) {
 	}
 }
 
-// LostWithout are the loads and outlets that nothing feeds while an inverter is out of
-// order, in whatever position switches and breakers stand; otherwise tells whether
-// anything else on the drawing makes AC.
+// LostWithout are the loads and outlets that lack a hot conductor while an inverter is
+// out of order, in whatever position switches and breakers stand: one that needs both
+// legs is lost with one. The second result tells whether anything else on the drawing
+// makes AC.
 func LostWithout(c *circuit.Circuit, inv components.ID) (lost []components.ID, otherwise bool) {
 	supplied := beyond(c, func(q components.Part) bool { return q.Kind == &components.Shore || q.Kind == &components.Generator }, "out", inv)
 	behind := beyond(c, func(q components.Part) bool { return q.ID == inv }, "ac-out", inv)
 	for _, q := range c.Doc.Parts() {
-		if behind[q.ID] && !supplied[q.ID] && (q.Kind == &components.ACLoad || q.Kind == &components.Receptacle) {
-			lost = append(lost, q.ID)
+		if q.Kind != &components.ACLoad && q.Kind != &components.Receptacle {
+			continue
+		}
+		for t := range behind {
+			if c.Terms[t].Part == q.ID && !supplied[t] {
+				lost = append(lost, q.ID)
+				break
+			}
 		}
 	}
 	return lost, len(supplied) > 0
 }
 
-// beyond are the parts that hot conductors lead to from a port of some parts, but not
-// over one part.
-func beyond(c *circuit.Circuit, from func(components.Part) bool, port string, not components.ID) map[components.ID]bool {
+// beyond are the terminals that hot conductors lead to from a port of some parts, but
+// not over one part.
+func beyond(c *circuit.Circuit, from func(components.Part) bool, port string, not components.ID) map[circuit.Term]bool {
 	seen := map[circuit.Term]bool{}
 	var queue []circuit.Term
 	for _, q := range c.Doc.Parts() {
@@ -84,11 +91,9 @@ func beyond(c *circuit.Circuit, from func(components.Part) bool, port string, no
 			}
 		}
 	}
-	parts := map[components.ID]bool{}
 	for len(queue) > 0 {
 		t := queue[0]
 		queue = queue[1:]
-		parts[c.Terms[t].Part] = true
 		for _, i := range c.LinksAt(t) {
 			l := &c.Links[i]
 			o := l.Other(t)
@@ -98,5 +103,5 @@ func beyond(c *circuit.Circuit, from func(components.Part) bool, port string, no
 			}
 		}
 	}
-	return parts
+	return seen
 }

@@ -21,7 +21,12 @@ func Tables(doc *components.Document) string {
 	if doc.Ampacity == components.Enclosed {
 		dc += ", or by NEC Table 310.16 as in a raceway where that is less (chosen for this project)"
 	}
-	return "Ampacity: AC and building wire by NEC Table 310.16 (60, 75 and 90 °C columns, with the terminals' limit); flexible cord by NEC Table 400.5(A)(1); " + dc + "."
+	ac := "AC and building wire by NEC Table 310.16 (60, 75 and 90 °C columns, with the terminals' limit); flexible cord by NEC Table 400.5(A)(1)"
+	metric := "metric cable by IEC 60364-5-52 Table B.52.2"
+	if doc.Basis == "iec-caravan" {
+		return "Ampacity: " + metric + "; " + dc + "; cable of American sizes: " + ac + "."
+	}
+	return "Ampacity: " + ac + "; " + dc + "; " + metric + "."
 }
 
 // Choice is the size found for one run, or the rating found for one device.

@@ -68,6 +68,12 @@ func TableAmpacity(s units.Size, m Metal, rating units.Celsius) (units.Amp, erro
 	return units.Amp(v[col]), err
 }
 
+// InRaceway tells whether NEC 2023 Table 310.16 lists a size of a metal.
+func InRaceway(s units.Size, m Metal) bool {
+	_, err := lookup310(s, m)
+	return err == nil
+}
+
 func lookup310(s units.Size, m Metal) ([3]float64, error) {
 	metal := 0
 	if m != Copper {
