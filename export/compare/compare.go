@@ -269,7 +269,7 @@ func rows(f *components.Field, was, is []components.Spec) []string {
 		if i < len(was) && i < len(is) && was[i].Equal(is[i]) {
 			continue
 		}
-		out = append(out, told(fmt.Sprintf("%s %d", strings.ToLower(f.Title), i+1), words(was, i), words(is, i)))
+		out = append(out, told(fmt.Sprintf("%s %d", strings.TrimSuffix(strings.ToLower(f.Title), "s"), i+1), words(was, i), words(is, i)))
 	}
 	return out
 }
