@@ -134,29 +134,20 @@ func handDevices(rig *solved.Rig, from components.Terminal) (opens, fuses []stri
 	if !ok {
 		return nil, nil
 	}
-	seen := map[circuit.Term]bool{start: true}
-	queue := []circuit.Term{start}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
-		for _, i := range c.LinksAt(t) {
-			l := &c.Links[i]
-			o := l.Other(t)
-			if seen[o] || l.Bond || c.Terms[o].Pole != components.Pos {
-				continue
-			}
-			seen[o] = true
-			q, _ := rig.Doc.Part(l.Part)
-			switch {
-			case q.Kind == &components.DCSwitch || q.Kind == &components.DCBreaker:
-				opens = once(opens, named(q))
-				continue
-			case q.Kind == &components.Fuse:
-				fuses = once(fuses, named(q))
-			}
-			queue = append(queue, o)
+	c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+		if c.Terms[o].Pole != components.Pos {
+			return false
 		}
-	}
+		q, _ := rig.Doc.Part(l.Part)
+		switch {
+		case q.Kind == &components.DCSwitch || q.Kind == &components.DCBreaker:
+			opens = once(opens, named(q))
+			return false
+		case q.Kind == &components.Fuse:
+			fuses = once(fuses, named(q))
+		}
+		return true
+	}, start).Reached()
 	return opens, fuses
 }
 

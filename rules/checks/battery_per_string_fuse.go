@@ -109,20 +109,8 @@ func batteriesIn(p *rules.Pass, terms map[circuit.Term]bool, but components.ID) 
 // reach is every terminal of the same pole that is met with no device between.
 func reach(p *rules.Pass, from circuit.Term) map[circuit.Term]bool {
 	c := p.Circuit
-	seen := map[circuit.Term]bool{from: true}
-	queue := []circuit.Term{from}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			o := l.Other(t)
-			if _, device := c.Device(l); device || !l.Closed || l.Bond || seen[o] || c.Terms[o].Pole != c.Terms[from].Pole {
-				continue
-			}
-			seen[o] = true
-			queue = append(queue, o)
-		}
-	}
-	return seen
+	return c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+		_, device := c.Device(*l)
+		return !device && l.Closed && c.Terms[o].Pole == c.Terms[from].Pole
+	}, from).Reached()
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
-	"slices"
 	"strings"
 
 	"rigline/components"
@@ -112,39 +111,20 @@ func wayTo(p *rules.Pass, q components.Part) (way, bool) {
 	return w, ok
 }
 
-// supplyFrom asks for the tree of shortest ways from a source's hot.
+// supplyFrom asks for the shortest ways from a source's hot.
 type supplyFrom circuit.Term
 
 // supply is the shortest way over hot conductors from a source to a terminal, a
 // link after the other.
 func supply(p *rules.Pass, from, to circuit.Term) (path []int32, ok bool) {
 	c := p.Circuit
-	came := rules.Once(p, supplyFrom(from), func() []int32 { // by terminal: the link that led there, from 1
-		came := make([]int32, len(c.Terms))
-		queue := []circuit.Term{from}
-		for len(queue) > 0 {
-			t := queue[0]
-			queue = queue[1:]
-			for _, i := range c.LinksAt(t) {
-				l := &c.Links[i]
-				if o := l.Other(t); o != from && came[o] == 0 && l.Closed && !l.Bond && c.Terms[o].Pole.Hot() {
-					came[o] = i + 1
-					queue = append(queue, o)
-				}
-			}
+	walk := rules.Once(p, supplyFrom(from), func() *circuit.Walk {
+		w := c.Walk(func(l *circuit.Link, o circuit.Term) bool { return l.Closed && c.Terms[o].Pole.Hot() }, from)
+		for range w.Nearest() { // to its end, before others read it
 		}
-		return came
+		return w
 	})
-	for t := to; t != from; {
-		i := came[t] - 1
-		if i < 0 {
-			return nil, false
-		}
-		path = append(path, i)
-		t = c.Links[i].Other(t)
-	}
-	slices.Reverse(path)
-	return path, true
+	return walk.Way(to)
 }
 
 // along walks from the source to the load: the run that loses the most, the volts

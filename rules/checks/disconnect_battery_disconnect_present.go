@@ -52,25 +52,9 @@ func batteryDisconnect(p *rules.Pass) {
 // switch between, and the run that each was reached by.
 func unswitched(p *rules.Pass, post circuit.Term, without map[components.ID]bool) map[circuit.Term]components.ID {
 	c := p.Circuit
-	way := map[circuit.Term]components.ID{post: ""}
-	queue := []circuit.Term{post}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			o := l.Other(t)
-			if _, been := way[o]; been || !l.Closed || l.Bond || c.Terms[o].Pole != components.Pos || byHand(p, l) || without[l.Run] && l.Run != "" {
-				continue
-			}
-			way[o] = way[t]
-			if l.Run != "" {
-				way[o] = l.Run
-			}
-			queue = append(queue, o)
-		}
-	}
-	return way
+	return c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+		return l.Closed && c.Terms[o].Pole == components.Pos && !byHand(p, *l) && (l.Run == "" || !without[l.Run])
+	}, post).ByRun()
 }
 
 // drawers are the parts among terminals that draw from the bank and may not bypass
@@ -221,29 +205,19 @@ func disconnectFix(p *rules.Pass, post circuit.Term, way map[circuit.Term]compon
 // runsTo are the runs on one unswitched way from a post to a part.
 func runsTo(p *rules.Pass, post circuit.Term, part components.ID) map[components.ID]bool {
 	c := p.Circuit
-	came := map[circuit.Term]int32{post: -1}
-	queue := []circuit.Term{post}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
+	walk := c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+		return l.Closed && c.Terms[o].Pole == components.Pos && !byHand(p, *l)
+	}, post)
+	for t := range walk.Nearest() {
 		if c.Terms[t].Part == part {
+			way, _ := walk.Way(t)
 			runs := map[components.ID]bool{}
-			for came[t] >= 0 {
-				l := &c.Links[came[t]]
-				if l.Run != "" {
+			for _, i := range way {
+				if l := &c.Links[i]; l.Run != "" {
 					runs[l.Run] = true
 				}
-				t = l.Other(t)
 			}
 			return runs
-		}
-		for _, i := range c.LinksAt(t) {
-			l := &c.Links[i]
-			o := l.Other(t)
-			if _, been := came[o]; !been && l.Closed && !l.Bond && c.Terms[o].Pole == components.Pos && !byHand(p, *l) {
-				came[o] = i
-				queue = append(queue, o)
-			}
 		}
 	}
 	return nil

@@ -72,25 +72,17 @@ func manyInlets(p *rules.Pass, inlets []components.Part) {
 func supplied(p *rules.Pass, inlet components.Part) map[components.ID]bool {
 	c := p.Circuit
 	parts := map[components.ID]bool{}
-	seen := map[circuit.Term]bool{}
-	var queue []circuit.Term
+	var from []circuit.Term
 	for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
 		if t, ok := c.At(inlet.ID, "rig", pole); ok {
-			seen[t], queue = true, append(queue, t)
+			from = append(from, t)
 		}
 	}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
+	for t := range c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+		otherInput := l.Join.When == components.OnA && !l.Closed && l.Join.BPort != "out"
+		return c.Terms[o].Pole.Hot() && !back(c.Terms[o], *l) && l.Part != inlet.ID && !otherInput
+	}, from...).Nearest() {
 		parts[c.Terms[t].Part] = true
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			o := l.Other(t)
-			if l.Bond || seen[o] || !c.Terms[o].Pole.Hot() || back(c.Terms[o], l) || l.Part == inlet.ID || l.Join.When == components.OnA && !l.Closed && l.Join.BPort != "out" {
-				continue
-			}
-			seen[o], queue = true, append(queue, o)
-		}
 	}
 	return parts
 }

@@ -81,27 +81,18 @@ func LostWithout(c *circuit.Circuit, inv components.ID) (lost []components.ID, o
 // beyond are the terminals that hot conductors lead to from a port of some parts, but
 // not over one part.
 func beyond(c *circuit.Circuit, from func(components.Part) bool, port string, not components.ID) map[circuit.Term]bool {
-	seen := map[circuit.Term]bool{}
-	var queue []circuit.Term
+	var start []circuit.Term
 	for _, q := range c.Doc.Parts() {
+		if !from(q) {
+			continue
+		}
 		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
-			if t, ok := c.At(q.ID, port, pole); ok && from(q) {
-				seen[t] = true
-				queue = append(queue, t)
+			if t, ok := c.At(q.ID, port, pole); ok {
+				start = append(start, t)
 			}
 		}
 	}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
-		for _, i := range c.LinksAt(t) {
-			l := &c.Links[i]
-			o := l.Other(t)
-			if !seen[o] && !l.Bond && l.Part != not && l.Join.When != components.PluggedIn && c.Terms[o].Pole.Hot() {
-				seen[o] = true
-				queue = append(queue, o)
-			}
-		}
-	}
-	return seen
+	return c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+		return l.Part != not && l.Join.When != components.PluggedIn && c.Terms[o].Pole.Hot()
+	}, start...).Reached()
 }

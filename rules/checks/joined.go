@@ -8,20 +8,7 @@ import (
 // joined is every terminal that closed links join to one, itself among them, over
 // the links that pass lets through. Bonds are no part of it.
 func joined(c *circuit.Circuit, from circuit.Term, pass func(circuit.Link) bool) map[circuit.Term]bool {
-	seen := map[circuit.Term]bool{from: true}
-	queue := []circuit.Term{from}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			if o := l.Other(t); l.Closed && !l.Bond && !seen[o] && pass(l) {
-				seen[o] = true
-				queue = append(queue, o)
-			}
-		}
-	}
-	return seen
+	return c.Walk(func(l *circuit.Link, _ circuit.Term) bool { return l.Closed && pass(*l) }, from).Reached()
 }
 
 // toDevices are the links of the runs that a hot conductor takes from a supply's

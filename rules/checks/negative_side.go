@@ -11,25 +11,9 @@ import (
 // was met by.
 func negatives(p *rules.Pass, from circuit.Term) map[circuit.Term]components.ID {
 	c := p.Circuit
-	met := map[circuit.Term]components.ID{from: ""}
-	queue := []circuit.Term{from}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			o := l.Other(t)
-			if _, been := met[o]; been || !l.Closed || l.Bond || c.Terms[o].Pole != components.Neg || l.Part != "" && !inline(p, l.Part) {
-				continue
-			}
-			met[o] = met[t]
-			if l.Run != "" {
-				met[o] = l.Run
-			}
-			queue = append(queue, o)
-		}
-	}
-	return met
+	return c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+		return l.Closed && c.Terms[o].Pole == components.Neg && (l.Part == "" || inline(p, l.Part))
+	}, from).ByRun()
 }
 
 // inline tells whether current goes through a part unmeasured and unused.

@@ -105,27 +105,17 @@ func feedsPanelFrom(p *rules.Pass, from, to components.Part) bool {
 func firstPanel(p *rules.Pass, from circuit.Term) (components.ID, bool) {
 	c := p.Circuit
 	start := c.Terms[from].Part
-	seen := map[circuit.Term]bool{from: true}
-	queue := []circuit.Term{from}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
+	for t := range c.Walk(func(*circuit.Link, circuit.Term) bool { return true }, from).Nearest() {
 		q, _ := p.Doc.Part(c.Terms[t].Part)
-		if q.ID != start {
-			switch q.Kind.Role {
-			case components.Distributes, components.Supplies, components.Converts:
-				return q.ID, true
-			}
-			if q.Kind == &components.Inlet || q.Kind == &components.TransferSwitch {
-				return q.ID, true
-			}
+		if q.ID == start {
+			continue
 		}
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			if o := l.Other(t); !l.Bond && !seen[o] {
-				seen[o] = true
-				queue = append(queue, o)
-			}
+		switch q.Kind.Role {
+		case components.Distributes, components.Supplies, components.Converts:
+			return q.ID, true
+		}
+		if q.Kind == &components.Inlet || q.Kind == &components.TransferSwitch {
+			return q.ID, true
 		}
 	}
 	return "", false

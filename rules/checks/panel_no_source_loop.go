@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -48,36 +49,26 @@ func loopBack(c *circuit.Circuit, inv components.ID) []components.ID {
 		if !ok {
 			continue
 		}
-		came := map[circuit.Term]int32{from: -1}
-		queue := []circuit.Term{from}
-		for len(queue) > 0 {
-			t := queue[0]
-			queue = queue[1:]
+		walk := c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+			return l.Closed && l.Part != inv && c.Terms[o].Pole.Hot()
+		}, from)
+		for t := range walk.Nearest() {
 			if c.Terms[t].Part == inv && c.Terms[t].Port == "ac-in" {
-				return runsBack(c, came, t)
-			}
-			for _, i := range c.LinksAt(t) {
-				l := c.Links[i]
-				o := l.Other(t)
-				if _, seen := came[o]; seen || !l.Closed || l.Bond || l.Part == inv || !c.Terms[o].Pole.Hot() {
-					continue
-				}
-				came[o] = i
-				queue = append(queue, o)
+				way, _ := walk.Way(t)
+				return runsBack(c, way)
 			}
 		}
 	}
 	return nil
 }
 
-func runsBack(c *circuit.Circuit, came map[circuit.Term]int32, t circuit.Term) []components.ID {
+// runsBack are the runs of a way, the last one first.
+func runsBack(c *circuit.Circuit, way []int32) []components.ID {
 	var runs []components.ID
-	for came[t] >= 0 {
-		l := c.Links[came[t]]
-		if l.Run != "" {
+	for _, i := range slices.Backward(way) {
+		if l := &c.Links[i]; l.Run != "" {
 			runs = append(runs, l.Run)
 		}
-		t = l.Other(t)
 	}
 	return runs
 }

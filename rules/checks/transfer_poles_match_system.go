@@ -68,11 +68,9 @@ func bondedBehind(p *rules.Pass, ts components.Part, side string) string {
 	if !ok {
 		return ""
 	}
-	seen := map[circuit.Term]bool{start: true}
-	queue := []circuit.Term{start}
-	for len(queue) > 0 {
-		t := queue[0]
-		queue = queue[1:]
+	for t := range c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+		return l.Part != ts.ID && c.Terms[o].Pole == components.N
+	}, start).Nearest() {
 		q, _ := p.Doc.Part(c.Terms[t].Part)
 		switch q.Kind {
 		case &components.Shore:
@@ -85,15 +83,6 @@ func bondedBehind(p *rules.Pass, ts components.Part, side string) string {
 			if c.Terms[t].Port == "ac-out" && (q.Is("bond_relay") || q.Is("bonded")) {
 				return string(q.ID)
 			}
-		}
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			o := l.Other(t)
-			if seen[o] || l.Part == ts.ID || l.Bond || c.Terms[o].Pole != components.N {
-				continue
-			}
-			seen[o] = true
-			queue = append(queue, o)
 		}
 	}
 	return ""

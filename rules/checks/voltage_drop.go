@@ -3,7 +3,6 @@ package checks
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"rigline/components"
 	"rigline/components/units"
@@ -184,42 +183,16 @@ func pathRuns(p *rules.Pass, way solve.Case, pos, hot, neg, ret circuit.Term) []
 				continue
 			}
 			volts, _ := way.Between(l.A, l.B)
-			path = append(path, stretch{r, l.Core.From, math.Abs(way.Amps(link)), math.Abs(volts)})
+			path = append(path, stretch{r, l.Core.From, math.Abs(way.Amps(int(link))), math.Abs(volts)})
 		}
 	}
 	return path
 }
 
 // shortest is the way over fewest closed links of one pole between two terminals.
-func shortest(c *circuit.Circuit, from, to circuit.Term) []int {
-	came := map[circuit.Term]int{from: -1}
-	queue := []circuit.Term{from}
-	for len(queue) > 0 && queue[0] != to {
-		t := queue[0]
-		queue = queue[1:]
-		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			o := l.Other(t)
-			if _, been := came[o]; been || !l.Closed || l.Bond || c.Terms[o].Pole != c.Terms[from].Pole {
-				continue
-			}
-			came[o] = int(i)
-			queue = append(queue, o)
-		}
-	}
-	var links []int
-	for t := to; ; {
-		i, ok := came[t]
-		if !ok {
-			return nil
-		}
-		if i < 0 {
-			slices.Reverse(links)
-			return links
-		}
-		links = append(links, i)
-		t = c.Links[i].Other(t)
-	}
+func shortest(c *circuit.Circuit, from, to circuit.Term) []int32 {
+	way, _ := c.Walk(func(l *circuit.Link, o circuit.Term) bool { return l.Closed && c.Terms[o].Pole == c.Terms[from].Pole }, from).Way(to)
+	return way
 }
 
 // thicker enlarges the runs of a path, the one that loses most first, until they
