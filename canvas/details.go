@@ -342,27 +342,7 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 			return nil
 		}
 		key := fmt.Sprintf("%s %s %d", id, f.Key, i)
-		toggle := func() {
-			d.open[key] = !d.open[key]
-			d.refresh()
-		}
-		fold := widget.NewButtonWithIcon("", theme.MenuExpandIcon(), toggle)
-		fold.Importance = widget.LowImportance
-		if d.open[key] {
-			fold.SetIcon(theme.MenuDropDownIcon())
-		}
-		line := newLink("", toggle)
-		line.TextStyle.Bold = true
-		gone := widget.NewButtonWithIcon("", theme.DeleteIcon(), func() { _ = s.RemoveRow(id, f, i) })
-		gone.Importance = widget.LowImportance
-		show := func() {
-			if text := circuitText(i, f, cells()); line.Text != text {
-				line.SetText(text)
-			}
-		}
-		show()
-		d.add(&row{box: container.NewBorder(nil, nil, fold, gone, line), show: show})
-		if !d.open[key] {
+		if !d.folding(key, func() string { return circuitText(i, f, cells()) }, func() { _ = s.RemoveRow(id, f, i) }) {
 			continue
 		}
 		for j := range f.Row {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
@@ -23,29 +22,7 @@ func (d *details) revisions() {
 			return components.Revision{}
 		}
 		key := fmt.Sprintf("revision %d", i)
-		toggle := func() {
-			d.open[key] = !d.open[key]
-			d.refresh()
-		}
-		fold := widget.NewButtonWithIcon("", theme.MenuExpandIcon(), toggle)
-		fold.Importance = widget.LowImportance
-		if d.open[key] {
-			fold.SetIcon(theme.MenuDropDownIcon())
-		}
-		line := newLink("", toggle)
-		gone := widget.NewButtonWithIcon("", theme.DeleteIcon(), func() {
-			delete(d.open, key)
-			_ = s.RemoveRevision(i)
-		})
-		gone.Importance = widget.LowImportance
-		show := func() {
-			if text := revisionText(now()); line.Text != text {
-				line.SetText(text)
-			}
-		}
-		show()
-		d.add(&row{box: container.NewBorder(nil, nil, fold, gone, line), show: show})
-		if !d.open[key] {
+		if !d.folding(key, func() string { return revisionText(now()) }, func() { _ = s.RemoveRevision(i) }) {
 			continue
 		}
 		text := func(title string, at func(*components.Revision) *string) *row {
