@@ -16,7 +16,7 @@ var All = []*rules.Rule{
 	HeatAndBundling, SeriesDrop, InverterFault, WayRound,
 	OneBond, BondRelay, IsolatedNeutral, OwnNeutral, CarriesUnbalance, OpenNeutral,
 	TransferPoles, NeverParallel, DeadPins, TransferRating,
-	GroundPath, ChassisBond, EquipmentGround, SourceFrames,
+	GroundPath, GroundWithCircuit, ChassisBond, EquipmentGround, SourceFrames,
 	DCGroundingSize, SingleChassisBond, ChassisBondSize,
 	CircuitCount, PanelRating, LegBalance, SingleSupplyBar, NoSourceLoop,
 	InletMatches, Feeder50, Feeder30, Inlet230,

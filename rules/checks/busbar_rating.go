@@ -15,9 +15,10 @@ import (
 var BusbarRating = &rules.Rule{
 	ID:    "busbar.rating",
 	Title: "A bus bar carries more than its rating",
-	Must:  "The current across the busiest section of a bus bar, by the order of the lugs along it, stays within its rating; so does what a fuse block's bus takes in.",
+	Must:  "The current across the busiest section of a bus bar, by the order of the lugs along it, stays within its rating; so does what a fuse block's bus takes in. A bar of the array carries 125 % of the short-circuit current.",
 	Basis: []rules.Basis{
 		{Source: "the device's rating", Seen: rules.Practice},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "690.8(A)(1)", Says: "125 % of the short-circuit current, for bright sun", Seen: rules.Published},
 		{Source: "a bar without one: copper at 1000 A a square inch", Seen: rules.Practice},
 	},
 	Level: rules.Danger,
@@ -80,6 +81,13 @@ func inflow(lugs []lug) float64 {
 func barRating(p *rules.Pass, q components.Part, t circuit.Term) {
 	drawing, charging := lugsAt(p, t)
 	most := math.Max(inflow(drawing), inflow(charging))
+	sun, missing := sunLugs(p, t)
+	if missing != "" {
+		p.Unchecked(string(missing), fmt.Sprintf("isc_a of %s is not known, so what %s has to carry is not: read the label on the back of a module", missing, q.ID), string(q.ID))
+	}
+	if inflow(sun) > most {
+		drawing, charging, most = sun, sun, inflow(sun)
+	}
 	rating := q.Figure("rating_a")
 	if !rating.Known() {
 		if most > 0 {

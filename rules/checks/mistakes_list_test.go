@@ -79,7 +79,7 @@ var mistakes = []mistake{
 	{5, "neutral bonded in the panel", []string{"neutral.isolated-in-vehicle-panel", "neutral.one-bond-per-state"},
 		setting("neutral_bonded", truthOf(true), nil, &components.Panel)},
 	{5, "inverter without its ground relay", []string{"neutral.one-bond-per-state", "neutral.bonded-when-source-on-board", "neutral.bond-relay-follows-transfer"},
-		setting("bond_relay", truthOf(false), nil, &components.InverterCharger)},
+		setting("bond_relay", truthOf(false), func(p components.Part) bool { return p.Is("bond_relay") }, &components.InverterCharger)},
 	{5, "inverter bonded for good", []string{"neutral.one-bond-per-state", "neutral.bond-relay-follows-transfer", "neutral.no-second-bond-on-shore"},
 		setting("bonded", truthOf(true), nil, &components.InverterCharger)},
 	{5, "bonded generator with an unswitched neutral", []string{"neutral.one-bond-per-state", "neutral.no-second-bond-on-shore", "neutral.bonded-when-source-on-board"},
@@ -336,6 +336,10 @@ var mistakes = []mistake{
 	{0, "ground core missing", []string{"bonding.ground-path-unbroken", "neutral.returns-to-own-source", "bonding.source-frames"},
 		cores(without(components.G), func(r *rig, run components.Run, from, to components.Part) bool {
 			return r.has(run, components.G) && r.has(run, components.N) && kindIs(to, &components.ACLoad)
+		})},
+	{0, "ground core of a feeder missing", []string{"bonding.ground-with-circuit", "bonding.ground-path-unbroken", "neutral.returns-to-own-source"},
+		cores(without(components.G), func(r *rig, run components.Run, from, to components.Part) bool {
+			return r.has(run, components.G) && (r.has(run, components.L) || r.has(run, components.L1)) && !kindIs(to, &components.ACLoad) && !kindIs(from, &components.ACLoad)
 		})},
 	{0, "hot and neutral crossed", []string{"conductor.crossed-poles", "neutral.returns-to-own-source"},
 		cores(func(all []components.Core) []components.Core {

@@ -1,0 +1,68 @@
+package checks
+
+import (
+	"fmt"
+	"slices"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// GroundWithCircuit asks for the ground of a circuit beside its hot, where both ends
+// have one and only the frame's leads or another circuit join them.
+var GroundWithCircuit = &rules.Rule{
+	ID:    "bonding.ground-with-circuit",
+	Title: "The ground does not go with its circuit",
+	Must:  "The ground of a circuit lies in one cable or raceway with its hot. A way round by a chassis stud or by another circuit's ground is no such ground: a fault's current goes the long way and opens the breaker late, and who takes off the stud's nut or the other circuit leaves the case without.",
+	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "250.134, 300.3(B), 551.54(A)", Says: "the equipment grounding conductor with the circuit's conductors", Seen: rules.Memory},
+		{Source: "IEC 60364-5-54", Clause: "543.6", Says: "protective conductors in the wiring system of the lines, or right beside it", Seen: rules.Memory},
+	},
+	Level: rules.Violation,
+	Check: groundWithCircuit,
+}
+
+func groundWithCircuit(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	for _, r := range p.Doc.Runs() {
+		if r.Gone() || !hotAlone(p, r) {
+			continue
+		}
+		a, okA := p.Circuit.Term(r.From.At(components.G))
+		b, okB := p.Circuit.Term(r.To.At(components.G))
+		if !okA || !okB || p.Circuit.Net(a) != p.Circuit.Net(b) || groundBeside(p, a, b) {
+			continue // an end without a ground, and one that leads nowhere, are other rules'
+		}
+		edit := r.Rerouted()
+		edit.Cores = append(append([]components.Core{}, p.Doc.CoresOf(r)...), components.Core{From: components.G, To: components.G})
+		p.Report(rules.Finding{
+			At:      string(r.ID),
+			Also:    []string{string(r.From.Part), string(r.To.Part)},
+			Message: fmt.Sprintf("No ground goes with the hot of %s: those of %s and %s meet over a chassis stud or another circuit", r.ID, r.From, r.To),
+			Working: []string{fmt.Sprintf("ground conductors from %s to %s beside it: 0", r.From, r.To)},
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Bring G along in %s", r.ID), Edits: []components.Edit{edit}}},
+		})
+	}
+}
+
+// hotAlone tells whether a run has a mains hot in it and no ground.
+func hotAlone(p *rules.Pass, r components.Run) bool {
+	return slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From.Hot() && c.To.Hot() }) &&
+		!slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From == components.G || c.To == components.G })
+}
+
+// groundBeside tells whether grounds join two terminals that are no other circuit's
+// and do not lead over the frame.
+func groundBeside(p *rules.Pass, a, b circuit.Term) bool {
+	c := p.Circuit
+	_, joined := c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+		q, _ := p.Doc.Part(c.Terms[o].Part)
+		r, isRun := p.Doc.Run(l.Run)
+		others := isRun && slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From.Hot() })
+		return c.Terms[o].Pole == components.G && q.Kind != &components.Chassis && !others
+	}, a).Way(b)
+	return joined
+}
