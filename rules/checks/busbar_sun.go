@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"slices"
+
 	"rigline/components"
 	"rigline/rules"
 	"rigline/rules/circuit"
@@ -13,6 +15,12 @@ import (
 func sunLugs(p *rules.Pass, bar circuit.Term) (lugs []lug, missing components.ID) {
 	c := p.Circuit
 	pole := c.Terms[bar].Pole
+	if !slices.ContainsFunc(allArrays(p), func(q components.Part) bool {
+		t, ok := c.At(q.ID, "out", pole)
+		return ok && c.Net(t) == c.Net(bar)
+	}) {
+		return nil, ""
+	}
 	controller := func(t circuit.Term) bool {
 		q, _ := p.Doc.Part(c.Terms[t].Part)
 		return q.Kind == &components.SolarController

@@ -30,12 +30,17 @@ func eachController(p *rules.Pass, judge func(cc components.Part, arrays []compo
 
 type arraysKey struct{}
 
+// allArrays are the solar arrays of the drawing.
+func allArrays(p *rules.Pass) []components.Part {
+	return rules.Once(p, arraysKey{}, func() []components.Part {
+		return slices.DeleteFunc(slices.Clone(p.Doc.Parts()), func(q components.Part) bool { return q.Kind != &components.SolarArray || q.Gone() })
+	})
+}
+
 // arraysOn are the solar arrays whose positive is on a terminal's net.
 func arraysOn(p *rules.Pass, t circuit.Term) []components.Part {
 	var arrays []components.Part
-	for _, q := range rules.Once(p, arraysKey{}, func() []components.Part {
-		return slices.DeleteFunc(slices.Clone(p.Doc.Parts()), func(q components.Part) bool { return q.Kind != &components.SolarArray || q.Gone() })
-	}) {
+	for _, q := range allArrays(p) {
 		if o, ok := p.Circuit.At(q.ID, "out", components.Pos); ok && p.Circuit.Net(o) == p.Circuit.Net(t) {
 			arrays = append(arrays, q)
 		}
