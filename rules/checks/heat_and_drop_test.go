@@ -26,10 +26,22 @@ func TestHeatEdges(t *testing.T) {
 		{"five times", []components.Edit{num("INV1", "fault_a", 75)}, "INV1", "", false, "5 × 15 A"},
 		{"gives up at 5 s", []components.Edit{num("INV1", "fault_s", 5)}, "INV1", "", false, "documented shutdown"},
 		{"too late", []components.Edit{num("INV1", "fault_s", 6)}, "INV1", "pushes 60 A", false, "documented shutdown"},
+		{"just under five times", []components.Edit{num("INV1", "fault_a", 74)}, "INV1", "4.9 times", false, "five times, common practice"},
+		{"a ground-fault breaker", []components.Edit{set("PNL1", "circuits", components.Table(components.Spec{"breaker_a": components.Num(15), "gfci": components.Yes(true)}))}, "INV1", "", false, "it opens on milliamperes"},
+		{"not told, and the site opens it", []components.Edit{unknown("INV1", "fault_a")}, "INV1", "", false, "a lasting fault meets the site"},
+		{"not told, and nothing else opens it", offGrid(unknown("INV1", "fault_a")), "INV1", "no other source ever opens PNL1 circuit 1", true, "nothing to compare"},
+		{"not told off grid, gives up in time", offGrid(unknown("INV1", "fault_a"), num("INV1", "fault_s", 5)), "INV1", "", false, "documented shutdown"},
+		{"not told, holds a short", []components.Edit{unknown("INV1", "fault_a"), num("INV1", "fault_s", 6)}, "INV1", "it holds one for 6 s", true, "nothing to compare"},
+		{"told off grid, five times", offGrid(num("INV1", "fault_a", 75)), "INV1", "", false, "5 × 15 A"},
 	})
 	edges(t, "../../testdata/rules/panel.leg-balance.yaml", "panel.leg-balance", []edge{
 		{"all on one leg", nil, "PNL1", "the heavier leg trips", false, "551.42(D)"},
 		{"one each", []components.Edit{rows(row("L1", 15), row("L2", 15), row("L2", 15))}, "PNL1", "", false, "12.5 A and 15 A: 17 %"},
 		{"far from the breaker", []components.Edit{num("PNL1", "main_a", 50), num("INV1", "continuous_va", 8000)}, "PNL1", "", false, "25 A < 80 % of 50 A and of 8000 VA / 2 / 120 V"},
 	})
+}
+
+// offGrid takes the site away as well.
+func offGrid(edits ...components.Edit) []components.Edit {
+	return append([]components.Edit{components.RemoveRun{ID: "W1"}, components.RemovePart{ID: "SH1"}}, edits...)
 }

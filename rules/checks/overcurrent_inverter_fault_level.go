@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 
+	"rigline/components"
 	"rigline/rules"
 	"rigline/rules/circuit"
 )
@@ -12,7 +13,9 @@ import (
 var InverterFault = &rules.Rule{
 	ID:    "overcurrent.inverter-fault-level",
 	Title: "The inverter is too weak to trip a breaker",
-	Must:  "While inverting, the inverter pushes five times a breaker's rating into a short, or shuts down within 5 s, or the breaker has ground-fault protection. Where its maker says nothing about a short, this rule cannot look.",
+	Must: "While inverting, the inverter pushes five times a breaker's rating into a short, or shuts down within 5 s, or the breaker has ground-fault protection. " +
+		"Where its maker's figures are not told, the rule asks for them if the breaker is fed by an inverter in every state, so that nothing stronger ever opens it, or if the unit is told to hold a short for longer than 5 s. " +
+		"Where a site or a generator feeds the same breaker in another state it does not ask: a fault that lasts meets a source there that opens the breaker, and what is left is a fault that comes while inverting.",
 	Basis: []rules.Basis{
 		{Source: "UL 458 (2015), rationale", Says: "low fault current of inverters", Seen: rules.Published},
 		{Source: "IEC 60364-5-55", Clause: "551.5", Says: "protection works from every source", Seen: rules.Memory},
@@ -27,36 +30,73 @@ const shutdownS = 5.0
 func inverterFault(p *rules.Pass) {
 	for _, inv := range p.Doc.Parts() {
 		fault, shut := inv.Figure("fault_a"), inv.Figure("fault_s")
-		if inv.Gone() || p.Circuit.Positions[inv.ID] != circuit.Inverting || !fault.Known() || shut.Known() && shut.Value <= shutdownS {
+		if inv.Gone() || p.Circuit.Positions[inv.ID] != circuit.Inverting || shut.Known() && shut.Value <= shutdownS {
 			continue
 		}
-		worst := circuit.Device{}
-		for _, q := range p.Doc.Parts() {
-			if q.Gone() || usesPort(q) == "" {
+		everywhere := fault.Known() || shut.Known()
+		worst, ok := largestBehind(p, inv.ID, func(use components.Terminal) bool { return everywhere || onlyInverters(p, use) })
+		switch {
+		case !ok:
+		case !fault.Known():
+			p.Unchecked(string(inv.ID), asksForFault(inv, worst), worst.Address())
+		case fault.Value < quickBreaker*worst.RatingA.Value:
+			f := rules.Finding{
+				At: string(inv.ID), Also: []string{worst.Address()},
+				Message: fmt.Sprintf("%s pushes %s A into a short, %.1f times %s (%s A): the breaker may not open while it inverts", inv.ID, numText(fault.Value), fault.Value/worst.RatingA.Value, worst, numText(worst.RatingA.Value)),
+				Working: []string{fmt.Sprintf("%s A < 5 × %s A = %s A; shutdown within 5 s not told (fault_s)", numText(fault.Value), numText(worst.RatingA.Value), numText(5*worst.RatingA.Value))},
+			}
+			if fix, ok := groundFaultBreaker(p, worst); ok {
+				f.Fixes = append(f.Fixes, fix)
+			}
+			p.Report(f)
+		}
+	}
+}
+
+func asksForFault(inv components.Part, worst circuit.Device) string {
+	why := fmt.Sprintf("no other source ever opens %s", worst)
+	if shut := inv.Figure("fault_s"); shut.Known() {
+		why = fmt.Sprintf("it holds one for %s s, and %s has to open", numText(shut.Value), worst)
+	}
+	return fmt.Sprintf("what %s pushes into a short is not known, and %s: look in its manual for the output short-circuit current (fault_a) and how soon it shuts down (fault_s)", inv.ID, why)
+}
+
+// largestBehind is the largest breaker without ground-fault protection that stands
+// last ahead of a load or outlet which the inverter feeds in this state, of those that
+// pass a test.
+func largestBehind(p *rules.Pass, inv components.ID, counts func(use components.Terminal) bool) (worst circuit.Device, ok bool) {
+	for _, q := range p.Doc.Parts() {
+		if q.Gone() || usesPort(q) == "" {
+			continue
+		}
+		for _, pole := range poles(q) {
+			use := components.Terminal{PortRef: q.Ref(usesPort(q)), Pole: pole}
+			t, drawn := p.Circuit.Term(use)
+			if !drawn {
 				continue
 			}
-			for _, pole := range poles(q) {
-				t, ok := p.Circuit.At(q.ID, usesPort(q), pole)
-				if !ok {
-					continue
-				}
-				f, ok := loosestAhead(p, t)
-				if ok && f.Source.Part == inv.ID && f.Last.RatingA.Known() && !f.Last.GFCI && f.Last.RatingA.Value > worst.RatingA.Value {
-					worst = *f.Last
-				}
+			f, fed := loosestAhead(p, t)
+			if !fed || f.Source.Part != inv || !f.Last.RatingA.Known() || f.Last.GFCI || f.Last.RatingA.Value <= worst.RatingA.Value || !counts(use) {
+				continue
 			}
+			worst, ok = *f.Last, true
 		}
-		if worst.Part == "" || fault.Value >= quickBreaker*worst.RatingA.Value {
+	}
+	return worst, ok
+}
+
+// onlyInverters tells whether nothing but inverters feeds a terminal in any state.
+func onlyInverters(p *rules.Pass, use components.Terminal) bool {
+	for _, q := range p.All {
+		t, ok := q.Circuit.Term(use)
+		if !ok {
 			continue
 		}
-		f := rules.Finding{
-			At: string(inv.ID), Also: []string{worst.Address()},
-			Message: fmt.Sprintf("%s pushes %s A into a short, %.1f times %s (%s A): the breaker may not open while it inverts", inv.ID, numText(fault.Value), fault.Value/worst.RatingA.Value, worst, numText(worst.RatingA.Value)),
-			Working: []string{fmt.Sprintf("%s A < 5 × %s A = %s A; shutdown within 5 s not told (fault_s)", numText(fault.Value), numText(worst.RatingA.Value), numText(5*worst.RatingA.Value))},
+		for _, s := range q.Circuit.Feeds(t) {
+			if q.Circuit.Positions[s.Part] != circuit.Inverting {
+				return false
+			}
 		}
-		if fix, ok := groundFaultBreaker(p, worst); ok {
-			f.Fixes = append(f.Fixes, fix)
-		}
-		p.Report(f)
 	}
+	return true
 }
