@@ -7,15 +7,22 @@ import _ "embed"
 // FontName is the family of the sheet's letters.
 const FontName = "Liberation Sans"
 
-// FontRegular and FontBold are the sheet's letters as TrueType; FontLicence is
-// the licence they come under.
+// FontRegular and FontBold are the sheet's letters as TrueType; FurtherRegular and
+// FurtherBold are letters of other scripts and signs that those lack. FontLicence
+// and FurtherLicence are the licences they come under.
 var (
 	//go:embed font/sheet-regular.ttf
 	FontRegular []byte
 	//go:embed font/sheet-bold.ttf
 	FontBold []byte
+	//go:embed font/further-regular.ttf
+	FurtherRegular []byte
+	//go:embed font/further-bold.ttf
+	FurtherBold []byte
 	//go:embed font/LICENSE.txt
 	FontLicence string
+	//go:embed font/LICENSE-further.txt
+	FurtherLicence string
 )
 
 // Cautions is what the window and every export say before anything else, a

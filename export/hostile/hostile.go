@@ -60,3 +60,19 @@ func Document() *components.Document {
 	}
 	return next
 }
+
+// FromRight is a sample whose parts have names that are read from the right, some
+// with numbers and brackets at their ends.
+func FromRight() *components.Document {
+	doc := projects.Samples()[0].Document()
+	names := []string{"\u05de\u05e6\u05d1\u05e8 \u05e8\u05d0\u05e9\u05d9", "\u05d1\u05d9\u05ea 12", "\u062e\u0632\u0627\u0646 (\u0645\u0627\u0621)"}
+	var edits []components.Edit
+	for i, p := range doc.Parts() {
+		edits = append(edits, components.Describe{ID: p.ID, Name: names[i%len(names)], Status: p.Status, Note: p.Note, Buy: p.Buy})
+	}
+	next, err := doc.Apply(edits...)
+	if err != nil {
+		panic(err)
+	}
+	return next
+}

@@ -12,6 +12,7 @@ import (
 
 	"rigline/assets"
 	"rigline/export/folio"
+	"rigline/export/letters"
 	"rigline/export/lists"
 	"rigline/export/scene"
 	"rigline/export/svg"
@@ -25,7 +26,7 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	"mark":    mark,
 	"level":   level,
 	"given":   given,
-	"plain":   lists.Plain,
+	"plain":   plain,
 	"blanks":  blanks,
 }).Parse(source))
 
@@ -85,8 +86,12 @@ func given(s string) string {
 	if s == "" {
 		return "not given"
 	}
-	return lists.Plain(s)
+	return plain(s)
 }
+
+// plain readies a text: nothing in it commands the reader, and words that are read
+// from the right stay apart from what stands beside them.
+func plain(s string) string { return letters.Isolated(lists.Plain(s)) }
 
 // blanks tells which columns of a table nobody has filled in yet.
 func blanks(t lists.Table) []bool {

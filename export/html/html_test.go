@@ -147,3 +147,25 @@ func (full) Write([]byte) (int, error) { return 0, errors.New("no space left on 
 func TestFullDisk(t *testing.T) {
 	assert.EqualError(t, Write(full{}, &folio.Folio{}), "write page: no space left on device")
 }
+
+// Every word that is read from the right stands between marks that keep it apart,
+// in the page and in its drawings, so no figure beside it changes sides.
+func TestWordsFromTheRightStayApart(t *testing.T) {
+	page := written(t, hostile.FromRight())
+	assert.Contains(t, page, "\u2067")
+	open := false
+	for i, r := range page {
+		switch {
+		case r == '\u2067':
+			assert.False(t, open, "isolated twice")
+			open = true
+		case r == '\u2069':
+			open = false
+		case r >= 0x0590 && r <= 0x06ff:
+			require.True(t, open, "not apart: %q", page[max(0, i-40):i+4])
+		case open:
+			assert.NotContains(t, "<>·:;=", string(r))
+		}
+	}
+	assert.False(t, open)
+}

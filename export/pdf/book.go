@@ -8,16 +8,16 @@ import (
 	"fmt"
 	"io"
 	"time"
+	"unicode/utf8"
 
 	"codeberg.org/go-pdf/fpdf"
 
-	"rigline/assets"
+	"rigline/export/letters"
 	"rigline/export/lists"
 	"rigline/export/scene"
 )
 
 const (
-	family       = "sheet"
 	pointsInAnMM = 72 / 25.4
 )
 
@@ -27,6 +27,7 @@ type Book struct {
 	about lists.About
 	pen   pen
 	words map[int]bool // the pages of words, by number
+	names bool         // some character is printed by its name
 }
 
 // pen is how the last line was drawn, so that only changes are written.
@@ -38,8 +39,8 @@ type pen struct {
 	scale float64
 	fill  [3]int
 	ink   [3]int
-	style string
-	size  float64
+	face  letters.Face
+	size  float64 // zero before the first letter of a page
 }
 
 // New begins a book. Its dates are the project's date, or the first day of 1980
@@ -51,14 +52,15 @@ func New(about lists.About) *Book {
 	f.SetMargins(0, 0, 0)
 	f.SetCompression(true)
 	f.SetProducer("rigline", false)
-	f.SetTitle(clean(about.Title), true)
-	f.SetSubject(clean("Revision "+about.Revision+", rule set "+about.Rules), true)
+	f.SetTitle(letters.Printed(about.Title), true)
+	f.SetSubject(letters.Printed("Revision "+about.Revision+", rule set "+about.Rules), true)
 	day := dayOf(about.Date)
 	f.SetCreationDate(day)
 	f.SetModificationDate(day)
 	f.SetLang("en")
-	f.AddUTF8FontFromBytes(family, "", bytes.Clone(assets.FontRegular))
-	f.AddUTF8FontFromBytes(family, "B", bytes.Clone(assets.FontBold))
+	for _, face := range letters.Faces {
+		f.AddUTF8FontFromBytes(family(face), "", bytes.Clone(face.TTF()))
+	}
 	f.SetLineCapStyle("butt")
 	f.SetLineJoinStyle("miter")
 	return &Book{pdf: f, about: about, words: map[int]bool{}}
@@ -89,7 +91,7 @@ func (b *Book) page(width, height float64, mark string) {
 	b.pdf.AddPageFormat("P", fpdf.SizeType{Wd: width, Ht: height})
 	b.pen = pen{}
 	if mark != "" {
-		b.pdf.Bookmark(clean(mark), 0, 0)
+		b.pdf.Bookmark(letters.Printed(mark), 0, 0)
 	}
 }
 
@@ -126,18 +128,10 @@ func (b *Book) filling(color [3]int) {
 // text writes on a base line; height is that of capitals, x and y are in
 // millimetres. angle is 0 or 90, to be read from the right.
 func (b *Book) text(x, y, height float64, text string, bold bool, color [3]int, anchor scene.Anchor, angle int) {
-	text = visual(clean(text))
+	b.names = b.names || letters.Called(text)
+	text = letters.Visual(letters.Printed(text))
 	if text == "" {
 		return
-	}
-	style := ""
-	if bold {
-		style = "B"
-	}
-	size := scene.FontSize(height, bold) * pointsInAnMM
-	if b.pen.style != style || b.pen.size != size {
-		b.pdf.SetFont(family, style, size)
-		b.pen.style, b.pen.size = style, size
 	}
 	if b.pen.ink != color || !b.pen.set {
 		b.pdf.SetTextColor(color[0], color[1], color[2])
@@ -153,9 +147,39 @@ func (b *Book) text(x, y, height float64, text string, bold bool, color [3]int, 
 	if angle == 90 {
 		b.pdf.TransformBegin()
 		b.pdf.TransformRotate(90, x, y)
-		b.pdf.Text(x-back, y, text)
+		b.spell(x-back, y, height, text, bold)
 		b.pdf.TransformEnd()
 		return
 	}
-	b.pdf.Text(x-back, y, text)
+	b.spell(x-back, y, height, text, bold)
 }
+
+// spell prints a text piece by piece, each with the letters that show it.
+func (b *Book) spell(x, y, height float64, text string, bold bool) {
+	size := scene.FontSize(height, bold) * pointsInAnMM
+	for text != "" {
+		face, piece := sameFace(text, bold)
+		if b.pen.face != face || b.pen.size != size {
+			b.pdf.SetFont(family(face), "", size)
+			b.pen.face, b.pen.size = face, size
+		}
+		b.pdf.Text(x, y, piece)
+		x += scene.TextWidth(piece, height, bold)
+		text = text[len(piece):]
+	}
+}
+
+// sameFace is the beginning of a text that one face shows.
+func sameFace(text string, bold bool) (letters.Face, string) {
+	first, _ := utf8.DecodeRuneInString(text)
+	face, _ := letters.Of(first, bold)
+	for i, r := range text {
+		if next, _ := letters.Of(r, bold); next != face {
+			return face, text[:i]
+		}
+	}
+	return face, text
+}
+
+// family names a face for the library.
+func family(face letters.Face) string { return fmt.Sprintf("sheet%d", face) }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rigline/export/folio"
+	"rigline/export/letters"
 	"rigline/export/lists"
 	"rigline/export/scene"
 )
@@ -55,8 +56,14 @@ func (b *Book) Folio(f *folio.Folio, metric bool) {
 	for _, c := range f.Chapters {
 		w.chapter(c)
 	}
+	if b.names {
+		w.y += 2
+		w.paragraph(filing, small, namesNote, grey)
+	}
 	b.foots(w)
 }
+
+const namesNote = "Where a word in this book stands in square brackets as a name, a number U+… or a byte, the letters embedded here do not show that character; it is called by its Unicode name or number instead."
 
 // foots writes the foot of every page once their number is known: on the pages of
 // words with the cautions, on the drawings, which carry those, the number alone.
@@ -65,7 +72,7 @@ func (b *Book) foots(w *flow) {
 	_, last := b.pdf.GetPageSize() // from whose upper edge the library counts on every page
 	for i := 1; i <= n; i++ {
 		b.pdf.SetPage(i)
-		b.pdf.SetFont(family, "", 1)
+		b.pdf.SetFont(family(letters.Sheet), "", 1)
 		b.pen = pen{}
 		width, height, _ := b.pdf.PageSize(i)
 		down := last - height

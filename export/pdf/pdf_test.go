@@ -13,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/text/unicode/norm"
 
 	"rigline/components"
 	"rigline/export/cards"
@@ -100,19 +101,36 @@ func TestFullDisk(t *testing.T) {
 	assert.EqualError(t, New(lists.About{}).Write(full{}), "write PDF: no space left on device")
 }
 
-// What the letters cannot show becomes a box; what commands a reader goes.
-func TestLetters(t *testing.T) {
-	for in, want := range map[string]string{
-		"BAT1 · 2/0 AWG": "BAT1 · 2/0 AWG",
-		"a\x00b\x1b[0m":  "ab[0m",
-		"one\ntwo":       "one two",
-		"⚡🔋 lit":         "□□ lit",
-		"\u202eevil":     "evil",
-		"bad \xff byte":  "bad □ byte",
-	} {
-		assert.Equal(t, want, clean(in), "%q", in)
+// foreign is a rig whose owner writes in several scripts, with a sign in a name.
+func foreign(t *testing.T) *components.Document {
+	doc := projects.Samples()[0].Document()
+	names := []string{"خزان الماء", "بطارية 2", "מצבר ראשי", "🔋 house bank", "⚡ inlet", "电池", "насос", "αντλία", "پمپ آب"}
+	var edits []components.Edit
+	for i, p := range doc.Parts() {
+		if i < len(names) {
+			edits = append(edits, components.Describe{ID: p.ID, Name: names[i], Status: p.Status, Note: p.Note, Buy: p.Buy})
+		}
 	}
-	assert.Equal(t, "pump תיב", visual("pump בית"), "Hebrew is printed from its end")
+	doc, err := doc.Apply(edits...)
+	require.NoError(t, err)
+	return doc
+}
+
+// A name in Arabic is printed in joined shapes from its end and still found; a sign
+// without a letter is called by its name, a Chinese letter by its number; no empty
+// box stands for anything; all letters are embedded.
+func TestEveryScriptIsReadOrNamed(t *testing.T) {
+	file := bookOf(t, foreign(t))
+	text := norm.NFKC.String(read(t, file, "pdftotext", "-layout"))
+	for _, want := range []string{"خزان الماء", "بطارية", "מצבר ראשי", "[battery] house bank", "⚡ inlet", "[U+7535][U+6C60]", "насос", "αντλία", "پمپ آب"} {
+		assert.Contains(t, text, norm.NFKC.String(want))
+	}
+	assert.NotContains(t, text, "□")
+	for i, l := range strings.Split(strings.TrimSpace(read(t, file, "pdffonts")), "\n") {
+		if i >= 2 { // below the head of the list
+			assert.Regexp(t, `TrueType.*yes +(yes|no) +yes`, l)
+		}
+	}
 }
 
 // Hostile words break no page: the file opens, every tag is there, nothing in it

@@ -10,7 +10,7 @@ import (
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
 
-	"rigline/assets"
+	"rigline/export/letters"
 )
 
 // Heights of capital letters (ISO 3098), in sheet units.
@@ -34,6 +34,7 @@ const slack = 1.03
 // face is a font measured at 1,000 units an em.
 type face struct {
 	mu   sync.Mutex
+	bold bool
 	font *sfnt.Font
 	buf  sfnt.Buffer
 	cap  float64
@@ -43,17 +44,19 @@ type face struct {
 }
 
 var faces = sync.OnceValue(func() [2]*face {
-	return [2]*face{newFace(assets.FontRegular), newFace(assets.FontBold)}
+	regular, bold := newFace(letters.Sheet), newFace(letters.SheetBold)
+	bold.bold = true
+	return [2]*face{regular, bold}
 })
 
 const em = 1000
 
-// unlettered is the width, as part of the height of a capital, of a character that
-// the sheet's letters lack: a reader's stand-in is about an em wide.
+// unlettered is the least width, as part of the height of a capital, of a character
+// that the embedded letters lack: a reader's stand-in is about an em wide.
 const unlettered = 1.5
 
-func newFace(ttf []byte) *face {
-	f, err := opentype.Parse(ttf)
+func newFace(of letters.Face) *face {
+	f, err := opentype.Parse(of.TTF())
 	if err != nil {
 		panic(fmt.Sprintf("sheet font: %v", err))
 	}
@@ -77,7 +80,7 @@ func (f *face) advance(r rune) float64 {
 	}
 	w := 0.0
 	if g, err := f.font.GlyphIndex(&f.buf, r); err == nil && g == 0 && r > 0x7f {
-		w = unlettered
+		w = f.elsewhere(r)
 	} else if err == nil {
 		if a, err := f.font.GlyphAdvance(&f.buf, g, fixed.I(em), font.HintingNone); err == nil {
 			w = float64(a) / 64 / f.cap
@@ -87,13 +90,21 @@ func (f *face) advance(r rune) float64 {
 	return w
 }
 
-// HasLetter tells whether the sheet's letters hold a character.
-func HasLetter(r rune) bool {
-	f := faces()[0]
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	g, err := f.font.GlyphIndex(&f.buf, r)
-	return err == nil && g != 0
+// elsewhere is the width of a character that the face itself lacks: in the further
+// letters, or of the name that is printed in its place.
+func (f *face) elsewhere(r rune) float64 {
+	if w, ok := letters.Advance(r, f.bold); ok {
+		return w * em / f.cap
+	}
+	w := 0.0
+	name := letters.Printed(string(r))
+	for _, c := range name {
+		w += f.ascii[c]
+	}
+	if name != "" {
+		w = max(w, unlettered)
+	}
+	return w
 }
 
 func faceOf(bold bool) *face {

@@ -15,6 +15,7 @@ import (
 	svgo "github.com/ajstarks/svgo/float"
 
 	"rigline/assets"
+	"rigline/export/letters"
 	"rigline/export/lists"
 	"rigline/export/scene"
 )
@@ -43,7 +44,7 @@ func Inline(w io.Writer, s *scene.Sheet) error {
 	paper := s.Paper
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="%s %s %s %s">`+"\n",
 		num(paper.Min.X), num(paper.Min.Y), num(paper.Max.X-paper.Min.X), num(paper.Max.Y-paper.Min.Y))
-	p.Title(lists.Plain(s.Title))
+	p.Title(word(s.Title))
 	p.body()
 	fmt.Fprintln(&b, "</svg>")
 	if _, err := w.Write(b.Bytes()); err != nil {
@@ -83,7 +84,7 @@ func (p *page) draw() {
 	w, h := paper.Max.X-paper.Min.X, paper.Max.Y-paper.Min.Y
 	mm := p.sheet.Scale / scene.UnitsPerMM
 	p.StartviewUnit(w*mm, h*mm, "mm", paper.Min.X, paper.Min.Y, w, h)
-	p.Title(lists.Plain(p.sheet.Title))
+	p.Title(word(p.sheet.Title))
 	p.Def()
 	p.Style("text/css", p.css)
 	p.DefEnd()
@@ -100,7 +101,7 @@ func (p *page) body() {
 	for _, g := range groups(p.sheet.Shapes) {
 		p.Group(attr("class", g.class))
 		if name := p.sheet.Names[g.address]; name != "" {
-			p.Title(lists.Plain(name))
+			p.Title(word(name))
 		} else if g.address == "" && g.class == "frame" {
 			p.Title("Frame")
 		}
@@ -196,8 +197,12 @@ func (p *page) text(sh scene.Shape, fill []string) {
 	if sh.Angle == 90 {
 		a = append(a, attr("transform", "rotate(-90 "+num(at.X)+" "+num(at.Y)+")"))
 	}
-	p.Text(at.X, at.Y, lists.Plain(sh.Text), a...)
+	p.Text(at.X, at.Y, word(sh.Text), a...)
 }
+
+// word readies a text: words that are read from the right stay apart from what
+// stands beside them.
+func word(text string) string { return letters.Isolated(lists.Plain(text)) }
 
 func arcEnd(sh scene.Shape, deg float64) scene.Pt {
 	rad := deg * math.Pi / 180

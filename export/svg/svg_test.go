@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -173,4 +174,13 @@ func TestElementsAndAttributes(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A name that is read from the right is kept apart from what stands beside it.
+func TestWordsFromTheRightStayApart(t *testing.T) {
+	file := written(t, hostile.FromRight())
+	elements(t, file)
+	apart := regexp.MustCompile("\u2067[^\u2069<>]*\u2069")
+	assert.NotEmpty(t, apart.FindAllString(file, -1))
+	assert.NotRegexp(t, "[\u0590-\u06ff]", apart.ReplaceAllString(file, ""))
 }
