@@ -18,6 +18,14 @@ func (d *Document) MainsVolts() float64 {
 	return 120
 }
 
+// MainsHertz is the nominal frequency of the mains under the project's rule set.
+func (d *Document) MainsHertz() float64 {
+	if d.Basis == Caravan {
+		return 50
+	}
+	return 60
+}
+
 // ServiceVolts is the nominal voltage of a service from a hot to the neutral.
 func ServiceVolts(service string) float64 {
 	if strings.HasSuffix(service, "-230") {

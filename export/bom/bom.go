@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"rigline/components"
+	"rigline/export/terms"
 )
 
 // Section parts the list.
@@ -77,7 +78,9 @@ func Inside(doc *components.Document, panel components.ID) []Row {
 // sorted are the rows in the order of the list.
 func (l *list) sorted() []Row {
 	rows := make([]Row, 0, len(l.rows))
+	say := terms.Of(l.doc)
 	for _, r := range l.rows {
+		r.Description, r.Rating, r.Note = say.Say(r.Description), say.Say(r.Rating), say.Say(r.Note)
 		slices.SortFunc(r.For, components.CompareIDs)
 		r.For = slices.Compact(r.For)
 		r.Plan = planOf(l.doc, *r)

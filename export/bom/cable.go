@@ -44,14 +44,14 @@ func (l *list) run(r components.Run) {
 		n = sets.Value
 	}
 	switch {
-	case cable.ID == "cord-shore":
+	case cable.ID == "cord-shore", IsLead(l.doc, r):
 		l.cord(r, section, what, makeUp(r, cores))
 		return
 	case cable.Multi:
 		l.wind(r, sets, reelKey{section: section, construction: what, make_: makeUp(r, cores), hue: r.Spec["color"].Str()}, n)
 	default:
 		for _, c := range cores {
-			l.wind(r, sets, reelKey{section: section, construction: what, make_: size(r, c.Role()), hue: hue(r, c, len(cores))}, n)
+			l.wind(r, sets, reelKey{section: section, construction: what, make_: size(r, c.Role()), hue: hue(l.doc, r, c, len(cores))}, n)
 		}
 	}
 	if section == Cable {
@@ -60,13 +60,16 @@ func (l *list) run(r components.Run) {
 	}
 }
 
-// cord lists a listed cord set, which is bought as it is made.
+// cord lists a lead or a listed cord set, which is bought as it is made.
 func (l *list) cord(r components.Run, s Section, what, made string) {
 	length := "length not known"
 	if f := r.Figure("length_ft"); f.Known() {
 		length = l.length(f.Value)
 	}
 	row := pieces(s, 1, what, made+", "+length, r.ID)
+	if IsLead(l.doc, r) {
+		row.Note = "made up, with its plug and connector"
+	}
 	l.add(row)
 }
 
@@ -180,7 +183,7 @@ func Colours(doc *components.Document, r components.Run) []string {
 	var all []string
 	cores := doc.CoresOf(r)
 	for _, c := range cores {
-		if h := hue(r, c, len(cores)); !slices.Contains(all, h) {
+		if h := hue(doc, r, c, len(cores)); !slices.Contains(all, h) {
 			all = append(all, h)
 		}
 	}
@@ -188,13 +191,18 @@ func Colours(doc *components.Document, r components.Run) []string {
 }
 
 // hue is the colour of a single conductor: as told where the run has one core,
-// else by its pole (NEC 200.6 and 250.119 for white and green; the rest is common
-// practice, no source).
-func hue(r components.Run, c components.Core, cores int) string {
+// else by its pole. In a caravan line, neutral and protective conductor are brown,
+// blue, green and yellow (IEC 60445, HD 308, from memory); else white and green are of
+// NEC 200.6 and 250.119; the rest is common practice, no source.
+func hue(doc *components.Document, r components.Run, c components.Core, cores int) string {
 	if told := r.Spec["color"].Str(); told != "" && cores == 1 {
 		return told
 	}
-	switch c.Role() {
+	role := c.Role()
+	if doc.Basis == components.Caravan && !role.DC() {
+		return caravanHues[role]
+	}
+	switch role {
 	case components.L2, components.Pos:
 		return "red"
 	case components.N:
@@ -204,3 +212,5 @@ func hue(r components.Run, c components.Core, cores int) string {
 	}
 	return "black"
 }
+
+var caravanHues = map[components.Pole]string{components.L: "brown", components.L1: "brown", components.L2: "black", components.N: "blue", components.G: "green and yellow"}

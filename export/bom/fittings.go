@@ -7,13 +7,32 @@ import (
 	"rigline/components"
 )
 
-// How far apart cable is held: single and boat cable 18 in (marine practice, from
-// memory), sheathed and multi-core cable 4.5 ft and within 12 in of each box (NEC
-// 334.30, from memory).
-const (
-	supportDC = 1.5
-	supportAC = 4.5
-)
+// support is how far apart a cable is held, in feet, how many more clamps stand at its
+// ends, and where that is from.
+type support struct {
+	apart, ends float64
+	note        string
+}
+
+// supportOf is how a cable is held: single and boat cable every 18 in, sheathed and
+// multi-core cable every 4.5 ft and near each box; all of a caravan's, outside rigid
+// conduit, every 0.25 m, as where it lies level.
+func supportOf(doc *components.Document, cable components.Construction) support {
+	metric := doc.Units == "metric"
+	in := func(us, si string) string {
+		if metric {
+			return si
+		}
+		return us
+	}
+	switch {
+	case doc.Basis == components.Caravan:
+		return support{0.25 / metresPerFoot, 0, "one each 0.25 m where it lies level, 0.4 m where it climbs (IEC 60364-7-721 721.522, from memory), none in rigid conduit; counted as level; bundles share them"}
+	case cable.Table == components.FreeAirDC:
+		return support{1.5, 0, "one each " + in("18 in", "0.45 m") + " (marine practice, from memory); bundles share them"}
+	}
+	return support{4.5, 2, "one each " + in("4.5 ft", "1.4 m") + " and one within " + in("12 in", "0.3 m") + " of each end (NEC 334.30, from memory); bundles share them"}
+}
 
 // fitting is the rating of a thing that fits a size.
 func fitting(size string) string {
@@ -30,19 +49,14 @@ func (l *list) fittings(r components.Run, cores []components.Core, cable compone
 	if cable.Multi {
 		size = makeUp(r, cores)
 	}
-	apart, ends := supportDC, 0.0
-	note := "one each 18 in (marine practice, from memory); bundles share them"
-	if cable.Table != components.FreeAirDC {
-		apart, ends = supportAC, 2
-		note = "one each 4.5 ft and one within 12 in of each end (NEC 334.30, from memory); bundles share them"
-	}
+	held := supportOf(l.doc, cable)
 	clamps := pieces(Fittings, 0, "Cushioned clamp", fitting(size), r.ID)
-	clamps.Note = note
+	clamps.Note = held.note
 	if feet.Known() {
-		clamps.Quantity = (math.Floor(feet.Value/apart+1e-9) + ends) * sets
+		clamps.Quantity = (math.Floor(feet.Value/held.apart+1e-9) + held.ends) * sets
 	} else {
 		clamps.Known = false
-		clamps.Note = "length not known: " + note
+		clamps.Note = "length not known: " + held.note
 	}
 	if clamps.Quantity > 0 || !clamps.Known {
 		l.add(clamps)

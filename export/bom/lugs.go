@@ -61,6 +61,9 @@ func EndsOf(doc *components.Document, r components.Run) (from, to []End) {
 }
 
 func endOf(doc *components.Document, r components.Run, p components.Part, port string, c components.Core, pole components.Pole, cable components.Construction) End {
+	if IsLead(doc, r) {
+		return End{Pole: pole, Size: size(r, c.Role()), What: ofLead}
+	}
 	h := studAt(p, port, pole)
 	e := End{Pole: pole, Size: size(r, c.Role())}
 	if h == noHole {

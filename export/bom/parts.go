@@ -32,6 +32,8 @@ func (l *list) part(p components.Part) {
 		row.many(p, "module")
 	case &components.Fuse:
 		row.Rating = fuseRating(p, row.Rating)
+	case &components.ACBreaker:
+		row.Rating = known(p.Spec["rating_a"]) + " A, " + Poles(p.Figure("hots").Value, p.Spec["opens_neutral"]) + Residual(p.Spec["gfci"], p.Spec["trip_ma"])
 	case &components.BondKind:
 		row.Description, row.Rating = "Bonding jumper", bonds(p)
 	}
@@ -158,22 +160,22 @@ func (l *list) breakers(p components.Part) {
 	if main := p.Figure("main_a"); main.Known() {
 		poles := "poles not known"
 		if legs.Known() {
-			poles = fmt.Sprintf("%g-pole", legs.Value)
+			poles = Poles(legs.Value, p.Spec["main_opens_neutral"])
 		}
-		l.add(pieces(Protection, 1, "Panel breaker, main", fmt.Sprintf("%g A, %s", main.Value, poles), p.ID))
+		l.add(pieces(Protection, 1, "Panel breaker, main", fmt.Sprintf("%g A, %s%s", main.Value, poles, Residual(components.Value{}, p.Spec["main_trip_ma"])), p.ID))
 	}
 	for _, c := range p.Spec["circuits"].Rows() {
-		what, poles := "Panel breaker", 1
-		if c["gfci"].Truth() {
+		what, hots := "Panel breaker", 1.0
+		if c["gfci"].Truth() && !c["trip_ma"].Known() {
 			what = "Panel breaker, ground-fault protected"
 		}
 		if c["leg"].Str() == "both" {
-			poles = 2
+			hots = 2
 		}
 		rating := "rating not known"
 		if c["breaker_a"].Known() {
 			rating = c["breaker_a"].String() + " A"
 		}
-		l.add(pieces(Protection, 1, what, fmt.Sprintf("%s, %d-pole", rating, poles), p.ID))
+		l.add(pieces(Protection, 1, what, rating+", "+Poles(hots, c["opens_neutral"])+Residual(components.Value{}, c["trip_ma"]), p.ID))
 	}
 }

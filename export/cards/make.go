@@ -7,6 +7,7 @@ import (
 
 	"rigline/components"
 	"rigline/export/solved"
+	"rigline/export/terms"
 	"rigline/rules/circuit"
 )
 
@@ -30,13 +31,13 @@ func Of(doc *components.Document) []Card {
 		}
 		return made
 	}
-	laid := circuit.Lay(quiet)
+	laid, say := circuit.Lay(quiet), terms.Of(doc)
 	var wait sync.WaitGroup
 	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for i, s := range all {
 		wait.Go(func() {
 			slots <- struct{}{}
-			made[i] = one(doc, laid, s)
+			made[i] = one(doc, laid, s).said(say)
 			<-slots
 		})
 	}

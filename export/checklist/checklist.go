@@ -5,12 +5,14 @@ package checklist
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
 	"rigline/components"
 	"rigline/export/cards"
 	"rigline/export/solved"
+	"rigline/export/terms"
 )
 
 // Kind is how an item is answered.
@@ -74,6 +76,7 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 	entries := slices.Clone(data().Items)
 	slices.SortStableFunc(entries, func(x, y entry) int { return cmp.Compare(phase[x.When], phase[y.When]) })
 	var all []Item
+	say := terms.Of(rig.Doc)
 	for _, e := range entries {
 		if !b.needs(e.Needs) {
 			continue
@@ -86,10 +89,10 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 			} else {
 				item.Expect = b.figure(e.Figure, at, &item)
 			}
-			if rig.Doc.Basis == components.Caravan {
-				item = item.forCaravan()
+			if rig.Doc.Units == "metric" {
+				item.Expect = item.Expect.metric()
 			}
-			all = append(all, item)
+			all = append(all, item.said(say))
 		}
 	}
 	return all
@@ -110,6 +113,20 @@ func (b *bench) scale(of string) float64 {
 // times is the expectation with its limits multiplied.
 func (e Expect) times(k float64) Expect {
 	e.Lo, e.Hi, e.WarnLo, e.WarnHi = e.Lo*k, e.Hi*k, e.WarnLo*k, e.WarnHi*k
+	return e
+}
+
+// metric is the expectation in millimetres where it is in inches.
+func (e Expect) metric() Expect {
+	const millimetres = 25.4
+	if e.Unit != "inch" {
+		return e
+	}
+	e = e.times(millimetres)
+	e.Unit, e.Figure = "mm", e.Figure*millimetres
+	for _, v := range []*float64{&e.Lo, &e.Hi, &e.WarnLo, &e.WarnHi} {
+		*v = math.Round(*v)
+	}
 	return e
 }
 

@@ -39,7 +39,7 @@ func (b *bench) has(word string) bool {
 		return len(b.places("run")) > 0
 	case "lugs":
 		return len(b.places("lugged run")) > 0
-	case "fuse", "run", "battery", "leg", "gfci", "breaker", "outlet", "transfer", "motor", "string", "case", "input-limit", "dc-load", "controller", "alternator":
+	case "fuse", "run", "battery", "leg", "gfci", "rcd", "breaker", "outlet", "transfer", "motor", "string", "case", "input-limit", "dc-load", "controller", "alternator":
 		return len(b.places(word)) > 0
 	case "bank":
 		return len(b.places("battery")) > 0
@@ -156,6 +156,8 @@ func (b *bench) places(each string) []place {
 		return b.runs(each == "lugged run")
 	case "terminal":
 		return b.terminals()
+	case "rcd":
+		return b.residual()
 	case "gfci", "breaker":
 		return b.breakers(each == "gfci")
 	case "leg":
@@ -213,7 +215,7 @@ func (b *bench) terminals() []place {
 		}
 		for _, port := range p.PortNames() {
 			at := p.Ref(port)
-			if slices.ContainsFunc(b.doc.RunsAt(at), func(r components.Run) bool { return !r.Gone() }) {
+			if slices.ContainsFunc(b.doc.RunsAt(at), func(r components.Run) bool { return !r.Gone() && !bom.IsLead(b.doc, r) }) {
 				all = append(all, place{id: at.String(), name: p.Name, part: p, at: at})
 			}
 		}
@@ -231,19 +233,40 @@ func (b *bench) breakers(gfci bool) []place {
 		}
 		switch p.Kind {
 		case &components.Panel:
+			if gfci && p.Figure("main_trip_ma").Known() {
+				all = append(all, place{id: string(p.ID) + ".main", name: p.Name, part: p})
+			}
 			for i, c := range p.Spec["circuits"].Rows() {
-				if !gfci || c["gfci"].Truth() {
+				if !gfci || c["gfci"].Truth() || c["trip_ma"].Known() {
 					all = append(all, place{id: fmt.Sprintf("%s.c%d", p.ID, i+1), name: c["label"].Str(), part: p})
 				}
 			}
 		case &components.ACBreaker:
-			if !gfci || p.Is("gfci") {
+			if !gfci || p.Is("gfci") || p.Figure("trip_ma").Known() {
 				all = append(all, place{id: string(p.ID), name: p.Name, part: p})
 			}
 		case &components.Receptacle:
 			if gfci && p.Is("gfci") {
 				all = append(all, place{id: string(p.ID), name: p.Name, part: p})
 			}
+		}
+	}
+	return all
+}
+
+// residual are the devices that are told to trip on a residual current.
+func (b *bench) residual() []place {
+	var all []place
+	for _, at := range b.breakers(true) {
+		tells := at.part.Figure("trip_ma").Known()
+		if at.part.Kind == &components.Panel {
+			tells = at.part.Figure("main_trip_ma").Known() && strings.HasSuffix(at.id, ".main")
+			for i, c := range at.part.Spec["circuits"].Rows() {
+				tells = tells || c["trip_ma"].Known() && at.id == fmt.Sprintf("%s.c%d", at.part.ID, i+1)
+			}
+		}
+		if tells {
+			all = append(all, at)
 		}
 	}
 	return all

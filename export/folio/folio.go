@@ -15,6 +15,7 @@ import (
 	"rigline/export/scene"
 	"rigline/export/schedule"
 	"rigline/export/solved"
+	"rigline/export/terms"
 	"rigline/rules"
 )
 
@@ -103,6 +104,7 @@ func Of(in Input) *Folio {
 		}
 	}
 	f.Chapters = kept
+	f.say(terms.Of(in.Doc))
 	return f
 }
 
@@ -120,7 +122,7 @@ func tables(name, title string, all ...lists.Table) Chapter {
 }
 
 func meta(in Input, subtitle string) scene.Meta {
-	return scene.Meta{Sheet: 1, Of: 1, Rules: in.About.Rules, Subtitle: subtitle, Notes: notes(in)}
+	return scene.Meta{Sheet: 1, Of: 1, Rules: in.About.Rules, Subtitle: subtitle, Notes: terms.Of(in.Doc).All(notes(in))}
 }
 
 func sheets(in Input, plan *scene.Plan) []Drawing {
@@ -128,7 +130,7 @@ func sheets(in Input, plan *scene.Plan) []Drawing {
 }
 
 func marked(in Input, plan *scene.Plan) []Drawing {
-	return drawings("marked", "Findings marked", plan.Sheets(scene.Options{Frame: true, Meta: meta(in, "Findings marked"), Marks: Marks(in.Report), List: true}))
+	return drawings("marked", "Findings marked", plan.Sheets(scene.Options{Frame: true, Meta: meta(in, "Findings marked"), Marks: said(Marks(in.Report), terms.Of(in.Doc)), List: true}))
 }
 
 // drawings names the sheets of a drawing, by their numbers where there are several.

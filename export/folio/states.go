@@ -10,6 +10,7 @@ import (
 	"rigline/export/lists"
 	"rigline/export/scene"
 	"rigline/export/solved"
+	"rigline/export/terms"
 )
 
 // leastAmps is below half of the last digit that is printed.
@@ -19,10 +20,11 @@ const leastAmps = 0.05
 // where neutral and ground meet.
 func stateDrawings(in Input, plan *scene.Plan) []Drawing {
 	var all []Drawing
+	say := terms.Of(in.Doc)
 	for i, st := range in.Rig.States {
 		marks, lines := meetings(st)
 		all = append(all, Drawing{Name: "state-" + strconv.Itoa(i+1), Title: "State: " + st.Name, Lines: lines,
-			Sheet: plan.Draw(scene.Options{Live: Live(st), Marks: marks})})
+			Sheet: plan.Draw(scene.Options{Live: Live(st), Marks: said(marks, say)})})
 	}
 	return all
 }

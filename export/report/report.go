@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"rigline/components"
+	"rigline/export/terms"
 	"rigline/projects"
 	"rigline/rules"
 )
@@ -125,7 +126,28 @@ func Of(r *rules.Report, file string, index *projects.Index) Document {
 	for _, a := range r.Stale {
 		d.Stale = append(d.Stale, accepted(a))
 	}
+	d.say(terms.Of(r.Doc))
 	return d
+}
+
+// say puts what the findings say into the words of the rig's rule set. What they rest
+// on is quoted as it was published.
+func (d *Document) say(t terms.Terms) {
+	findings(d.Findings, t)
+	findings(d.Unchecked, t)
+	for i, q := range d.Questions {
+		d.Questions[i].Says = t.Say(q.Says)
+	}
+}
+
+func findings(all []Finding, t terms.Terms) {
+	for i, f := range all {
+		all[i].Says, all[i].Working, all[i].RestsOn = t.Say(f.Says), t.All(f.Working), t.All(f.RestsOn)
+		for k, x := range f.Fixes {
+			f.Fixes[k].Says = t.Say(x.Says)
+		}
+		findings(f.Behind, t)
+	}
 }
 
 // list makes an empty list of none, so that the JSON always has one.

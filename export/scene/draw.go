@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rigline/components"
+	"rigline/export/terms"
 )
 
 // Draw draws a document. The same document and options give the same sheet, shape
@@ -79,8 +80,18 @@ type drawing struct {
 	first    map[components.ID]spot // where each part's label would best stand
 	texts    []textBox              // as far as the shapes were measured
 	measured int
+	terms    *terms.Terms
 	asks     bool            // a part with an unknown figure is clouded
 	crowded  []components.ID // runs without room for the number of their cores
+}
+
+// say puts a text of ours into the words of the rig's rule set.
+func (d *drawing) say(text string) string {
+	if d.terms == nil {
+		t := terms.Of(d.doc)
+		d.terms = &t
+	}
+	return d.terms.Say(text)
 }
 
 func (d *drawing) add(sh ...Shape) { d.sheet.Shapes = append(d.sheet.Shapes, sh...) }

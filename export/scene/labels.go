@@ -17,7 +17,7 @@ const (
 )
 
 // partLabel is what stands beside a symbol: tag, name and rating.
-func partLabel(p components.Part) block {
+func (d *drawing) partLabel(p components.Part) block {
 	b := block{{string(p.ID), TagHeight, true, Ink}}
 	if p.Name != "" {
 		for _, l := range wrap(p.Name, SmallHeight, nameWidth, false) {
@@ -25,7 +25,7 @@ func partLabel(p components.Part) block {
 		}
 	}
 	if rating := p.Kind.Rating(p.Spec); rating != "" {
-		for _, l := range wrap(rating, SmallHeight, nameWidth, false) {
+		for _, l := range wrap(d.say(rating), SmallHeight, nameWidth, false) {
 			b = append(b, words{l, SmallHeight, false, Faint})
 		}
 	}
@@ -123,7 +123,7 @@ func (d *drawing) reserve() []Box {
 	}
 	var soft []Box
 	for _, p := range d.doc.Parts() {
-		b := partLabel(p)
+		b := d.partLabel(p)
 		w, h := b.size()
 		for s := range partSpots(p, w, h) {
 			if r.free(s.box.grown(clearance)) {
@@ -206,7 +206,7 @@ func (d *drawing) set(b block, s spot, address string, dim bool) {
 }
 
 func (d *drawing) labelPart(p components.Part) {
-	b := partLabel(p)
+	b := d.partLabel(p)
 	w, h := b.size()
 	dim := d.o.Live[p.ID].Dead
 	if s, ok := d.first[p.ID]; ok && d.room.free(s.box.grown(clearance)) {

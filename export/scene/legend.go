@@ -28,7 +28,7 @@ func (f *framing) legend(x, y, w float64) {
 	for i, k := range kinds {
 		cx, cy := x+wide*float64(i/rows), y+cell*float64(i%rows)
 		f.sample(k, cx, cy+0.4, 12, cell-0.8)
-		l := f.fit(k.Title, tiny, wide-15, false)
+		l := f.fit(f.d.say(k.Title), tiny, wide-15, false)
 		f.text(cx+14, cy+cell/2+tiny/2, l.height, l.text, false, Ink, Start)
 	}
 }
@@ -140,6 +140,9 @@ func (d *drawing) keyRows() []keyRow {
 	}
 	if d.asks {
 		rows = append(rows, keyRow{ink(components.Thin), "cloud: a figure is not known", "ask"})
+	}
+	for i, r := range rows {
+		rows[i].text = d.say(r.text)
 	}
 	return rows
 }

@@ -6,7 +6,7 @@ import "rigline/components"
 func (d *drawing) parts() {
 	for _, p := range d.doc.Parts() {
 		id := string(p.ID)
-		d.sheet.Names[id] = nameOf(p)
+		d.sheet.Names[id] = d.nameOf(p)
 		sym := p.Kind.Symbol(p.Spec)
 		d.sheet.Bodies[p.ID] = bodyOf(p, sym)
 		for _, st := range sym.Strokes {
@@ -30,8 +30,8 @@ func (d *drawing) strike(p components.Part) {
 	}
 }
 
-func nameOf(p components.Part) string {
-	name := string(p.ID) + " " + p.Kind.Title
+func (d *drawing) nameOf(p components.Part) string {
+	name := string(p.ID) + " " + d.say(p.Kind.Title)
 	if p.Name != "" {
 		name += ", " + p.Name
 	}

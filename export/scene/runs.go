@@ -201,7 +201,7 @@ func (d *drawing) runFacts(r components.Run) []string {
 		size = strconv.Itoa(int(sets.Value)) + " × " + size
 	}
 	if g, from := r.Value("ground_size"); from == components.Given && g.Known() {
-		size += " + G " + g.Str()
+		size += d.say(" + G ") + g.Str()
 	}
 	facts = append(facts, size)
 	if letters := d.coreLetters(r); letters != "" {
@@ -226,7 +226,7 @@ func (d *drawing) coreLetters(r components.Run) string {
 	if !tell {
 		return ""
 	}
-	return strings.Join(words, " ")
+	return d.say(strings.Join(words, " "))
 }
 
 func (d *drawing) length(r components.Run) string {
@@ -235,12 +235,20 @@ func (d *drawing) length(r components.Run) string {
 		if !f.Known() {
 			return "? m"
 		}
-		return figure(f.Value/feetPerMetre) + " m"
+		return metres(f.Value/feetPerMetre) + " m"
 	}
 	if !f.Known() {
 		return "? ft"
 	}
 	return figure(f.Value) + " ft"
+}
+
+// metres prints a length in metres: below one to the centimetre.
+func metres(v float64) string {
+	if v < 1 {
+		return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+	}
+	return figure(v)
 }
 
 // figure prints a length to a tenth below ten and whole above.

@@ -6,8 +6,10 @@ import (
 	"strings"
 
 	"rigline/components"
+	"rigline/export/bom"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 	"rigline/rules/tables"
 )
 
@@ -53,17 +55,17 @@ func Devices(rig *solved.Rig) []Device {
 		case &components.DCBreaker:
 			add(Device{Address: string(p.ID), Status: status, What: "DC breaker", Rating: figure(p.Figure("rating_a")), Volts: figure(p.Figure("volts_dc")), Interrupting: figure(p.Figure("interrupting_a")), Label: p.Name, Note: p.Note})
 		case &components.ACBreaker:
-			add(Device{Address: string(p.ID), Status: status, What: breakerWord(p.Figure("hots").Value, p.Is("gfci")), Rating: figure(p.Figure("rating_a")), Interrupting: figure(p.Figure("interrupting_a")), Label: p.Name, Note: p.Note})
+			add(Device{Address: string(p.ID), Status: status, What: breakerWord(p.Figure("hots").Value, p.Spec["opens_neutral"], p.Spec["gfci"], p.Spec["trip_ma"]), Rating: figure(p.Figure("rating_a")), Interrupting: figure(p.Figure("interrupting_a")), Label: p.Name, Note: p.Note})
 		case &components.Panel:
 			if v := p.Spec["main_a"]; v.Told() {
-				add(Device{Address: string(p.ID) + ".main", Status: status, What: breakerWord(p.Figure("legs").Value, false), Rating: figure(p.Figure("main_a")), Interrupting: figure(p.Figure("interrupting_a")), Label: "main"})
+				add(Device{Address: string(p.ID) + ".main", Status: status, What: breakerWord(p.Figure("legs").Value, p.Spec["main_opens_neutral"], components.Value{}, p.Spec["main_trip_ma"]), Rating: figure(p.Figure("main_a")), Interrupting: figure(p.Figure("interrupting_a")), Label: "main"})
 			}
 			for i, c := range p.Spec["circuits"].Rows() {
 				hots := 1.0
 				if c["leg"].Str() == "both" {
 					hots = 2
 				}
-				add(Device{Address: fmt.Sprintf("%s.c%d", p.ID, i+1), Status: status, What: breakerWord(hots, c["gfci"].Truth()), Rating: told(c["breaker_a"]), Interrupting: figure(p.Figure("interrupting_a")), Label: c["label"].Str()})
+				add(Device{Address: fmt.Sprintf("%s.c%d", p.ID, i+1), Status: status, What: breakerWord(hots, c["opens_neutral"], c["gfci"], c["trip_ma"]), Rating: told(c["breaker_a"]), Interrupting: figure(p.Figure("interrupting_a")), Label: c["label"].Str()})
 			}
 		case &components.DCPanel:
 			for i, c := range p.Spec["circuits"].Rows() {
@@ -85,12 +87,8 @@ func told(v components.Value) string {
 	return v.String()
 }
 
-func breakerWord(hots float64, gfci bool) string {
-	word := fmt.Sprintf("breaker, %v-pole", max(1, hots))
-	if gfci {
-		word += ", ground-fault protected"
-	}
-	return word
+func breakerWord(hots float64, neutral, gfci, trip components.Value) string {
+	return "breaker, " + bom.Poles(hots, neutral) + bom.Residual(gfci, trip)
 }
 
 // fuse is a fuse with what is printed on it, or the cautious figures of its
@@ -182,7 +180,7 @@ func DevicesTable(rig *solved.Rig) lists.Table {
 		}
 		t.Add(append(cells, d.Note)...)
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }
 
 func ids(all []components.ID) string {

@@ -7,6 +7,7 @@ import (
 	"rigline/components"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 	"rigline/rules/circuit"
 )
 
@@ -76,11 +77,7 @@ func Isolation(rig *solved.Rig) []Step {
 	}
 	add("a meter that is broken shows every conductor dead", "Try the meter on something live, measure here, try it again")
 	for _, p := range there(&components.Panel) {
-		between := "hot to neutral, hot to ground, neutral to ground"
-		if rig.Doc.Basis == components.Caravan {
-			between = "line to neutral, line to protective earth, neutral to protective earth"
-		}
-		add("", "Measure at the bars of %s: %s", named(p), between)
+		add("", "Measure at the bars of %s: hot to neutral, hot to ground, neutral to ground", named(p))
 	}
 	for _, p := range there(&components.Inverter, &components.InverterCharger, &components.Busbar) {
 		if p.Kind == &components.Busbar && p.Word("pole") != "+" {
@@ -157,5 +154,5 @@ func IsolationTable(rig *solved.Rig) lists.Table {
 	for i, s := range Isolation(rig) {
 		t.Add(fmt.Sprint(i+1), s.Do, s.Why, "")
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }

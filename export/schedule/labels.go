@@ -8,6 +8,7 @@ import (
 	"rigline/components/units"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 	"rigline/rules/tables"
 )
 
@@ -71,7 +72,7 @@ func warnings(rig *solved.Rig) []Label {
 		id := string(p.ID)
 		switch p.Kind {
 		case &components.Inlet:
-			add("beside "+id, "so that no other cord is plugged in", "This rig's inlet %s is for %s A, %s, 60 Hz", id, figure(p.Figure("rating_a")), voltsOfInlet(p))
+			add("beside "+id, "so that no other cord is plugged in", "This rig's inlet %s is for %s A, %s, %v Hz", id, figure(p.Figure("rating_a")), voltsOfInlet(rig.Doc, p), rig.Doc.MainsHertz())
 			if inverter != "" {
 				add("beside "+id, "a second source behind the inlet", "An inverter is installed. Circuits may be alive with the cord unplugged")
 			}
@@ -106,14 +107,11 @@ func warnings(rig *solved.Rig) []Label {
 	return all
 }
 
-func voltsOfInlet(p components.Part) string {
-	if p.Figure("rating_a").Value >= 50 {
+func voltsOfInlet(doc *components.Document, p components.Part) string {
+	if doc.Basis != components.Caravan && p.Figure("rating_a").Value >= 50 {
 		return "120/240 V"
 	}
-	if p.Figure("rating_a").Value == 16 {
-		return "230 V"
-	}
-	return "120 V"
+	return fmt.Sprintf("%v V", doc.MainsVolts())
 }
 
 // bankFault is the highest prospective current at a battery's posts, in amperes.
@@ -158,5 +156,5 @@ func LabelsTable(rig *solved.Rig) lists.Table {
 	for _, l := range Labels(rig) {
 		t.Add(l.Sort, l.Text, l.Where, fmt.Sprint(l.Quantity), l.Why)
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }

@@ -7,6 +7,7 @@ import (
 	"rigline/components"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 	"rigline/rules/checks"
 )
 
@@ -72,5 +73,5 @@ func OutOfOrderTable(rig *solved.Rig) lists.Table {
 			t.Add(string(x.Inverter.ID), fmt.Sprint(i+1), s)
 		}
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }

@@ -6,8 +6,10 @@ import (
 	"strings"
 
 	"rigline/components"
+	"rigline/export/bom"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 )
 
 // Directory is the list for the door of one panel.
@@ -50,9 +52,7 @@ func Directories(rig *solved.Rig) []Directory {
 			if amps.Known() {
 				c.Device = amps.String() + " A"
 			}
-			if row["gfci"].Truth() {
-				c.Device += ", ground-fault protected"
-			}
+			c.Device += bom.Residual(row["gfci"], row["trip_ma"])
 			if p.Kind == &components.Panel && p.Figure("legs").Value == 2 {
 				if c.Leg = row["leg"].Str(); c.Leg == "both" {
 					c.Leg = "L1 and L2"
@@ -146,5 +146,5 @@ func PanelsTable(rig *solved.Rig) lists.Table {
 			t.Add(cells...)
 		}
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }

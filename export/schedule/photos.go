@@ -6,6 +6,7 @@ import (
 	"rigline/components"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 )
 
 // Photo is one picture to take before covers go on.
@@ -21,8 +22,10 @@ func Photos(rig *solved.Rig) []Photo {
 			continue
 		}
 		switch p.Kind {
-		case &components.Panel, &components.DCPanel:
-			add(p, "cover off, every breaker or fuse with its number, neutral and ground bars; then the directory on the door")
+		case &components.Panel:
+			add(p, "cover off, every breaker with its number, neutral and ground bars; then the directory on the door")
+		case &components.DCPanel:
+			add(p, "cover off, every fuse with its number, the negative bar; then the directory on the cover")
 		case &components.Battery:
 			add(p, "label with its limits and serial number; both posts with their lugs, and the way to the first fuse")
 		case &components.Fuse, &components.DCBreaker, &components.ACBreaker:
@@ -52,5 +55,5 @@ func PhotosTable(rig *solved.Rig) lists.Table {
 	for i, p := range Photos(rig) {
 		t.Add(fmt.Sprint(i+1), p.Of, p.Shows, "")
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }

@@ -7,6 +7,7 @@ import (
 	"rigline/components"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 )
 
 // Removed is one thing that comes out, and what is left hanging.
@@ -71,5 +72,5 @@ func RemovalTable(rig *solved.Rig) lists.Table {
 	for _, x := range Removals(rig) {
 		t.Add(string(x.ID), x.What, x.Name, strings.Join(x.Do, "; "), "", x.Note)
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }

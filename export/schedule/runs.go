@@ -15,6 +15,7 @@ import (
 	"rigline/export/bom"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 	"rigline/rules/checks"
 	"rigline/rules/circuit"
 	"rigline/rules/tables"
@@ -93,7 +94,7 @@ func Runs(rig *solved.Rig) []Run {
 		row.Colours = strings.Join(bom.Colours(rig.Doc, r), ", ")
 		from, to := bom.EndsOf(rig.Doc, r)
 		row.Ends = [2]string{ends(from), ends(to)}
-		row.Torques = [2]string{torque(r.Figure("from_torque_nm")), torque(r.Figure("to_torque_nm"))}
+		row.Torques = [2]string{torque(rig.Doc, r.Figure("from_torque_nm")), torque(rig.Doc, r.Figure("to_torque_nm"))}
 		row.Protection = ahead[r.ID]
 		for _, s := range rig.States {
 			a, ok := s.Amps(r.ID)
@@ -163,10 +164,14 @@ func ends(all []bom.End) string {
 // MakersLabel is the torque of a terminal that nobody has told.
 const MakersLabel = "by the maker's label"
 
-// torque prints a told torque in both units of the trade; none is made up.
-func torque(f components.Figure) string {
+// torque prints a told torque in both units of the trade, in the one alone where the
+// project is metric; none is made up.
+func torque(doc *components.Document, f components.Figure) string {
 	if !f.Known() {
 		return MakersLabel
+	}
+	if doc.Units == "metric" {
+		return num(f.Value) + " N·m"
 	}
 	const inchPoundsPerNewtonMetre = 8.8507
 	return fmt.Sprintf("%s N·m (%.0f in-lb)", num(f.Value), f.Value*inchPoundsPerNewtonMetre)
@@ -349,7 +354,7 @@ func RunsTable(rig *solved.Rig) lists.Table {
 			orNotKnown(r.Drop.Volts, 3, r.Drop.Known), orNotKnown(r.Drop.Percent, 2, r.Drop.Known), r.Drop.State, r.Note)
 		t.Add(cells...)
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }
 
 // poles names cores so that no cell begins with a sign.

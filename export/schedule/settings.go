@@ -9,6 +9,7 @@ import (
 	"rigline/export/cards"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 	"rigline/rules/circuit"
 	"rigline/rules/tables"
 )
@@ -370,5 +371,5 @@ func SettingsTable(rig *solved.Rig, all []cards.Card) lists.Table {
 	for _, s := range Settings(rig, all) {
 		t.Add(string(s.Device), s.Name, s.What, s.Value, s.Why, "", "")
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }

@@ -7,6 +7,7 @@ import (
 	"rigline/export/bom"
 	"rigline/export/lists"
 	"rigline/export/solved"
+	"rigline/export/terms"
 )
 
 // Tightened is one terminal of the torque list.
@@ -39,7 +40,7 @@ func Torques(rig *solved.Rig) []Tightened {
 			var torques, terminations []string
 			for _, r := range rig.Doc.RunsAt(at) {
 				on, ok := under[r.ID]
-				if !ok {
+				if !ok || bom.IsLead(rig.Doc, r) { // a plug has no screw to tighten
 					continue
 				}
 				t.Runs = append(t.Runs, r.ID)
@@ -47,7 +48,7 @@ func Torques(rig *solved.Rig) []Tightened {
 				if r.From != at {
 					side, key = 1, "to_torque_nm"
 				}
-				torques, terminations = once(torques, torque(r.Figure(key))), once(terminations, on[side])
+				torques, terminations = once(torques, torque(rig.Doc, r.Figure(key))), once(terminations, on[side])
 			}
 			if len(t.Runs) == 0 {
 				continue
@@ -83,5 +84,5 @@ func TorqueTable(rig *solved.Rig) lists.Table {
 	for _, x := range Torques(rig) {
 		t.Add(x.Terminal, x.Part, ids(x.Runs), x.Ends, x.Torque, "", "")
 	}
-	return t
+	return terms.Of(rig.Doc).Table(t)
 }

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"rigline/components"
+	"rigline/export/terms"
 	"rigline/rules/circuit"
 	"rigline/rules/solve"
 )
@@ -24,6 +25,8 @@ type Document struct {
 	Format string  `json:"format"`
 	File   string  `json:"file,omitempty"`
 	States []State `json:"states"`
+
+	terms terms.Terms // of the text; the JSON keeps its own words
 }
 
 // State is one solved state. Currents are positive from a run's from end to its
@@ -135,6 +138,9 @@ func Of(doc *components.Document, file, name string) (Document, error) {
 // Told tells states that are solved.
 func Told(file string, solved []*solve.Solution) Document {
 	out := Document{Format: Format, File: file, States: make([]State, len(solved))}
+	if len(solved) > 0 {
+		out.terms = terms.Of(solved[0].Circuit.Doc)
+	}
 	solve.InParallel(len(solved), func(i int) { out.States[i] = one(solved[i]) })
 	return out
 }
@@ -296,22 +302,22 @@ func (st *State) banks(s *solve.Solution) {
 // Write tells the states as text, one table a state, the largest currents first.
 func Write(w io.Writer, d Document) error {
 	for _, s := range d.States {
-		if _, err := io.WriteString(w, s.text()); err != nil {
+		if _, err := io.WriteString(w, s.text(d.terms)); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (st State) text() string {
+func (st State) text(t terms.Terms) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n%s\n", st.Name, strings.Repeat("=", len([]rune(st.Name))))
 	if st.Unsolved != "" {
-		fmt.Fprintf(&b, "  No solution: %s\n\n", st.Unsolved)
+		fmt.Fprintf(&b, "  No solution: %s\n\n", t.Say(st.Unsolved))
 		return b.String()
 	}
 	for _, x := range st.AC.Bonds {
-		fmt.Fprintf(&b, "  %s feeds the rig; neutral meets ground %s: %s\n", x.Source, times(len(x.At)), orNone(x.At))
+		fmt.Fprintf(&b, "  %s feeds the rig; %s %s: %s\n", x.Source, t.Say("neutral meets ground"), times(len(x.At)), orNone(x.At))
 	}
 	for _, id := range sorted(st.Relays) {
 		fmt.Fprintf(&b, "  %s stands at %s\n", id, st.Relays[id])
@@ -337,7 +343,7 @@ func (st State) text() string {
 		r := row{run: run}
 		for _, p := range components.Poles {
 			if a, ok := cores[string(p)]; ok {
-				r.cores = append(r.cores, fmt.Sprintf("%s %.2f A", p, a.A))
+				r.cores = append(r.cores, fmt.Sprintf("%s %.2f A", t.Say(string(p)), a.A))
 				r.most = max(r.most, a.A)
 			}
 		}
@@ -347,7 +353,7 @@ func (st State) text() string {
 		r := row{run: run}
 		for _, p := range components.Poles {
 			if a, ok := cores[string(p)]; ok {
-				r.cores = append(r.cores, fmt.Sprintf("%s %.2f A", p, a.A))
+				r.cores = append(r.cores, fmt.Sprintf("%s %.2f A", t.Say(string(p)), a.A))
 				r.most = max(r.most, math.Abs(a.A))
 			}
 		}
@@ -376,12 +382,12 @@ func (st State) text() string {
 		for _, port := range sorted(st.Faults) {
 			for _, pair := range sorted(st.Faults[port]) {
 				f := st.Faults[port][pair]
-				fmt.Fprintf(&b, "  %-14s %-6s %10.0f %10.0f%s\n", port, pair, f.Highest, f.Lowest, f.from())
+				fmt.Fprintf(&b, "  %-14s %-6s %10.0f %10.0f%s\n", port, t.Say(pair), f.Highest, f.Lowest, f.from())
 			}
 		}
 	}
 	for _, id := range sorted(st.Assumed) {
-		fmt.Fprintf(&b, "  not known: %s: %s\n", id, st.Assumed[id])
+		fmt.Fprintf(&b, "  not known: %s: %s\n", id, t.Say(st.Assumed[id]))
 	}
 	fmt.Fprintf(&b, "\n  checked: Kirchhoff residual %.1e A, power imbalance %.1e, %d rounds\n\n", st.Check.KCL, st.Check.Balance, st.Check.Rounds)
 	return b.String()
