@@ -387,13 +387,8 @@ var mistakes = []mistake{
 		})},
 	{0, "the inlet smaller than its supply", []string{"inlet.matches-assembly", "cord.adapter-changes-protection", "overcurrent.main-within-supply"},
 		setting("rating_a", figure(15), func(p components.Part) bool { return p.Figure("rating_a").Value > 16 }, &components.Inlet)},
-	{0, "main breaker above the supply", []string{"overcurrent.main-within-supply", "panel.rating-covers-supply", "inlet.matches-assembly", "conductor.ampacity-covers-overcurrent"},
-		func(r *rig) []string {
-			if r.doc.Basis == components.Caravan || len(r.parts(nil, &components.ACBreaker)) > 0 || len(r.parts(nil, &components.Panel)) > 1 {
-				return nil
-			}
-			return setting("main_a", figure(100), func(p components.Part) bool { return p.Figure("main_a").Known() }, &components.Panel)(r)
-		}},
+	{0, "main breaker above the supply", []string{"overcurrent.main-within-supply"},
+		american(func(r *rig) []string { return r.mainAboveSupply() })},
 	{0, "panel too small", []string{"panel.rating-covers-supply"},
 		setting("bus_a", figure(15), nil, &components.Panel)},
 	{0, "shunt too small", []string{"shunt.rating"},

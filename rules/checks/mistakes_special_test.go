@@ -351,3 +351,49 @@ func (r *rig) heldAtTheBar(fuse components.Part) bool {
 	}
 	return false
 }
+
+// mainAboveSupply makes every breaker between an inlet and the first panel behind it
+// one of 100 A: a single larger one behind a right one changes nothing.
+func (r *rig) mainAboveSupply() []string {
+	inlet, ok := pick(r, r.parts(nil, &components.Inlet))
+	if !ok {
+		return nil
+	}
+	var places []string
+	seen := map[components.ID]bool{inlet.ID: true}
+	queue := []components.PortRef{inlet.Ref("rig")}
+	for len(queue) > 0 {
+		at := queue[0]
+		queue = queue[1:]
+		for _, run := range r.runsAt(at) {
+			q, _ := r.doc.Part(run.Other(at).Part)
+			if seen[q.ID] {
+				continue
+			}
+			seen[q.ID] = true
+			larger, on := "", ""
+			switch q.Kind {
+			case &components.Panel:
+				larger = "main_a"
+			case &components.ACBreaker:
+				larger, on = "rating_a", "load"
+			case &components.SurgeProtector:
+				on = "load"
+			case &components.TransferSwitch:
+				on = "out"
+			case &components.InverterCharger:
+				on = "ac-out"
+			}
+			if larger != "" && q.Figure(larger).Known() {
+				if !r.do(set(q.ID, larger, components.Num(100))) {
+					return nil
+				}
+				places = append(places, string(q.ID))
+			}
+			if on != "" {
+				queue = append(queue, q.Ref(on))
+			}
+		}
+	}
+	return places
+}
