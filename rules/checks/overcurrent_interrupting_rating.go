@@ -17,7 +17,7 @@ import (
 var InterruptingRating = &rules.Rule{
 	ID:    "overcurrent.interrupting-rating",
 	Title: "A fuse or breaker cannot break the fault current",
-	Must:  "Every fuse and breaker can break the largest fault current at its place, at a voltage not below the highest of its circuit. A battery management switch is not counted.",
+	Must:  "Every fuse and breaker, AC and DC, in a hot, a positive or a negative, can break the largest fault current at its place in every state, at a voltage not below the highest of its circuit. A battery management switch is not counted. Alternators, chargers and controllers limit themselves and are left out of a bank's fault current.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.9, 110.10, 706.21(C)", Says: "interrupting rating not below the available current", Seen: rules.Published},
 		{Source: "ABYC E-11", Clause: "11.10", Says: "lithium banks: the declared current or 20 kA at 125 V", Seen: rules.Published},
@@ -33,7 +33,7 @@ func interruptingRating(p *rules.Pass) {
 			continue
 		}
 		d, ok := p.Circuit.Device(l)
-		if !ok || !l.Join.APole.Hot() && l.Join.APole != components.Pos {
+		if !ok || !l.Join.APole.Hot() && !l.Join.APole.DC() {
 			continue
 		}
 		part, _ := p.Doc.Part(d.Part)
@@ -51,7 +51,11 @@ func interruptingRating(p *rules.Pass) {
 func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solve.Prospective, bool) {
 	worst, found := solve.Prospective{}, false
 	returns := map[circuit.Term]bool{}
-	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
+	for _, src := range feedersOf(p, l) {
+		if l.Join.APole == components.Neg {
+			returns[src.Hot] = true // a post that touches metal beyond it
+			continue
+		}
 		returns[src.Return] = true
 	}
 	for ret := range returns {
@@ -77,6 +81,21 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solv
 		}
 	}
 	return worst, found
+}
+
+// feedersOf are the sources whose current a device carries: those of its conductor,
+// or, in a negative, those that come back over it.
+func feedersOf(p *rules.Pass, l circuit.Link) []circuit.Source {
+	if l.Join.APole != components.Neg {
+		return append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...)
+	}
+	var back []circuit.Source
+	for _, src := range p.Circuit.Sources {
+		if net := p.Circuit.Net(src.Return); net == p.Circuit.Net(l.A) || net == p.Circuit.Net(l.B) {
+			back = append(back, src)
+		}
+	}
+	return back
 }
 
 func breaksAC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part components.Part) {
@@ -143,8 +162,12 @@ func dcRating(part components.Part, volts float64) (amps float64, because string
 
 func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part components.Part) {
 	volts := highestVolts(p, l)
-	rated, _, _ := dcRating(part, volts)
-	f, ok := worstThrough(p, link, l, rated)
+	enough, _, _ := dcRating(part, volts)
+	least, formTold := weakestForm(part, volts)
+	if !formTold {
+		enough = math.Min(enough, least)
+	}
+	f, ok := worstThrough(p, link, l, enough)
 	if missing := unknownBank(p, l); missing != "" {
 		p.Unchecked(d.Address(), missing)
 		return
@@ -157,7 +180,13 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		p.Unchecked(d.Address(), fmt.Sprintf("the family or the interrupting rating of %s is not known: read it off the device", d))
 		return
 	}
-	if rated, _, told := ratedVolts(part); f.Amps <= amps || told && rated < volts {
+	if f.Amps <= amps {
+		if !formTold && f.Amps > least {
+			p.Unchecked(d.Address(), fmt.Sprintf("the form and the interrupting rating of %s are not known, and not every form breaks the %s A that a short there draws at %s V: read the A or kA figure on its label", d, numText(math.Round(f.Amps)), numText(volts)))
+		}
+		return
+	}
+	if rated, _, told := ratedVolts(part); told && rated < volts {
 		return // overcurrent.voltage-rating speaks of the voltage
 	}
 	working := []string{fmt.Sprintf("%s V / %s mΩ = %s A through %s, conductors at 20 °C, bank full, cell-level resistance", numText(f.Volts), numText(1000*f.Ohms), numText(f.Amps), d), because}
@@ -185,13 +214,30 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 	p.Report(find)
 }
 
+// weakestForm is the least that any form of DC breaker breaks at a voltage; told
+// where the form or the figure of this one is.
+func weakestForm(part components.Part, volts float64) (amps float64, told bool) {
+	_, form := part.Value("family")
+	if part.Kind != &components.DCBreaker || form == components.Given || part.Figure("interrupting_a").Known() {
+		return 0, true
+	}
+	amps = math.Inf(1)
+	field, _ := part.Kind.Field("family")
+	for _, form := range field.Choices {
+		if family, ok := tables.FuseFamily(form); ok {
+			amps = math.Min(amps, family.Interrupts(volts))
+		}
+	}
+	return amps, false
+}
+
 // behindLimiting names a current-limiting fuse that stands ahead of a device seen
 // from every battery. It clears a bolted short within its first half cycle, so
 // that the smaller device behind seldom has to; without a listed series rating
 // that is practice, not proof.
 func behindLimiting(p *rules.Pass, l circuit.Link, d circuit.Device, volts float64) (string, bool) {
 	name := ""
-	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
+	for _, src := range feedersOf(p, l) {
 		if !src.Stores {
 			continue
 		}
@@ -241,7 +287,7 @@ func assumedLengths(p *rules.Pass) []string {
 // charging limit of the bank, or the source's own voltage.
 func highestVolts(p *rules.Pass, l circuit.Link) float64 {
 	v := 0.0
-	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
+	for _, src := range feedersOf(p, l) {
 		q, _ := p.Doc.Part(src.Part)
 		if chem, ok := tables.BatteryChemistry(q.Word("chemistry")); ok && q.Kind == &components.Battery {
 			v = math.Max(v, chem.ChargeVoltage.Max*src.Volts/chem.NominalVoltage)
@@ -254,7 +300,7 @@ func highestVolts(p *rules.Pass, l circuit.Link) float64 {
 
 // unknownBank names a bank whose fault current cannot be worked out.
 func unknownBank(p *rules.Pass, l circuit.Link) string {
-	for _, src := range append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...) {
+	for _, src := range feedersOf(p, l) {
 		q, _ := p.Doc.Part(src.Part)
 		if q.Kind != &components.Battery {
 			continue
