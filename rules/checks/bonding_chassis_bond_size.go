@@ -107,7 +107,7 @@ func bondMelts(p *rules.Pass, bat components.Part, size units.Size, sets float64
 		}
 		s, weak, opens := clearing(p, circuit.Feed{Device: l.Device, Last: l.Device, LimitA: l.Device.RatingA.Value}, nil, amps)
 		if s > stands && !weak {
-			return true, append(working, opens, fmt.Sprintf("%s bears %s A for %s s (%d to %d °C)", size, numText(math.Round(amps)), numText(stands), warmC, spoiltC))
+			return true, append(working, opens(), fmt.Sprintf("%s bears %s A for %s s (%d to %d °C)", size, numText(math.Round(amps)), numText(stands), warmC, spoiltC))
 		}
 	}
 	return false, nil

@@ -75,7 +75,7 @@ func caseGroundSize(p *rules.Pass, q components.Part) {
 			if s, weak, opens := clearing(p, feed, nil, amps); s > stands && !weak {
 				f.Level = rules.Danger
 				f.Message += ": it melts before the fuse opens"
-				f.Working = append(f.Working, working, opens, fmt.Sprintf("%s bears that for %s s (%d to %d °C)", way.Size, numText(stands), warmC, spoiltC))
+				f.Working = append(f.Working, working, opens(), fmt.Sprintf("%s bears that for %s s (%d to %d °C)", way.Size, numText(stands), warmC, spoiltC))
 			}
 		}
 	}

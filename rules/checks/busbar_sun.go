@@ -15,8 +15,8 @@ import (
 func sunLugs(p *rules.Pass, bar circuit.Term) (lugs []lug, missing components.ID) {
 	c := p.Circuit
 	pole := c.Terms[bar].Pole
-	if !slices.ContainsFunc(allArrays(p), func(q components.Part) bool {
-		t, ok := c.At(q.ID, "out", pole)
+	if !slices.ContainsFunc(allArrays(p), func(a array) bool {
+		t, ok := c.Term(c.Terms[a.pos].PortRef.At(pole))
 		return ok && c.Net(t) == c.Net(bar)
 	}) {
 		return nil, ""

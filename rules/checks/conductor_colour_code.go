@@ -59,31 +59,41 @@ func dcColour(p *rules.Pass, r components.Run) (components.Pole, string, bool) {
 	return cores[0].From, strings.ToLower(strings.TrimSpace(v.Str())), v.Str() != ""
 }
 
-func colour(p *rules.Pass, r components.Run, pole components.Pole, color string, trailer bool) {
-	right, scheme := map[components.Pole]string{components.Pos: "red", components.Neg: "black"}[pole], "red positive, black or yellow negative"
-	if trailer {
-		right, scheme = map[components.Pole]string{components.Pos: "black", components.Neg: "white"}[pole], "black positive, white negative"
+// What tells the other pole, or something else, by either scheme.
+var (
+	otherColour = map[components.Pole]map[string]bool{
+		components.Pos: {"black": true, "yellow": true, "white": true, "blue": true},
+		components.Neg: {"red": true, "white": true},
 	}
-	f := rules.Finding{At: string(r.ID), Fixes: []rules.Fix{{Title: fmt.Sprintf("Sleeve both ends of %s %s", r.ID, right), Edits: []components.Edit{set(r.ID, "color", components.Str(right))}}}}
+	otherTrailerColour = map[components.Pole]map[string]bool{
+		components.Pos: {"white": true, "yellow": true, "blue": true},
+		components.Neg: {"black": true, "red": true},
+	}
+)
+
+func colour(p *rules.Pass, r components.Run, pole components.Pole, color string, trailer bool) {
+	wrong := otherColour
+	if trailer {
+		wrong = otherTrailerColour
+	}
+	ground := strings.HasPrefix(color, "green") || color == "bare"
+	if !ground && !wrong[pole][color] {
+		return
+	}
+	right, scheme := map[components.Pole]string{components.Pos: "red", components.Neg: "black"}, "red positive, black or yellow negative"
+	if trailer {
+		right, scheme = map[components.Pole]string{components.Pos: "black", components.Neg: "white"}, "black positive, white negative"
+	}
+	f := rules.Finding{At: string(r.ID), Fixes: []rules.Fix{{Title: fmt.Sprintf("Sleeve both ends of %s %s", r.ID, right[pole]), Edits: []components.Edit{set(r.ID, "color", components.Str(right[pole]))}}}}
 	side := "positive"
 	if pole == components.Neg {
 		side = "negative"
 	}
-	other := map[components.Pole]map[string]bool{
-		components.Pos: {"black": true, "yellow": true, "white": true, "blue": true},
-		components.Neg: {"red": true, "white": true},
-	}
-	if trailer {
-		other = map[components.Pole]map[string]bool{components.Pos: {"white": true, "yellow": true, "blue": true}, components.Neg: {"black": true, "red": true}}
-	}
-	switch {
-	case strings.HasPrefix(color, "green") || color == "bare":
+	if ground {
 		f.Message = fmt.Sprintf("%s is %s, the colour of a ground, and carries current: it is the %s of its circuit", r.ID, color, side)
-	case other[pole][color]:
+	} else {
 		f.Level = rules.Advice
 		f.Message = fmt.Sprintf("%s is %s and is the %s of its circuit; the rest of the rig goes by %s", r.ID, color, side, scheme)
-	default:
-		return
 	}
 	p.Report(f)
 }

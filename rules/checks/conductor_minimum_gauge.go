@@ -78,7 +78,7 @@ func thinnest(p *rules.Pass) {
 	}
 }
 
-func smallFuse(p *rules.Pass, f fed) {
+func smallFuse(p *rules.Pass, f *fed) {
 	size, ok := f.Run.Size(components.Pos)
 	if !ok || p.Doc.Basis != "us-rv" || !f.Feed.HasDevice() || !f.Feed.Source.Stores {
 		return
@@ -90,7 +90,7 @@ func smallFuse(p *rules.Pass, f fed) {
 	if !known { // overcurrent.rating-within-ampacity asks
 		return
 	}
-	if _, _, level, ok := overLimit(p, f); ok && level == rules.Danger {
+	if f.Over.is && f.Over.level == rules.Danger {
 		return // overcurrent.rating-within-ampacity or .every-source-end speaks
 	}
 	if _, tapped := tapDevice(p, f, limit); tapped {

@@ -65,26 +65,42 @@ type fed struct {
 	Pole  components.Pole
 	Feed  circuit.Feed
 	Joint []circuit.Feed // further batteries that feed the same end, each behind its own device
+
+	Carries tables.Ampacity // what the core may carry
+	Err     error           // why that is not known
+	Over    overload        // how far a DC core is smaller than what protects it
 }
 
 // eachFedRun calls judge for each run that carries hot (or positive) cores, with
 // the loosest protection ahead of it from each source.
-func eachFedRun(p *rules.Pass, dc bool, judge func(*rules.Pass, fed)) {
-	all := rules.Once(p, fedRuns(dc), func() []fed { return listFed(p, dc) })
-	for _, f := range all {
-		judge(p, f)
+func eachFedRun(p *rules.Pass, dc bool, judge func(*rules.Pass, *fed)) {
+	all := rules.Once(p, fedRuns(dc), func() []fed {
+		all := slices.Clone(circuit.Lasting(p.Circuit, fedRuns(dc), func() []fed { return listFed(p, dc) }))
+		for i := range all {
+			f := &all[i]
+			f.Run, _ = p.Doc.Run(f.Run.ID)
+			if i > 0 && all[i-1].Run.ID == f.Run.ID && all[i-1].Pole == f.Pole {
+				f.Carries, f.Err = all[i-1].Carries, all[i-1].Err
+			} else {
+				f.Carries, f.Err = runAmpacity(p, f.Run, f.Pole)
+			}
+			if dc {
+				f.Over = overloadOf(p, f)
+			}
+		}
+		return all
+	})
+	for i := range all {
+		judge(p, &all[i])
 	}
 }
 
 type fedRuns bool
 
+// listFed finds them, with no more of a run than its tag.
 func listFed(p *rules.Pass, dc bool) []fed {
-	type ahead struct {
-		run, source components.ID
-		limit       float64
-	}
-	done := map[ahead]bool{}
 	var all []fed
+	first := 0 // of the same run
 	for i, feeds := range p.Feeds() {
 		l := &p.Circuit.Links[i]
 		if len(feeds) == 0 || l.Run == "" || l.Core.From.DC() != dc {
@@ -93,12 +109,12 @@ func listFed(p *rules.Pass, dc bool) []fed {
 		if !l.Core.From.Hot() && l.Core.From != components.Pos {
 			continue
 		}
-		r, _ := p.Doc.Run(l.Run)
+		if len(all) > 0 && all[len(all)-1].Run.ID != l.Run {
+			first = len(all)
+		}
 		for _, f := range feeds {
-			key := ahead{l.Run, f.Source.Part, f.LimitA}
-			if !done[key] {
-				done[key] = true
-				all = append(all, fed{Run: r, Pole: l.Core.From, Feed: f, Joint: joint(feeds, f)})
+			if !slices.ContainsFunc(all[first:], func(o fed) bool { return o.Feed.Source.Part == f.Source.Part && o.Feed.LimitA == f.LimitA }) {
+				all = append(all, fed{Run: components.Run{ID: l.Run}, Pole: l.Core.From, Feed: f, Joint: joint(feeds, f)})
 			}
 		}
 	}
@@ -129,7 +145,7 @@ func joint(feeds []circuit.Feed, f circuit.Feed) []circuit.Feed {
 }
 
 // at is where a finding about a run stands: the run, with its device.
-func (f fed) also() []string {
+func (f *fed) also() []string {
 	if f.Feed.HasDevice() {
 		return []string{f.Feed.Device.Address()}
 	}
@@ -138,7 +154,7 @@ func (f fed) also() []string {
 
 // limit is what the protection ahead lets through, in A; known is false where a
 // rating is missing or nothing bounds it.
-func (f fed) limit() (amps float64, known bool) {
+func (f *fed) limit() (amps float64, known bool) {
 	if f.Feed.Unknown {
 		return 0, false
 	}
@@ -156,18 +172,20 @@ func (f fed) limit() (amps float64, known bool) {
 }
 
 // rating asks for the figure of the protection ahead; it reports what is missing.
-func (f fed) rating(p *rules.Pass) (float64, bool) {
-	for _, o := range append([]circuit.Feed{f.Feed}, f.Joint...) {
-		if o.Unknown {
-			p.Unchecked(o.Device.Address(), fmt.Sprintf("the rating of %s is not known, so %s cannot be checked: read it off the device", o.Device, f.Run.ID), string(f.Run.ID))
-			return 0, false
-		}
+func (f *fed) rating(p *rules.Pass) (float64, bool) {
+	o := &f.Feed
+	if i := slices.IndexFunc(f.Joint, func(o circuit.Feed) bool { return o.Unknown }); !o.Unknown && i >= 0 {
+		o = &f.Joint[i]
+	}
+	if o.Unknown {
+		p.Unchecked(o.Device.Address(), fmt.Sprintf("the rating of %s is not known, so %s cannot be checked: read it off the device", o.Device, f.Run.ID), string(f.Run.ID))
+		return 0, false
 	}
 	return f.limit()
 }
 
 // throughOne tells whether all that feeds the run's end came through one device.
-func (f fed) throughOne(d circuit.Device) bool {
+func (f *fed) throughOne(d circuit.Device) bool {
 	for _, o := range f.Joint {
 		if o.Last.Address() != d.Address() {
 			return false
@@ -177,7 +195,7 @@ func (f fed) throughOne(d circuit.Device) bool {
 }
 
 // text names what protects, with every device that feeds the same end.
-func (f fed) text() string {
+func (f *fed) text() string {
 	text := f.Feed.String()
 	for _, o := range f.Joint {
 		text += " and " + o.String()
@@ -185,7 +203,7 @@ func (f fed) text() string {
 	return text
 }
 
-func coversAC(p *rules.Pass, f fed) {
+func coversAC(p *rules.Pass, f *fed) {
 	if f.Run.Spec["cable"].Str() == "cord-shore" { // a listed cord set is judged by its listing
 		return
 	}
@@ -196,9 +214,9 @@ func coversAC(p *rules.Pass, f fed) {
 	if !ok {
 		return
 	}
-	a, err := runAmpacity(p, f.Run, f.Pole)
-	if err != nil {
-		p.Unchecked(string(f.Run.ID), err.Error())
+	a := &f.Carries
+	if f.Err != nil {
+		p.Unchecked(string(f.Run.ID), f.Err.Error())
 		return
 	}
 	if limit <= a.Usable {
@@ -218,9 +236,9 @@ func coversAC(p *rules.Pass, f fed) {
 	})
 }
 
-func withinDC(p *rules.Pass, f fed) {
-	if _, err := runAmpacity(p, f.Run, components.Pos); err != nil && (!f.Feed.Source.Stores || f.Feed.HasDevice()) {
-		p.Unchecked(string(f.Run.ID), err.Error())
+func withinDC(p *rules.Pass, f *fed) {
+	if f.Err != nil && (!f.Feed.Source.Stores || f.Feed.HasDevice()) {
+		p.Unchecked(string(f.Run.ID), f.Err.Error())
 		return
 	}
 	if f.Feed.Source.Stores && !f.Feed.HasDevice() {
@@ -231,10 +249,11 @@ func withinDC(p *rules.Pass, f fed) {
 		return
 	}
 	f.rating(p) // asks for it
-	a, limit, level, ok := overLimit(p, f)
+	limit, level, ok := f.Over.limit, f.Over.level, f.Over.is
 	if !ok || level == rules.Danger && gapOf(p, f) != gapDevice {
 		return // overcurrent.every-source-end or .two-source-both-ends speaks
 	}
+	a := &f.Carries
 	next, _ := standardAtLeast(a.Usable)
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(), Level: level,
@@ -244,59 +263,69 @@ func withinDC(p *rules.Pass, f fed) {
 	})
 }
 
-// overLimit tells how far a DC run is smaller than what protects it, and how bad
-// that is; ok is false where it is not, or where a figure is missing.
-func overLimit(p *rules.Pass, f fed) (a tables.Ampacity, limit float64, level rules.Level, ok bool) {
-	if f.Feed.Source.Stores && !f.Feed.HasDevice() {
-		return a, 0, 0, false
-	}
-	a, err := runAmpacity(p, f.Run, components.Pos)
-	if err != nil {
-		return a, 0, 0, false
-	}
-	_, tapped := tapDevice(p, f, a.Usable)
-	if tapped {
-		f.Joint = nil // the device at its end bounds what the other strings push through it for long
+// overload is how far a DC core is smaller than what protects it, and how bad that is.
+type overload struct {
+	limit float64 // of what protects it, in A
+	level rules.Level
+	is    bool // false where it is not smaller, or where a figure is missing
+}
+
+func overloadOf(p *rules.Pass, f *fed) overload {
+	if f.Feed.Source.Stores && !f.Feed.HasDevice() || f.Err != nil {
+		return overload{}
 	}
 	limit, known := f.limit()
+	if len(f.Joint) == 0 && (!known || limit <= f.Carries.Usable) {
+		return overload{}
+	}
+	a := &f.Carries
+	_, tapped := tapDevice(p, f, a.Usable)
+	if tapped {
+		limit, known = f.alone().limit() // the device at its end bounds what the other strings push through it for long
+	}
 	if !known || limit <= a.Usable {
-		return a, limit, 0, false
+		return overload{}
 	}
 	if length := f.Run.Figure("length_ft"); tapped && (!length.Known() || length.Value <= within18in) {
-		return a, limit, 0, false
+		return overload{}
 	}
 	next, _ := standardAtLeast(a.Usable)
 	switch {
 	case limit <= next && limit <= 1.5*a.Table:
-		return a, limit, 0, false
+		return overload{}
 	case f.Feed.Source.Volts < 50 && limit <= 1.5*a.Table:
-		return a, limit, rules.Advice, true
+		return overload{limit, rules.Advice, true}
 	case limit <= 1.5*a.Table:
-		return a, limit, rules.Violation, true
+		return overload{limit, rules.Violation, true}
 	}
-	return a, limit, rules.Danger, true
+	return overload{limit, rules.Danger, true}
+}
+
+// alone is the same with no other string beside it.
+func (f *fed) alone() *fed {
+	g := *f
+	g.Joint = nil
+	return &g
 }
 
 // lengthToTap tells whether the length of a lead to its own device is known where
 // that decides.
-func lengthToTap(p *rules.Pass, f fed) (d circuit.Device, known bool) {
-	a, err := runAmpacity(p, f.Run, components.Pos)
-	if err != nil || f.Run.Figure("length_ft").Known() {
+func lengthToTap(p *rules.Pass, f *fed) (d circuit.Device, known bool) {
+	if f.Err != nil || f.Run.Figure("length_ft").Known() {
 		return d, true
 	}
-	d, tapped := tapDevice(p, f, a.Usable)
+	d, tapped := tapDevice(p, f, f.Carries.Usable)
 	if !tapped {
 		return d, true
 	}
-	f.Joint = nil
-	limit, ok := f.limit()
-	return d, !ok || limit <= a.Usable
+	limit, ok := f.alone().limit()
+	return d, !ok || limit <= f.Carries.Usable
 }
 
 // tapDevice finds the device that a lead ends at directly, where it protects the
 // lead: such a lead may be smaller than what stands ahead, if it is short (NEC
 // 552.10(E)(4), 33 CFR 183.455(b)).
-func tapDevice(p *rules.Pass, f fed, usable float64) (circuit.Device, bool) {
+func tapDevice(p *rules.Pass, f *fed, usable float64) (circuit.Device, bool) {
 	for _, end := range []components.PortRef{f.Run.From, f.Run.To} {
 		t, ok := p.Circuit.Term(end.At(components.Pos))
 		if !ok || len(p.Circuit.LinksAt(t)) != 2 {
@@ -311,7 +340,7 @@ func tapDevice(p *rules.Pass, f fed, usable float64) (circuit.Device, bool) {
 	return circuit.Device{}, false
 }
 
-func smallWire(p *rules.Pass, f fed) {
+func smallWire(p *rules.Pass, f *fed) {
 	size, ok := f.Run.Size(f.Pole)
 	if !ok || f.Run.Spec["cable"].Str() == "cord-shore" {
 		return // the ampacity rule asks for the size
@@ -324,7 +353,7 @@ func smallWire(p *rules.Pass, f fed) {
 	if !capped || limit <= most {
 		return
 	}
-	if a, err := runAmpacity(p, f.Run, f.Pole); err == nil && markedFor(p, f, limit, a.Usable) {
+	if f.Err == nil && markedFor(p, f, limit, f.Carries.Usable) {
 		return // 240.4(G)
 	}
 	p.Report(rules.Finding{
@@ -336,7 +365,7 @@ func smallWire(p *rules.Pass, f fed) {
 }
 
 // feedsReceptacles tells whether several receptacles hang on a run.
-func feedsReceptacles(p *rules.Pass, f fed) bool {
+func feedsReceptacles(p *rules.Pass, f *fed) bool {
 	n := 0
 	for _, end := range []components.PortRef{f.Run.From, f.Run.To} {
 		for _, r := range p.Doc.RunsOf(end.Part) {
@@ -352,7 +381,7 @@ func feedsReceptacles(p *rules.Pass, f fed) bool {
 }
 
 // sizeFixes are the two ways out: a larger conductor, or a smaller device.
-func sizeFixes(p *rules.Pass, f fed, usable, limit float64) []rules.Fix {
+func sizeFixes(p *rules.Pass, f *fed, usable, limit float64) []rules.Fix {
 	var fixes []rules.Fix
 	if size, ok := sizeFor(p, f.Run, f.Pole, limit); ok {
 		fixes = append(fixes, replaceBy(p.Doc, f.Run, size))

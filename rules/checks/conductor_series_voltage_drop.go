@@ -118,7 +118,7 @@ type supplyFrom circuit.Term
 // link after the other.
 func supply(p *rules.Pass, from, to circuit.Term) (path []int32, ok bool) {
 	c := p.Circuit
-	walk := rules.Once(p, supplyFrom(from), func() *circuit.Walk {
+	walk := circuit.Lasting(c, supplyFrom(from), func() *circuit.Walk {
 		w := c.Walk(func(l *circuit.Link, o circuit.Term) bool { return l.Closed && c.Terms[o].Pole.Hot() }, from)
 		for range w.Nearest() { // to its end, before others read it
 		}

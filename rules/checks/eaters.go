@@ -11,39 +11,49 @@ import (
 // eater is a load, or a charger that runs, at one of its live hots.
 type eater struct {
 	place int // in the order of the circuit's cuts
-	part  components.Part
+	part  int // in the order of the document
 }
 
 type eatersKey struct{}
 
 type cutsKey struct{}
 
-// cutsOf tells what each link feeds alone, worked out once a state.
-func cutsOf(p *rules.Pass) *circuit.Cuts { return rules.Once(p, cutsKey{}, p.Circuit.Cuts) }
+// cutsOf tells what each link feeds alone, worked out once for a settled circuit.
+func cutsOf(p *rules.Pass) *circuit.Cuts {
+	return circuit.Lasting(p.Circuit, cutsKey{}, p.Circuit.Cuts)
+}
 
 // eatersBehind are the AC loads, and the chargers that run, which hang on a link
 // alone, in tag order: those cut off from every source when it opens.
 func eatersBehind(p *rules.Pass, link int, take func(components.Part) bool) []components.Part {
-	all := rules.Once(p, eatersKey{}, func() []eater { return eaters(p) })
+	all := circuit.Lasting(p.Circuit, eatersKey{}, func() []eater { return eaters(p) })
 	from, to := cutsOf(p).Behind(link)
 	first, _ := slices.BinarySearchFunc(all, from, func(e eater, place int) int { return e.place - place })
-	var parts []components.Part
-	for _, e := range all[first:] {
-		if e.place >= to {
-			break
-		}
-		if take(e.part) {
-			parts = append(parts, e.part)
+	last := first
+	for last < len(all) && all[last].place < to {
+		last++
+	}
+	if first == last {
+		return nil
+	}
+	behind := make([]int, 0, last-first)
+	for _, e := range all[first:last] {
+		behind = append(behind, e.part)
+	}
+	slices.Sort(behind)
+	parts := make([]components.Part, 0, len(behind))
+	for _, i := range slices.Compact(behind) {
+		if q := p.Doc.Parts()[i]; take(q) {
+			parts = append(parts, q)
 		}
 	}
-	slices.SortFunc(parts, func(a, b components.Part) int { return components.CompareIDs(a.ID, b.ID) })
-	return slices.CompactFunc(parts, func(a, b components.Part) bool { return a.ID == b.ID })
+	return parts
 }
 
 // eaters are in the order of their places.
 func eaters(p *rules.Pass) []eater {
 	var all []eater
-	for _, q := range p.Doc.Parts() {
+	for i, q := range p.Doc.Parts() {
 		port := "in"
 		switch {
 		case q.Gone():
@@ -57,7 +67,7 @@ func eaters(p *rules.Pass) []eater {
 		for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
 			if t, ok := p.Circuit.At(q.ID, port, pole); ok && p.Circuit.Live(t) {
 				if place := cutsOf(p).Place(t); place >= 0 {
-					all = append(all, eater{place, q})
+					all = append(all, eater{place, i})
 				}
 			}
 		}

@@ -50,12 +50,12 @@ func conductorWithstand(p *rules.Pass) {
 				continue
 			}
 			r, _ := p.Doc.Run(l.Run)
-			withstands(p, fed{Run: r, Pole: components.Pos, Feed: f, Joint: joint(feeds[i], f)}, amps)
+			withstands(p, &fed{Run: r, Pole: components.Pos, Feed: f, Joint: joint(feeds[i], f)}, amps)
 		}
 	}
 }
 
-func withstands(p *rules.Pass, f fed, amps float64) {
+func withstands(p *rules.Pass, f *fed, amps float64) {
 	size, ok := f.Run.Size(components.Pos)
 	if !ok || amps <= 0 {
 		return // the ampacity rule asks for the size
@@ -82,7 +82,7 @@ func withstands(p *rules.Pass, f fed, amps float64) {
 	find := rules.Finding{
 		At: string(f.Run.ID), Also: []string{f.Feed.Device.Address()},
 		Message: fmt.Sprintf("A short on %s draws %s A; it bears that for %s s, and %s may take %s s to open", f.Run.ID, numText(math.Round(amps)), numText(stands), f.Feed.Device, numText(opens)),
-		Working: []string{bearing, working}, RestsOn: assumedLengths(p),
+		Working: []string{bearing, working()}, RestsOn: assumedLengths(p),
 	}
 	switch {
 	case weak && part.Kind == &components.DCBreaker && !math.IsInf(opens, 1):

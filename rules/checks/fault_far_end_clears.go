@@ -42,7 +42,8 @@ func farEnd(p *rules.Pass) {
 		return
 	}
 	feeds := p.Feeds()
-	for i, l := range p.Circuit.Links {
+	for i := range p.Circuit.Links {
+		l := &p.Circuit.Links[i]
 		if l.Run == "" || l.Core.From != l.Core.To && !l.Core.From.Hot() {
 			continue
 		}
@@ -61,7 +62,7 @@ func farEnd(p *rules.Pass) {
 			if !ok {
 				continue
 			}
-			tooLow(p, f, l, term, low.Amps, low.Volts)
+			tooLow(p, f, *l, term, low.Amps, low.Volts)
 		}
 	}
 }
@@ -124,7 +125,7 @@ func tooLow(p *rules.Pass, f circuit.Feed, l circuit.Link, end components.Termin
 		working = append(working, fmt.Sprintf("%s (%s) bears that for %s s (%d to %d °C)", r.ID, size, numText(stands), warmC, spoiltC))
 	}
 	if !weak {
-		working = append(working, opening)
+		working = append(working, opening())
 	}
 	find := rules.Finding{
 		At: string(l.Run), Also: []string{f.Device.Address(), end.PortRef.String()}, Level: level,

@@ -60,11 +60,11 @@ func oneBond(p *rules.Pass) {
 // neutral would meet. An inverter's ground relay counts while it inverts.
 func unknownBond(p *rules.Pass, isle circuit.Island) string {
 	for _, q := range p.Doc.Parts() {
-		if q.Gone() || !meetsNeutral(p, q, isle) {
-			continue
-		}
 		for _, key := range []string{"bonded", "bond_relay", "neutral_bonded"} {
 			if !q.Spec[key].IsUnknown() || key == "bond_relay" && p.Circuit.Positions[q.ID] != circuit.Inverting {
+				continue
+			}
+			if q.Gone() || !meetsNeutral(p, q, isle) {
 				continue
 			}
 			return fmt.Sprintf("%s of %s is unknown, so the bonds cannot be counted: measure neutral to ground there with everything off", key, q.ID)

@@ -33,7 +33,7 @@ func openNeutral(p *rules.Pass) {
 	for _, q := range p.Doc.Parts() {
 		switch {
 		case q.Gone():
-		case opensNeutralAlone(q):
+		case opensNeutralAlone(p.Circuit, q):
 			if f, ok := lostAt(p, string(q.ID), func(l circuit.Link) bool { return l.Part == q.ID }); ok {
 				f.Message = fmt.Sprintf("%s can open the neutral of two live legs: %s", q.ID, f.Message)
 				f.Fixes = bridged(p.Doc, q)

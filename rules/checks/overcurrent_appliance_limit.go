@@ -80,7 +80,7 @@ func ratedAmps(p *rules.Pass, q components.Part) float64 {
 // markedFor tells whether a run ends at an appliance whose plate allows a device
 // above the ordinary ones, and whose current, with a quarter on top, the run
 // carries (NEC 240.4(G), 440.22, 440.32).
-func markedFor(p *rules.Pass, f fed, limit, usable float64) bool {
+func markedFor(p *rules.Pass, f *fed, limit, usable float64) bool {
 	for _, end := range []components.PortRef{f.Run.From, f.Run.To} {
 		q, _ := p.Doc.Part(end.Part)
 		if q.Kind != &components.ACLoad || !q.Figure("va").Known() {

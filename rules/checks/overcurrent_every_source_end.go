@@ -51,7 +51,7 @@ const (
 )
 
 // gapOf tells which it is.
-func gapOf(p *rules.Pass, f fed) gap {
+func gapOf(p *rules.Pass, f *fed) gap {
 	if !steppedDown(p, f) {
 		return gapDevice
 	}
@@ -63,7 +63,7 @@ func gapOf(p *rules.Pass, f fed) gap {
 
 // steppedDown tells whether a run leaves a bar, switch or stud where others leave
 // too, and that a thicker run behind the same device meets.
-func steppedDown(p *rules.Pass, f fed) bool {
+func steppedDown(p *rules.Pass, f *fed) bool {
 	c := p.Circuit
 	if !f.Feed.HasDevice() || c.Terms[f.Feed.Enters].Part == f.Feed.Device.Part {
 		return false
@@ -133,7 +133,7 @@ func leaving(p *rules.Pass, at circuit.Term) []leaver {
 // farSource names a charge source or another battery that stands at the far end
 // of a run, seen from where a battery feeds it. An inverter/charger draws more than
 // it gives, and counts as what the run feeds.
-func farSource(p *rules.Pass, f fed) components.ID {
+func farSource(p *rules.Pass, f *fed) components.ID {
 	c := p.Circuit
 	var far circuit.Term
 	for _, end := range []components.PortRef{f.Run.From, f.Run.To} {
@@ -173,15 +173,15 @@ func farSource(p *rules.Pass, f fed) components.ID {
 }
 
 // endFuse tells of the runs whose gap is of one sort.
-func endFuse(of gap) func(*rules.Pass, fed) {
-	return func(p *rules.Pass, f fed) {
+func endFuse(of gap) func(*rules.Pass, *fed) {
+	return func(p *rules.Pass, f *fed) {
 		if !f.Feed.HasDevice() || p.Circuit.Terms[f.Feed.Enters].Part == f.Feed.Device.Part {
 			return // right at its device
 		}
-		a, limit, level, ok := overLimit(p, f)
-		if !ok || level != rules.Danger || gapOf(p, f) != of {
+		if !f.Over.is || f.Over.level != rules.Danger || gapOf(p, f) != of {
 			return
 		}
+		a, limit := &f.Carries, f.Over.limit
 		enters := p.Circuit.Terms[f.Feed.Enters].PortRef
 		find := rules.Finding{
 			At: string(f.Run.ID), Also: f.also(), RestsOn: a.RestsOn,
@@ -203,7 +203,7 @@ func endFuse(of gap) func(*rules.Pass, fed) {
 
 // fuseAtEnd fits a class T fuse within 7 in of where a one-core run is fed, as
 // large as the run allows.
-func fuseAtEnd(p *rules.Pass, f fed, usable float64) (rules.Fix, bool) {
+func fuseAtEnd(p *rules.Pass, f *fed, usable float64) (rules.Fix, bool) {
 	rating, ok := fuseAtMost(usable)
 	r := f.Run
 	if !ok || len(p.Doc.CoresOf(r)) != 1 {

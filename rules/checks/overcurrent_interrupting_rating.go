@@ -286,8 +286,24 @@ func assumedLengths(p *rules.Pass) []string {
 // highestVolts is the highest voltage that a DC link sees in service: the
 // charging limit of the bank, or the source's own voltage.
 func highestVolts(p *rules.Pass, l circuit.Link) float64 {
+	if l.Join != nil && l.Join.APole == components.Neg {
+		return chargedVolts(p, feedersOf(p, l))
+	}
+	return math.Max(netVolts(p, l.A), netVolts(p, l.B))
+}
+
+type netVoltsKey circuit.Term
+
+// netVolts is the same for what a terminal is joined to.
+func netVolts(p *rules.Pass, t circuit.Term) float64 {
+	net := p.Circuit.Net(t)
+	return circuit.Lasting(p.Circuit, netVoltsKey(net), func() float64 { return chargedVolts(p, p.Circuit.Feeds(net)) })
+}
+
+// chargedVolts is the highest voltage of sources, batteries at their charging limit.
+func chargedVolts(p *rules.Pass, sources []circuit.Source) float64 {
 	v := 0.0
-	for _, src := range feedersOf(p, l) {
+	for _, src := range sources {
 		q, _ := p.Doc.Part(src.Part)
 		if chem, ok := tables.BatteryChemistry(q.Word("chemistry")); ok && q.Kind == &components.Battery {
 			v = math.Max(v, chem.ChargeVoltage.Max*src.Volts/chem.NominalVoltage)

@@ -30,7 +30,7 @@ func notInNeutral(p *rules.Pass) {
 		finalCircuits(p)
 	}
 	for _, q := range p.Doc.Parts() {
-		if q.Gone() || !opensNeutralAlone(q) {
+		if q.Gone() || !opensNeutralAlone(p.Circuit, q) {
 			continue
 		}
 		p.Report(rules.Finding{
@@ -74,11 +74,11 @@ func finalCircuits(p *rules.Pass) {
 
 // opensNeutralAlone tells whether a part has a contact in a neutral and none of
 // the same kind in a hot.
-func opensNeutralAlone(q components.Part) bool {
+func opensNeutralAlone(c *circuit.Circuit, q components.Part) bool {
 	neutral, hot := false, false
-	for _, j := range q.Kind.Joins(q.Spec) {
-		if j.When == components.Closable {
-			neutral, hot = neutral || j.APole == components.N, hot || j.APole.Hot()
+	for _, l := range c.LinksIn(q.ID) {
+		if l.Join.When == components.Closable {
+			neutral, hot = neutral || l.Join.APole == components.N, hot || l.Join.APole.Hot()
 		}
 	}
 	return neutral && !hot

@@ -68,9 +68,11 @@ func voltageRating(p *rules.Pass) {
 // serviceVolts is the highest voltage of a DC contact in service.
 func serviceVolts(p *rules.Pass, l circuit.Link) (volts float64, rests []string) {
 	volts = highestVolts(p, l)
-	for _, q := range append(arraysOn(p, l.A), arraysOn(p, l.B)...) {
-		if v, rest := coldVoc(q); v > volts {
-			volts, rests = v, rest
+	for _, t := range []circuit.Term{l.A, l.B} {
+		for _, q := range arraysOn(p, t) {
+			if v, rest := coldVoc(q); v > volts {
+				volts, rests = v, rest
+			}
 		}
 	}
 	return volts, rests

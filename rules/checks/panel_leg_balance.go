@@ -3,6 +3,8 @@ package checks
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"rigline/components"
 	"rigline/rules"
@@ -68,8 +70,7 @@ func holdLegs(p *rules.Pass, q components.Part) {
 				limit = math.Min(limit, d.RatingA.Value)
 			}
 		case l.Join.APort == "bar":
-			var n int
-			if _, err := fmt.Sscanf(l.Join.BPort, "c%d", &n); err == nil {
+			if n, err := strconv.Atoi(strings.TrimPrefix(l.Join.BPort, "c")); err == nil {
 				loads = append(loads, branchLoad{n - 1, l.Join.APole, amps})
 			}
 		}

@@ -11,15 +11,15 @@ import (
 
 // returnWithinDC holds the negative that leaves the port where a positive ends to
 // the device ahead of that positive: it carries the same current.
-func returnWithinDC(p *rules.Pass, f fed) {
+func returnWithinDC(p *rules.Pass, f *fed) {
 	r, ok := returnRun(p.Doc, f.Run)
 	if !ok || f.Feed.Source.Stores && !f.Feed.HasDevice() {
 		return // overcurrent.battery-unfused speaks
 	}
-	if _, _, _, over := overLimit(p, f); over {
+	if f.Over.is {
 		return // the feed itself is too thin, and the same repair is due to both
 	}
-	back := f
+	back := *f
 	back.Run, back.Pole = r, components.Neg
 	limit, known := f.limit()
 	if !known {
@@ -47,7 +47,7 @@ func returnWithinDC(p *rules.Pass, f fed) {
 		At: string(r.ID), Also: f.also(), Level: level,
 		Message: fmt.Sprintf("%s (%s), the return of %s, carries %s A, but only %s protects it", r.ID, r.Spec["size"], f.Run.ID, numText(a.Usable), f.text()),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(limit), numText(next), numText(1.5*a.Table))),
-		Fixes:   sizeFixes(p, back, a.Usable, limit), RestsOn: a.RestsOn,
+		Fixes:   sizeFixes(p, &back, a.Usable, limit), RestsOn: a.RestsOn,
 	})
 }
 

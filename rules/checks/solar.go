@@ -3,7 +3,6 @@ package checks
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"rigline/components"
 	"rigline/components/units"
@@ -30,19 +29,34 @@ func eachController(p *rules.Pass, judge func(cc components.Part, arrays []compo
 
 type arraysKey struct{}
 
+// array is a solar array's place in the document and its positive terminal.
+type array struct {
+	part int
+	pos  circuit.Term
+}
+
 // allArrays are the solar arrays of the drawing.
-func allArrays(p *rules.Pass) []components.Part {
-	return rules.Once(p, arraysKey{}, func() []components.Part {
-		return slices.DeleteFunc(slices.Clone(p.Doc.Parts()), func(q components.Part) bool { return q.Kind != &components.SolarArray || q.Gone() })
+func allArrays(p *rules.Pass) []array {
+	return circuit.Lasting(p.Circuit, arraysKey{}, func() []array {
+		var all []array
+		for i, q := range p.Doc.Parts() {
+			if q.Kind != &components.SolarArray || q.Gone() {
+				continue
+			}
+			if pos, ok := p.Circuit.At(q.ID, "out", components.Pos); ok {
+				all = append(all, array{i, pos})
+			}
+		}
+		return all
 	})
 }
 
 // arraysOn are the solar arrays whose positive is on a terminal's net.
 func arraysOn(p *rules.Pass, t circuit.Term) []components.Part {
 	var arrays []components.Part
-	for _, q := range allArrays(p) {
-		if o, ok := p.Circuit.At(q.ID, "out", components.Pos); ok && p.Circuit.Net(o) == p.Circuit.Net(t) {
-			arrays = append(arrays, q)
+	for _, a := range allArrays(p) {
+		if p.Circuit.Net(a.pos) == p.Circuit.Net(t) {
+			arrays = append(arrays, p.Doc.Parts()[a.part])
 		}
 	}
 	return arrays

@@ -36,19 +36,20 @@ func bears(size units.Size, sets, amps float64) float64 {
 // clearing is how long the device of a feed takes to open at most, in s, when amps
 // flow in the conductor behind it. Devices of several strings that feed the same
 // conductor share the current by their ratings. weak tells that the curve promises
-// too little to hold it against the device.
-func clearing(p *rules.Pass, f circuit.Feed, joint []circuit.Feed, amps float64) (seconds float64, weak bool, working string) {
+// too little to hold it against the device; working tells it in words.
+func clearing(p *rules.Pass, f circuit.Feed, joint []circuit.Feed, amps float64) (seconds float64, weak bool, working func() string) {
 	part, _ := p.Doc.Part(f.Device.Part)
 	rating := f.LimitA
 	for _, o := range joint {
 		rating += o.LimitA
 	}
 	seconds, last := tables.FuseClears(familyOf(part), f.LimitA, amps*f.LimitA/rating)
-	working = fmt.Sprintf("%s opens within %s s at %.3g times its rating", f.Device, numText(seconds), amps/rating)
-	if math.IsInf(seconds, 1) {
-		working = fmt.Sprintf("%s: no opening time is promised at %.3g times its rating", f.Device, amps/rating)
+	return seconds, last < promisedM || part.Kind == &components.DCBreaker, func() string {
+		if math.IsInf(seconds, 1) {
+			return fmt.Sprintf("%s: no opening time is promised at %.3g times its rating", f.Device, amps/rating)
+		}
+		return fmt.Sprintf("%s opens within %s s at %.3g times its rating", f.Device, numText(seconds), amps/rating)
 	}
-	return seconds, last < promisedM || part.Kind == &components.DCBreaker, working
 }
 
 // bankFeed is what stands ahead of a port's positive terminal, seen from a

@@ -9,6 +9,7 @@ import (
 	"iter"
 	"math"
 	"slices"
+	"sync"
 
 	"rigline/components"
 )
@@ -78,6 +79,7 @@ type Circuit struct {
 	live    []bool                    // by net
 	fedBy   map[int32][]Source        // by net
 	feeds   func() [][]Feed           // worked out once; nil for a circuit that was changed
+	lasting *sync.Map                 // of Lasting; likewise
 }
 
 // Build settles a document in one state. Whoever asks for several states lays

@@ -137,6 +137,7 @@ func (l *Layout) In(state components.State) *Circuit {
 		wiring.memo, wiring.before, wiring.settled, wiring.earlier = nil, nil, nil, nil
 		s.circuit.Layout = &wiring
 		s.circuit.feeds = sync.OnceValue(s.circuit.feedsOf)
+		s.circuit.lasting = &sync.Map{}
 	})
 	c := *s.circuit
 	c.Layout, c.State = l, state
@@ -147,6 +148,21 @@ func (l *Layout) In(state components.State) *Circuit {
 type settled struct {
 	once    sync.Once
 	circuit *Circuit
+}
+
+// Lasting works out, once for all documents that are wired alike, what follows from
+// a settled circuit and the figures of its parts. It may not rest on figures of runs,
+// on names or on places: an edit of those leaves it as it is. The key's type is the
+// asker's own, so that no two mean the same key.
+func Lasting[K comparable, V any](c *Circuit, key K, work func() V) V {
+	if c.lasting == nil { // a circuit that was changed
+		return work()
+	}
+	kept, ok := c.lasting.Load(key)
+	if !ok {
+		kept, _ = c.lasting.LoadOrStore(key, sync.OnceValue(work))
+	}
+	return kept.(func() V)()
 }
 
 // parts lays out terminals and contacts and gives back the studs of the frame.
