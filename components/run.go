@@ -79,9 +79,11 @@ func (r Run) Figure(key string) Figure {
 
 // Size is the size of a core; ok is false where it is not told or not known.
 func (r Run) Size(pole Pole) (size units.Size, ok bool) {
-	text, _ := r.Value("size")
-	if g, from := r.Value("ground_size"); pole == G && from == Given {
-		text = g
+	text := r.Spec["size"] // as told: there is no default
+	if pole == G {
+		if g := r.Spec["ground_size"]; g.Known() {
+			text = g
+		}
 	}
 	if !text.Known() {
 		return units.Size{}, false

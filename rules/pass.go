@@ -48,12 +48,38 @@ func (p *Pass) run(ctx context.Context, book []*Rule) []Finding {
 		if ctx.Err() != nil {
 			return nil
 		}
-		if r.Set == "" || r.Set == p.Doc.Basis {
-			q.rule = r
-			r.Check(&q)
+		if r.Set != "" && r.Set != p.Doc.Basis || r.Wiring && p.quiet(r) {
+			continue
 		}
+		q.rule = r
+		r.Check(&q)
 	}
 	return q.found
+}
+
+// wiringKey asks for what rules said of the wiring: in the first state, or in another.
+type wiringKey struct{ number int }
+
+// wiring is a circuit of which nothing is told but how it is wired, with what rules
+// found there.
+type wiring struct {
+	bare  *circuit.Circuit
+	kept  sync.Map // of Once
+	quiet sync.Map // by rule, whether it had nothing to say
+}
+
+// quiet tells whether a rule that asks for the wiring alone has nothing to say of it.
+// It is asked once for all documents that are wired alike, and sees nothing in which
+// they may differ; where it speaks it is run again on the document at hand.
+func (p *Pass) quiet(r *Rule) bool {
+	w := circuit.Lasting(p.Circuit, wiringKey{min(p.number, 1)}, func() *wiring { return &wiring{bare: p.Circuit.Bare()} })
+	if quiet, asked := w.quiet.Load(r); asked {
+		return quiet.(bool)
+	}
+	q := Pass{Doc: w.bare.Doc, State: p.State, Circuit: w.bare, number: p.number, rule: r, kept: &w.kept}
+	r.Check(&q)
+	w.quiet.Store(r, len(q.found) == 0)
+	return len(q.found) == 0
 }
 
 // Day is the plan of a day off grid, read off every state's circuit.

@@ -61,6 +61,10 @@ type Rule struct {
 	// else they speak of: a conductor that three devices are too large for is one
 	// mistake.
 	OnePerPlace bool
+	// Wiring tells that the rule asks for nothing but how the parts are set and wired
+	// in the state at hand: no figure of a run, nothing solved, no other state. It is
+	// shown no more than that, and is not asked again before the wiring changes.
+	Wiring bool
 	// Explains are the rules whose findings at a shared address follow from this
 	// one's: they stand behind it until it is put right.
 	Explains []string

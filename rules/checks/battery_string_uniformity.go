@@ -17,7 +17,7 @@ var Uniformity = &rules.Rule{
 		{Source: "battery makers' limits", Says: "blocks in series; no mixing of chemistry, capacity or age", Seen: rules.Published},
 		{Source: "capacities within 5 %", Seen: rules.Practice},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Wiring: true,
 	Check: func(p *rules.Pass) { eachBank(p, uniform) },
 }
 

@@ -153,7 +153,7 @@ var CordAdapter = &rules.Rule{
 		{Source: "commentary on NEC 551.71", Says: "adapters defeat the match of outlet and vehicle", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Danger,
+	Level: rules.Danger, Wiring: true,
 	Check: cordAdapter,
 }
 

@@ -18,7 +18,7 @@ var GFCINeutral = &rules.Rule{
 		{Source: "UL 943", Says: "a ground-fault device trips at 4 to 6 mA of difference between what goes out and what comes back", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.40(C)", Says: "ground-fault protection in the vehicle", Seen: rules.Memory},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Wiring: true,
 	Check: gfciNeutral,
 }
 

@@ -19,7 +19,7 @@ var GFCILocations = &rules.Rule{
 		{Source: "UL 458", Says: "protection on the output circuits where the listing asks for it", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation,
+	Level: rules.Violation, Wiring: true,
 	Check: gfciLocations,
 }
 

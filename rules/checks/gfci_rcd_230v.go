@@ -19,7 +19,7 @@ var RCD230 = &rules.Rule{
 		{Source: "IEC 60364-7-708", Says: "each pitch outlet has one of its own; it does not replace the caravan's", Seen: rules.Published},
 	},
 	Set:   components.Caravan,
-	Level: rules.Danger,
+	Level: rules.Danger, Wiring: true,
 	Check: rcd230,
 }
 

@@ -20,7 +20,7 @@ var Inlet230 = &rules.Rule{
 		{Source: "IEC 60364-7-721:2017", Clause: "721.313", Says: "230 V single phase at most", Seen: rules.Memory},
 	},
 	Set:   components.Caravan,
-	Level: rules.Violation,
+	Level: rules.Violation, Wiring: true,
 	Check: inlet230,
 }
 

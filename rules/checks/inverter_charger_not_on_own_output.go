@@ -19,7 +19,7 @@ var ChargerLoop = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.3(B)", Says: "used as its maker says", Seen: rules.Memory},
 		{Source: "conservation of energy", Says: "the bank gives more than it gets back: it empties", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Wiring: true,
 	Check: chargerLoop,
 }
 

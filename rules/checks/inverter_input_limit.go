@@ -18,7 +18,7 @@ var InputLimit = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 210.23", Says: "80 % for what runs three hours or more", Seen: rules.Published},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Wiring: true,
 	Check: inputLimit,
 }
 

@@ -18,7 +18,7 @@ var LegTopology = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "710.15(C)", Says: "a single 120 V supply on both bars: no multiwire circuits, no 240 V outlets", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.4(A)", Says: "a multiwire circuit has a voltage between its hots", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Wiring: true,
 	Check: legTopology,
 }
 

@@ -31,8 +31,7 @@ func applianceLimit(p *rules.Pass) {
 	if !p.First() {
 		return
 	}
-	devices, _ := branchCircuits(p)
-	for _, b := range devices {
+	for _, b := range branchCircuits(p) {
 		if !b.device.RatingA.Known() {
 			continue // overcurrent.rating-above-continuous asks
 		}

@@ -16,7 +16,7 @@ var CommonTrip = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.4(B), 210.4(C), 240.15(B)", Says: "a multiwire circuit disconnects all its lines at once", Seen: rules.Published},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Wiring: true,
 	Check: commonTrip,
 }
 

@@ -31,7 +31,7 @@ func circuitCount(p *rules.Pass) {
 	if !ok {
 		return
 	}
-	devices, thermostats := branchCircuits(p)
+	devices, thermostats := branchCircuits(p), onThermostats(p)
 	n, rating := len(devices), inlet.Figure("rating_a").Value
 	most, why := 1, "one circuit on 15 or 20 A"
 	switch {
@@ -78,12 +78,18 @@ type branch struct {
 	feeds  []components.Part
 }
 
+type branchesKey struct{}
+
 // branchCircuits are the last devices ahead of loads, outlets and chargers, in the
-// state that has the most of them, and the loads on thermostats.
-func branchCircuits(p *rules.Pass) (most []branch, thermostats []string) {
+// state that has the most of them.
+func branchCircuits(p *rules.Pass) []branch {
+	return rules.Once(p, branchesKey{}, func() []branch { return findBranches(p) })
+}
+
+func findBranches(p *rules.Pass) (most []branch) {
 	for _, s := range p.All {
 		var all []branch
-		at := map[string]int{}
+		at := map[circuit.Place]int{}
 		for _, q := range p.Doc.Parts() {
 			if q.Gone() || usesPort(q) == "" {
 				continue
@@ -97,10 +103,10 @@ func branchCircuits(p *rules.Pass) (most []branch, thermostats []string) {
 				if !ok || feed.Last.Part == "" {
 					continue
 				}
-				i, found := at[feed.Last.Address()]
+				i, found := at[feed.Last.At()]
 				if !found {
 					i = len(all)
-					at[feed.Last.Address()] = i
+					at[feed.Last.At()] = i
 					all = append(all, branch{device: *feed.Last})
 				}
 				all[i].feeds = append(all[i].feeds, q)
@@ -111,12 +117,17 @@ func branchCircuits(p *rules.Pass) (most []branch, thermostats []string) {
 			most = all
 		}
 	}
+	return most
+}
+
+// onThermostats are the 120 V loads that a thermostat switches.
+func onThermostats(p *rules.Pass) (thermostats []string) {
 	for _, q := range p.Doc.Parts() {
 		if q.Kind == &components.ACLoad && !q.Gone() && q.Is("thermostat") && q.Figure("hots").Value == 1 {
 			thermostats = append(thermostats, string(q.ID))
 		}
 	}
-	return most, thermostats
+	return thermostats
 }
 
 func feedsConverter(devices []branch) bool {

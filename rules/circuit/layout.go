@@ -19,11 +19,12 @@ type Layout struct {
 	devices    []Device                 // that links are, counted from 1 there
 	byRun      map[components.ID][2]int // its links, from and up to
 	byPart     map[components.ID][2]int // the contacts inside, likewise
-	index      map[components.Terminal]Term
-	ends       [][]int32 // links at a terminal
+	portsOf    map[components.ID][2]int // its ports among Ports, likewise
+	ends       [][]int32                // links at a terminal
 	impedances func() []Impedance
-	settled    *sync.Map // by the state's key
-	earlier    *sync.Map // of the layout before, where it is wired alike; nil for none
+	wiring     func() *components.Document // of all that are wired alike
+	settled    *sync.Map                   // by the state's key
+	earlier    *sync.Map                   // of the layout before, where it is wired alike; nil for none
 	memo       *sync.Map
 	before     *predecessor
 }
@@ -47,7 +48,7 @@ func (p *Port) Term(pole components.Pole) (Term, bool) {
 
 // Lay lays a document out, in tag order.
 func Lay(doc *components.Document) *Layout {
-	l := &Layout{Doc: doc, index: map[components.Terminal]Term{}, byRun: map[components.ID][2]int{}, byPart: map[components.ID][2]int{}, memo: &sync.Map{}, settled: &sync.Map{}}
+	l := &Layout{Doc: doc, portsOf: map[components.ID][2]int{}, byRun: map[components.ID][2]int{}, byPart: map[components.ID][2]int{}, memo: &sync.Map{}, settled: &sync.Map{}}
 	frame := l.parts()
 	for i := 1; i < len(frame); i++ { // every chassis stud is the same frame
 		l.links = append(l.links, Link{A: frame[0], B: frame[i], Part: l.Terms[frame[0]].Part, Join: &components.Join{When: components.Fixed, Via: "frame"}})
@@ -55,6 +56,7 @@ func Lay(doc *components.Document) *Layout {
 	l.runs()
 	l.gather()
 	l.impedances = sync.OnceValue(l.impedance)
+	l.wiring = sync.OnceValue(doc.Wiring)
 	return l
 }
 
@@ -165,16 +167,27 @@ func Lasting[K comparable, V any](c *Circuit, key K, work func() V) V {
 	return kept.(func() V)()
 }
 
+// Bare is the circuit over a document that tells nothing but how it is wired.
+func (c *Circuit) Bare() *Circuit {
+	bare, laid := *c, *c.Layout
+	laid.Doc, laid.memo, laid.before, laid.settled, laid.earlier = c.wiring(), &sync.Map{}, nil, &sync.Map{}, nil
+	laid.impedances = func() []Impedance { return nil }
+	bare.Layout = &laid
+	return &bare
+}
+
 // parts lays out terminals and contacts and gives back the studs of the frame.
 func (l *Layout) parts() (frame []Term) {
 	for _, p := range l.Doc.Parts() {
 		if p.Gone() {
 			continue
 		}
+		before := len(l.Ports)
 		for _, port := range l.Doc.PortsOf(p.ID) {
 			at := Port{Ref: p.Ref(port.Name), poles: port.Poles, terms: make([]Term, 0, len(port.Poles))}
 			for _, pole := range port.Poles {
-				t := l.term(at.Ref.At(pole))
+				t := Term(len(l.Terms))
+				l.Terms = append(l.Terms, at.Ref.At(pole))
 				at.terms = append(at.terms, t)
 				if p.Kind == &components.Chassis {
 					frame = append(frame, t)
@@ -182,9 +195,10 @@ func (l *Layout) parts() (frame []Term) {
 			}
 			l.Ports = append(l.Ports, at)
 		}
+		l.portsOf[p.ID] = [2]int{before, len(l.Ports)}
 		first := len(l.links)
 		for _, j := range p.Kind.Joins(p.Spec) {
-			link := Link{A: l.term(p.Ref(j.APort).At(j.APole)), B: l.term(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: &j, Bond: j.Bond}
+			link := Link{A: l.end(p.Ref(j.APort).At(j.APole)), B: l.end(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: &j, Bond: j.Bond}
 			if j.When == components.Closable {
 				if d, ok := DeviceOf(p, j); ok {
 					l.devices = append(l.devices, d)
@@ -194,7 +208,7 @@ func (l *Layout) parts() (frame []Term) {
 			l.links = append(l.links, link)
 		}
 		if p.Kind == &components.Shore && components.ThreeWire(p.Word("service")) {
-			l.links = append(l.links, Link{A: l.term(p.Ref("out").At(components.L1)), B: l.term(p.Ref("out").At(components.L2)), Part: p.ID,
+			l.links = append(l.links, Link{A: l.end(p.Ref("out").At(components.L1)), B: l.end(p.Ref("out").At(components.L2)), Part: p.ID,
 				Join: &components.Join{APort: "out", APole: components.L1, BPort: "out", BPole: components.L2, When: components.PluggedIn, Via: adapter}})
 		}
 		l.byPart[p.ID] = [2]int{first, len(l.links)}
@@ -216,8 +230,8 @@ func (l *Layout) runs() {
 		}
 		first := len(l.links)
 		for _, core := range l.Doc.CoresOf(r) {
-			a, okA := l.index[r.From.At(core.From)]
-			b, okB := l.index[r.To.At(core.To)]
+			a, okA := l.Term(r.From.At(core.From))
+			b, okB := l.Term(r.To.At(core.To))
 			if okA && okB {
 				l.links = append(l.links, Link{A: a, B: b, Run: r.ID, Core: core, Join: noJoin, Closed: true, Bond: crossesToGround(core)})
 			}
@@ -288,25 +302,33 @@ func (l *Layout) Impedance(link int) Impedance {
 }
 
 // Term finds a terminal.
-func (l *Layout) Term(t components.Terminal) (Term, bool) {
-	i, ok := l.index[t]
-	return i, ok
-}
+func (l *Layout) Term(t components.Terminal) (Term, bool) { return l.At(t.Part, t.Port, t.Pole) }
 
 // At finds the terminal of a part's port and pole.
 func (l *Layout) At(part components.ID, port string, pole components.Pole) (Term, bool) {
-	return l.Term(components.Terminal{PortRef: components.PortRef{Part: part, Port: port}, Pole: pole})
+	at := l.portsOf[part]
+	for i := at[0]; i < at[1]; i++ {
+		if p := &l.Ports[i]; p.Ref.Port == port {
+			if t, ok := p.Term(pole); ok {
+				return t, true
+			}
+		}
+	}
+	return 0, false
 }
 
 // LinksAt are the links at a terminal.
 func (l *Layout) LinksAt(t Term) []int32 { return l.ends[t] }
 
-func (l *Layout) term(t components.Terminal) Term {
-	if i, ok := l.index[t]; ok {
-		return i
+// end is the terminal that a contact of a part ends at: a pole of one of its ports,
+// or a place inside that no run reaches. The part's ports are the last that were laid.
+func (l *Layout) end(at components.Terminal) Term {
+	if t, ok := l.Term(at); ok {
+		return t
 	}
-	i := Term(len(l.Terms))
-	l.index[t] = i
-	l.Terms = append(l.Terms, t)
-	return i
+	t := Term(len(l.Terms))
+	l.Terms = append(l.Terms, at)
+	l.Ports = append(l.Ports, Port{Ref: at.PortRef, poles: []components.Pole{at.Pole}, terms: []Term{t}})
+	l.portsOf[at.Part] = [2]int{l.portsOf[at.Part][0], len(l.Ports)}
+	return t
 }

@@ -28,6 +28,15 @@ func (d Device) Address() string {
 	return string(d.Part) + "." + d.Place
 }
 
+// Place is where an overcurrent device is, as an address is without its words.
+type Place struct {
+	Part   components.ID
+	Inside string
+}
+
+// At is where the device is.
+func (d Device) At() Place { return Place{d.Part, d.Place} }
+
 // String names the device for a person: "F1", "PNL circuit 3".
 func (d Device) String() string {
 	switch {
