@@ -18,7 +18,7 @@ func checks(results []checklist.Result) Chapter {
 	if phase, ok := checklist.Stop(results); ok {
 		c.Lines = append(c.Lines, "A reading failed in: "+phase.Title+". Nothing of a later phase is to be done before it is put right.")
 	}
-	last := ""
+	last, at, wanted := "", "", ""
 	for _, r := range results {
 		n := len(c.Tables)
 		if n == 0 || c.Tables[n-1].Name != r.Phase.ID {
@@ -38,18 +38,20 @@ func checks(results []checklist.Result) Chapter {
 		}
 		wrong := r.Wrong
 		if same := r.Phase.ID + " " + r.ID + " " + do + wrong; same == last { // the same check at the next place
-			do, wrong = "as above", ""
+			do, wrong = "as at "+at, ""
 		} else {
-			last = same
+			last, at = same, r.Place
 		}
 		reading, result := "", ""
 		if r.Reading != nil {
 			reading = strings.TrimSpace(r.Reading.Value + " " + r.Reading.Unit)
 			result = r.Judgment.Says
 		}
-		expected := r.Expect.String()
-		if r.Expect.Missing != "" {
-			expected += "\n" + r.Expect.Missing
+		expected := r.Expect.String() // which tells what is missing, too
+		if again := "as at " + at; do == again && expected == wanted && len(expected) > len(again) {
+			expected = again
+		} else {
+			wanted = expected
 		}
 		c.Tables[n-1].Add(r.ID, place, do, expected, reading, result, wrong)
 	}

@@ -33,6 +33,7 @@ var (
 type flow struct {
 	*Book
 	width, height float64
+	larger        [2]float64 // the next larger paper, for drawings that ask for it
 	title         string
 	y             float64
 }
@@ -40,9 +41,9 @@ type flow struct {
 // Folio writes the whole hand-off: the drawings, a page a state, the marked sheet,
 // then the chapters. metric chooses A4, else letter paper, for the pages of words.
 func (b *Book) Folio(f *folio.Folio, metric bool) {
-	w := &flow{Book: b, width: 279.4, height: 215.9}
+	w := &flow{Book: b, width: 279.4, height: 215.9, larger: [2]float64{431.8, 279.4}}
 	if metric {
-		w.width, w.height = 297, 210
+		w.width, w.height, w.larger = 297, 210, [2]float64{420, 297}
 	}
 	for _, d := range f.Sheets {
 		b.Sheet(d.Sheet, d.Title)
@@ -152,20 +153,23 @@ func (w *flow) paragraph(x, height float64, text string, color [3]int) {
 	}
 }
 
+// roomy is the scale below which a drawing takes the next larger paper: its smallest
+// letters, 1.8 mm high, would come out under 1.4 mm.
+const roomy = 0.78
+
 // drawing puts a drawing on a page of words, as large as fits, with its lines below.
 func (w *flow) drawing(d folio.Drawing) {
-	w.title = d.Title
-	w.begin(d.Title)
-	var lines []string
-	for _, l := range d.Lines {
-		lines = append(lines, scene.Wrap(l, body, w.room(), false)...)
-	}
-	most := int(w.left() / 3 / (body * leading))
-	below := min(len(lines), most)
-	high := w.left() - float64(below)*body*leading - 4
 	p := d.Sheet.Paper
 	wide, tall := p.Max.X-p.Min.X, p.Max.Y-p.Min.Y
-	mm := min(w.room()/wide, high/tall, 1.0/scene.UnitsPerMM)
+	usual := [2]float64{w.width, w.height}
+	lines, mm := w.fitted(d.Lines, wide, tall)
+	if mm*scene.UnitsPerMM < roomy {
+		w.width, w.height = w.larger[0], w.larger[1]
+		defer func() { w.width, w.height = usual[0], usual[1] }()
+		lines, mm = w.fitted(d.Lines, wide, tall)
+	}
+	w.title = d.Title
+	w.begin(d.Title)
 	at := plot{w.Book, scene.Pt{X: p.Min.X - (filing+(w.room()-wide*mm)/2)/mm, Y: p.Min.Y - w.y/mm}, mm}
 	for _, sh := range d.Sheet.Shapes {
 		at.shape(sh)
@@ -174,6 +178,18 @@ func (w *flow) drawing(d folio.Drawing) {
 	for _, l := range lines {
 		w.line(filing, body, l, false, black)
 	}
+}
+
+// fitted breaks the lines below a drawing, and tells in millimetres how large a unit
+// of the drawing may be above them.
+func (w *flow) fitted(says []string, wide, tall float64) (lines []string, mm float64) {
+	for _, l := range says {
+		lines = append(lines, scene.Wrap(l, body, w.room(), false)...)
+	}
+	room := w.height - footRoom - 2 - topEdge
+	below := min(len(lines), int(room/3/(body*leading)))
+	high := room - float64(below)*body*leading - 4
+	return lines, min(w.room()/wide, high/tall, 1.0/scene.UnitsPerMM)
 }
 
 func (w *flow) chapter(c folio.Chapter) {
@@ -241,7 +257,8 @@ func (w *flow) table(t lists.Table, titled bool) {
 	for first := true; ; first = false {
 		g := w.plan(t)
 		if titled || !first {
-			w.need(4 * body * leading)
+			least := w.rowHeight(t.Head[:len(g.wide)], g, true) + w.rowHeight(t.Rows[0][:len(g.wide)], g, false)
+			w.need(2*body*leading + 3 + min(least, w.height/2))
 			w.y += 2
 			title := t.Title
 			if !first {

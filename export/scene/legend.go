@@ -28,8 +28,7 @@ func (f *framing) legend(x, y, w float64) {
 	for i, k := range kinds {
 		cx, cy := x+wide*float64(i/rows), y+cell*float64(i%rows)
 		f.sample(k, cx, cy+0.4, 12, cell-0.8)
-		l := f.fit(f.d.say(k.Title), tiny, wide-15, false)
-		f.text(cx+14, cy+cell/2+tiny/2, l.height, l.text, false, Ink, Start)
+		f.under(cx+14, cy+cell/2+tiny/2, wide-15, f.d.say(k.Title))
 	}
 }
 

@@ -259,30 +259,3 @@ func bulge(sh Shape) Box {
 	}
 	return b
 }
-
-// findings lists the marks with their words in a column of the frame, in
-// millimetres. What does not fit is counted at its foot.
-func (f *framing) findings(x, top, foot float64) {
-	f.line(components.Thin, Pt{x, top}, Pt{x, foot})
-	y := top + 3 + plain
-	f.text(x+3, y, plain, "Findings", true, Ink, Start)
-	y += 2
-	const step = tiny * leading
-	for i, m := range f.d.o.Marks {
-		lines := wrap(m.Text, tiny, listWide-15, false)
-		if y+step*float64(len(lines))+5 > foot {
-			f.text(x+3, foot-2, tiny, strconv.Itoa(len(f.d.o.Marks)-i)+" more in the report", false, Ink, Start)
-			return
-		}
-		y += 1.2
-		for _, sh := range m.shapes(f.pt(Pt{x + 6, y + step*0.75}), 2*f.u, FrameLayer) {
-			sh.Address = ""
-			f.d.add(sh)
-		}
-		for _, l := range lines {
-			y += step
-			f.text(x+11, y, tiny, l, false, Ink, Start)
-		}
-		y += max(0, 1.6*step-step*float64(len(lines)))
-	}
-}

@@ -29,7 +29,6 @@ const (
 	titleWidth  = 132.0
 	cautionWide = 84.0
 	keyWide     = 62.0
-	listWide    = 92.0 // of the list of findings
 	airAround   = 4.0  // between the drawing and the frame
 	roomyScale  = 0.75 // below which the next larger paper is taken
 )
@@ -43,21 +42,24 @@ func (d *drawing) frame() {
 	if d.doc.Units == "metric" {
 		papers = iso
 	}
-	list := d.listed()
-	side := 0.0
-	if list {
-		side = listWide
-	}
 	var paper paperSize
-	scale := 1.0
+	var list listRoom
+	scale := 0.0
 	strip := 0.0
 	for _, paper = range papers {
 		strip = d.stripHeight(paper)
-		w := (paper.width - leftMargin - margin - side - 2*airAround) * UnitsPerMM
-		h := (paper.height - 2*margin - bandHeight - strip - 2*airAround) * UnitsPerMM
-		scale = 1
-		if some {
-			scale = min(1, w/content.width(), h/content.height())
+		wide, high := paper.width-leftMargin-margin, paper.height-2*margin-bandHeight-strip
+		scale = 0
+		for _, way := range d.listings(wide, high) {
+			w := (wide - way.side - 2*airAround) * UnitsPerMM
+			h := (high - way.below - 2*airAround) * UnitsPerMM
+			fits := 1.0
+			if some {
+				fits = min(1, w/content.width(), h/content.height())
+			}
+			if fits > scale {
+				scale, list = fits, way
+			}
 		}
 		if scale >= roomyScale {
 			break
@@ -67,7 +69,7 @@ func (d *drawing) frame() {
 	f := framing{d: d, u: u, paper: paper}
 	f.origin = Pt{}
 	free := func() Box {
-		return f.box(leftMargin+airAround, margin+airAround, paper.width-margin-side-airAround, paper.height-margin-bandHeight-strip-airAround)
+		return f.box(leftMargin+airAround, margin+airAround, paper.width-margin-list.side-airAround, paper.height-margin-bandHeight-strip-list.below-airAround)
 	}
 	if area := free(); some && (scale < 1 || !area.holds(content.Min) || !area.holds(content.Max)) {
 		c, m := area.centre(), content.centre()
@@ -98,8 +100,13 @@ func (d *drawing) frame() {
 	f.line(components.Thin, Pt{x, foot}, Pt{x, paper.height - margin})
 	f.key(x+2, foot+2)
 	f.legend(leftMargin+2, foot+2, x-leftMargin-4)
-	if list {
-		f.findings(right-listWide, margin, top)
+	switch {
+	case list.side > 0:
+		f.line(components.Thin, Pt{right - listWide, margin}, Pt{right - listWide, top})
+		f.findings(right-listWide, margin, top, 1)
+	case list.below > 0:
+		f.line(components.Thin, Pt{leftMargin, top - list.below}, Pt{right, top - list.below})
+		f.findings(leftMargin, top-list.below, top, int((right-leftMargin)/listWide))
 	}
 }
 
@@ -226,9 +233,26 @@ func (f *framing) field(x, y, w float64, name, text string, h float64, ruled boo
 		f.line(components.Thin, Pt{x, y}, Pt{x, y + 11.5})
 	}
 	f.text(x+2, y+1.2+tiny, tiny, name, false, Faint, Start)
-	if text != "" {
+	switch {
+	case text == "":
+	case TextWidth(text, tiny, false)*slack > w-4:
+		f.under(x+2, y+8, w-4, text)
+	default:
 		l := f.fit(text, h, w-4, false)
 		f.text(x+2, y+9, l.height, l.text, false, Ink, Start)
+	}
+}
+
+// under writes a text in the smallest letters about a base line: in one line where it
+// fits, else in two, of which the second is cut where it must be.
+func (f *framing) under(x, y, w float64, text string) {
+	lines := wrap(text, tiny, w, false)
+	if len(lines) > 1 {
+		lines = []string{lines[0], f.fit(strings.Join(lines[1:], " "), tiny, w, false).text}
+		y -= tiny * leading / 2
+	}
+	for i, l := range lines {
+		f.text(x, y+float64(i)*tiny*leading, tiny, l, false, Ink, Start)
 	}
 }
 
