@@ -286,7 +286,7 @@ func assumedLengths(p *rules.Pass) []string {
 // highestVolts is the highest voltage that a DC link sees in service: the
 // charging limit of the bank, or the source's own voltage.
 func highestVolts(p *rules.Pass, l circuit.Link) float64 {
-	if l.Join != nil && l.Join.APole == components.Neg {
+	if l.Join.APole == components.Neg {
 		return chargedVolts(p, feedersOf(p, l))
 	}
 	return math.Max(netVolts(p, l.A), netVolts(p, l.B))

@@ -71,10 +71,11 @@ type demandKey string
 
 func (s *Solution) fullDemand() Demand {
 	d := Demand{Amps: map[int]float64{}, Surge: map[int]float64{}, Missing: map[components.ID]string{}}
-	d.Drawing = s.load(draws, -1, &d)
-	d.DCOnly = s.load(withoutInverters, -1, &d)
-	d.Charging = s.load(gives, 1, &d)
-	d.Surging = s.load(surges, -1, &d)
+	drawing, giving := s.stressed(draws, -1, &d), s.stressed(gives, 1, &d)
+	d.Drawing = drawing.solve(draws)
+	d.DCOnly = drawing.solve(withoutInverters)
+	d.Surging = drawing.solve(surges)
+	d.Charging = giving.solve(gives)
 	for i := range s.Circuit.Links {
 		d.Amps[i] = math.Max(math.Abs(d.Drawing.Amps(i)), math.Abs(d.Charging.Amps(i)))
 		d.Surge[i] = math.Max(math.Abs(d.Surging.Amps(i)), d.Amps[i])
@@ -82,19 +83,36 @@ func (s *Solution) fullDemand() Demand {
 	return d
 }
 
-// load solves the DC side with the current that each part draws or gives.
-func (s *Solution) load(of func(components.Part) (port string, amps float64, known bool), sign float64, d *Demand) Case {
-	n := s.lay(inDC, false, s.Circuit.Doc.ConductorTempC, nil)
-	s.banks(&n)
-	any := false
+// rated is the DC current of a part at one of its ports, in A; port is "" where it
+// has none.
+type rated func(components.Part) (port string, amps float64, known bool)
+
+// stress is the DC side with a current source at each part that draws, or at each
+// that gives. It is factored once for all currents.
+type stress struct {
+	n        side
+	sign     float64
+	at       []stressed
+	factored *nodal.Factored
+}
+
+// stressed is one part's current source.
+type stressed struct {
+	part   components.Part
+	branch nodal.Branch
+}
+
+func (s *Solution) stressed(of rated, sign float64, d *Demand) *stress {
+	k := &stress{n: s.lay(inDC, false, s.Circuit.Doc.ConductorTempC, nil), sign: sign}
+	s.banks(&k.n)
 	for _, p := range s.Circuit.Doc.Parts() {
 		if p.Gone() {
 			continue
 		}
 		if sign < 0 {
-			s.holdsOutput(&n, p)
+			s.holdsOutput(&k.n, p)
 		}
-		port, amps, known := of(p)
+		port, _, known := of(p)
 		if port == "" {
 			continue
 		}
@@ -102,26 +120,37 @@ func (s *Solution) load(of func(components.Part) (port string, amps float64, kno
 			d.Missing[p.ID] = "its rated current is not known"
 			continue
 		}
-		pos, okP := n.at(s.Circuit, p.ID, port, components.Pos)
-		neg, okN := n.at(s.Circuit, p.ID, port, components.Neg)
-		if !okP || !okN {
-			continue
+		pos, okP := k.n.at(s.Circuit, p.ID, port, components.Pos)
+		neg, okN := k.n.at(s.Circuit, p.ID, port, components.Neg)
+		if okP && okN {
+			k.at = append(k.at, stressed{p, k.n.net.Current(neg, pos, 0)})
 		}
-		any = true
-		n.net.Current(neg, pos, complex(sign*amps, 0))
 	}
-	if !any {
+	if len(k.at) > 0 {
+		k.factored, _ = k.n.net.Factor() // none where it has no solution
+	}
+	return k
+}
+
+// solve solves it with the current that each part draws or gives.
+func (k *stress) solve(of rated) Case {
+	any := false
+	for _, at := range k.at {
+		port, amps, known := of(at.part)
+		if port == "" || !known {
+			amps = 0
+		}
+		any = any || port != "" && known
+		k.n.net.SetCurrent(at.branch, complex(k.sign*amps, 0))
+	}
+	if !any || k.factored == nil {
 		return Case{}
 	}
-	f, err := n.net.Factor()
+	r, err := k.factored.Solve()
 	if err != nil {
 		return Case{}
 	}
-	r, err := f.Solve()
-	if err != nil {
-		return Case{}
-	}
-	return Case{&n, r}
+	return Case{&k.n, r}
 }
 
 // holdsOutput makes the output of a step-down the source of what hangs on it. What
