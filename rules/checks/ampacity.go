@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"rigline/components"
 	"rigline/components/units"
@@ -14,11 +15,30 @@ import (
 // runAmpacity is what one core of a run may carry, all its conductors in
 // parallel counted, by the table of its construction.
 func runAmpacity(p *rules.Pass, r components.Run, pole components.Pole) (tables.Ampacity, error) {
-	size, ok := r.Size(pole)
-	if !ok {
-		return tables.Ampacity{}, fmt.Errorf("the size of %s is not known: read it off the jacket", r.ID)
+	all := circuit.Lasting(p.Circuit, coresKey{}, func() *sync.Map { return &sync.Map{} })
+	key := coreKey{r.ID, pole}
+	if kept, ok := all.Load(key); ok {
+		if found := kept.(*ampacityFound); found.holds(p, r) {
+			return found.Ampacity, found.err
+		}
 	}
-	return ampacityAt(p, r, pole, size)
+	var a tables.Ampacity
+	err := fmt.Errorf("the size of %s is not known: read it off the jacket", r.ID)
+	if size, ok := r.Size(pole); ok {
+		a, err = ampacityAt(p, r, pole, size)
+	}
+	if drawn, ok := p.Doc.Run(r.ID); ok && drawn.Spec.Same(r.Spec) {
+		all.Store(key, &ampacityFound{a, err, r.Spec, p.Doc.AmbientC, p.Doc.Ampacity})
+	}
+	return a, err
+}
+
+// coresKey asks for what cores were found to carry, as the circuit is settled.
+type coresKey struct{}
+
+type coreKey struct {
+	run  components.ID
+	pole components.Pole
 }
 
 // ampacityAsked is what an ampacity follows from beside the run itself.
@@ -37,6 +57,11 @@ type ampacityFound struct {
 	spec    components.Spec
 	ambient float64
 	tables  string // of the project
+}
+
+// holds tells whether an answer is still the run's.
+func (f *ampacityFound) holds(p *rules.Pass, r components.Run) bool {
+	return f.spec.Same(r.Spec) && f.ambient == p.Doc.AmbientC && f.tables == p.Doc.Ampacity
 }
 
 // ampacityAt is what a core of a run may carry if it had a size. It is worked out
@@ -66,7 +91,7 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 		return found.Ampacity, found.err
 	}
 	if kept, ok := p.Circuit.Before(ask); ok {
-		if found := kept.(ampacityFound); found.spec.Same(r.Spec) && found.ambient == p.Doc.AmbientC && found.tables == p.Doc.Ampacity {
+		if found := kept.(ampacityFound); found.holds(p, r) {
 			memo.Store(ask, found)
 			return found.Ampacity, found.err
 		}

@@ -80,10 +80,19 @@ func eachLoaded(p *rules.Pass, of cause) {
 	if crossedLead(p) {
 		return // conductor.crossed-poles speaks: the current is that of a short
 	}
-	d := p.Solution.FullDemand()
 	if of == causeLoad {
 		unknownDemand(p)
 	}
+	for _, w := range rules.Once(p, loadedKey{}, func() []loaded { return allLoaded(p) }) {
+		w.judge(p, of)
+	}
+}
+
+type loadedKey struct{}
+
+// allLoaded are the runs with DC cores in which anything flows.
+func allLoaded(p *rules.Pass) []loaded {
+	d := p.Solution.FullDemand()
 	worst := map[components.ID]loaded{}
 	var order []components.ID
 	for i, l := range p.Circuit.Links {
@@ -98,14 +107,19 @@ func eachLoaded(p *rules.Pass, of cause) {
 			worst[l.Run] = loaded{Pole: l.Core.From, Amps: a}
 		}
 	}
+	var all []loaded
 	for _, id := range order {
 		w := worst[id]
 		if w.Amps < flows {
 			continue
 		}
 		w.Run, _ = p.Doc.Run(id)
-		w.judge(p, of)
+		if w.carries, w.err = carries(p, w.Run, w.Pole); w.err == nil {
+			w.cause, w.level = w.why(p, w.carries)
+		}
+		all = append(all, w)
 	}
+	return all
 }
 
 // loaded is a run with its largest continuous current, in A.
@@ -113,19 +127,22 @@ type loaded struct {
 	Run  components.Run
 	Pole components.Pole
 	Amps float64
+
+	carries tables.Ampacity
+	err     error // why that is not known
+	cause   cause // what takes it below its load
+	level   rules.Level
 }
 
 func (w loaded) judge(p *rules.Pass, of cause) {
-	r := w.Run
-	a, err := carries(p, r, w.Pole)
-	if err != nil {
+	r, a, level := w.Run, w.carries, w.level
+	if w.err != nil {
 		if of == causeLoad {
-			p.Unchecked(string(r.ID), err.Error())
+			p.Unchecked(string(r.ID), w.err.Error())
 		}
 		return
 	}
-	why, level := w.why(p, a)
-	if why != of {
+	if w.cause != of {
 		return
 	}
 	f := rules.Finding{At: string(r.ID), Level: level, RestsOn: a.RestsOn, Working: append([]string{

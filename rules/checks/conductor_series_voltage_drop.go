@@ -34,7 +34,7 @@ func seriesDrop(p *rules.Pass) {
 	if p.Solution.Failure != nil {
 		return
 	}
-	if missing := unmeasured(p); len(missing) > 0 {
+	if missing := unmeasured(p.Doc, p.Circuit); len(missing) > 0 {
 		if p.First() {
 			p.Unchecked(missing[0], fmt.Sprintf("the length of %s is not known, so what the AC loads lose on the way is not: measure along the cables", strings.Join(missing, ", ")), missing[1:]...)
 		}
@@ -50,14 +50,25 @@ func seriesDrop(p *rules.Pass) {
 	}
 }
 
-// unmeasured are the AC runs with a hot and no length told.
-func unmeasured(p *rules.Pass) []string {
+type unmeasuredKey struct{}
+
+// unmeasured are the AC runs with a hot and no length told, looked for once for all
+// states.
+func unmeasured(doc *components.Document, c *circuit.Circuit) []string {
+	kept, ok := c.Memo().Load(unmeasuredKey{})
+	if !ok {
+		kept, _ = c.Memo().LoadOrStore(unmeasuredKey{}, findUnmeasured(doc))
+	}
+	return kept.([]string)
+}
+
+func findUnmeasured(doc *components.Document) []string {
 	var ids []string
-	for _, r := range p.Doc.Runs() {
+	for _, r := range doc.Runs() {
 		if r.Gone() || r.Figure("length_ft").Known() {
 			continue
 		}
-		for _, core := range p.Doc.CoresOf(r) {
+		for _, core := range doc.CoresOf(r) {
 			if core.From.Hot() {
 				ids = append(ids, string(r.ID))
 				break
@@ -117,14 +128,26 @@ type supplyFrom circuit.Term
 // supply is the shortest way over hot conductors from a source to a terminal, a
 // link after the other.
 func supply(p *rules.Pass, from, to circuit.Term) (path []int32, ok bool) {
-	c := p.Circuit
+	path = circuit.Lasting(p.Circuit, supplyWay{from, to}, func() []int32 { return supplyPath(p.Circuit, from, to) })
+	return path, path != nil
+}
+
+// supplyWay asks for one of them.
+type supplyWay struct{ from, to circuit.Term }
+
+// supplyPath is nil where there is no way.
+func supplyPath(c *circuit.Circuit, from, to circuit.Term) []int32 {
 	walk := circuit.Lasting(c, supplyFrom(from), func() *circuit.Walk {
 		w := c.Walk(func(l *circuit.Link, o circuit.Term) bool { return l.Closed && c.Terms[o].Pole.Hot() }, from)
 		for range w.Nearest() { // to its end, before others read it
 		}
 		return w
 	})
-	return walk.Way(to)
+	path, ok := walk.Way(to)
+	if ok && path == nil {
+		path = []int32{}
+	}
+	return path
 }
 
 // along walks from the source to the load: the run that loses the most, the volts

@@ -26,6 +26,20 @@ func cutsOf(p *rules.Pass) *circuit.Cuts {
 // eatersBehind are the AC loads, and the chargers that run, which hang on a link
 // alone, in tag order: those cut off from every source when it opens.
 func eatersBehind(p *rules.Pass, link int, take func(components.Part) bool) []components.Part {
+	var parts []components.Part
+	for _, i := range circuit.Lasting(p.Circuit, behindKey(link), func() []int { return eatersAt(p, link) }) {
+		if q := p.Doc.Parts()[i]; take(q) {
+			parts = append(parts, q)
+		}
+	}
+	return parts
+}
+
+// behindKey asks for those behind a link.
+type behindKey int
+
+// eatersAt are the same by their places in the document.
+func eatersAt(p *rules.Pass, link int) []int {
 	all := circuit.Lasting(p.Circuit, eatersKey{}, func() []eater { return eaters(p) })
 	from, to := cutsOf(p).Behind(link)
 	first, _ := slices.BinarySearchFunc(all, from, func(e eater, place int) int { return e.place - place })
@@ -33,21 +47,12 @@ func eatersBehind(p *rules.Pass, link int, take func(components.Part) bool) []co
 	for last < len(all) && all[last].place < to {
 		last++
 	}
-	if first == last {
-		return nil
-	}
 	behind := make([]int, 0, last-first)
 	for _, e := range all[first:last] {
 		behind = append(behind, e.part)
 	}
 	slices.Sort(behind)
-	parts := make([]components.Part, 0, len(behind))
-	for _, i := range slices.Compact(behind) {
-		if q := p.Doc.Parts()[i]; take(q) {
-			parts = append(parts, q)
-		}
-	}
-	return parts
+	return slices.Compact(behind)
 }
 
 // eaters are in the order of their places.

@@ -7,12 +7,17 @@ import (
 	"rigline/components"
 	"rigline/components/units"
 	"rigline/rules"
+	"rigline/rules/circuit"
 )
 
 // returnWithinDC holds the negative that leaves the port where a positive ends to
 // the device ahead of that positive: it carries the same current.
 func returnWithinDC(p *rules.Pass, f *fed) {
-	r, ok := returnRun(p.Doc, f.Run)
+	id := circuit.Lasting(p.Circuit, returnKey(f.Run.ID), func() components.ID {
+		r, _ := returnRun(p.Doc, f.Run)
+		return r.ID
+	})
+	r, ok := p.Doc.Run(id)
 	if !ok || f.Feed.Source.Stores && !f.Feed.HasDevice() {
 		return // overcurrent.battery-unfused speaks
 	}
@@ -50,6 +55,9 @@ func returnWithinDC(p *rules.Pass, f *fed) {
 		Fixes:   sizeFixes(p, &back, a.Usable, limit), RestsOn: a.RestsOn,
 	})
 }
+
+// returnKey asks for the return of a run.
+type returnKey components.ID
 
 // returnRun is the one negative run that leaves the port at which a run of nothing
 // but the positive ends, where nothing else ends there. A bar gathers many.

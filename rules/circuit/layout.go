@@ -19,6 +19,7 @@ type Layout struct {
 	devices    []Device                 // that links are, counted from 1 there
 	byRun      map[components.ID][2]int // its links, from and up to
 	byPart     map[components.ID][2]int // the contacts inside, likewise
+	frame      Term                     // a stud of the chassis, -1 where there is none
 	portsOf    map[components.ID][2]int // its ports among Ports, likewise
 	ends       [][]int32                // links at a terminal
 	impedances func() []Impedance
@@ -50,6 +51,10 @@ func (p *Port) Term(pole components.Pole) (Term, bool) {
 func Lay(doc *components.Document) *Layout {
 	l := &Layout{Doc: doc, portsOf: map[components.ID][2]int{}, byRun: map[components.ID][2]int{}, byPart: map[components.ID][2]int{}, memo: &sync.Map{}, settled: &sync.Map{}}
 	frame := l.parts()
+	l.frame = -1
+	if len(frame) > 0 {
+		l.frame = frame[0]
+	}
 	for i := 1; i < len(frame); i++ { // every chassis stud is the same frame
 		l.links = append(l.links, Link{A: frame[0], B: frame[i], Part: l.Terms[frame[0]].Part, Join: &components.Join{When: components.Fixed, Via: "frame"}})
 	}
@@ -316,6 +321,9 @@ func (l *Layout) At(part components.ID, port string, pole components.Pole) (Term
 	}
 	return 0, false
 }
+
+// Frame is a stud of the chassis; ok is false where the rig has none.
+func (l *Layout) Frame() (t Term, ok bool) { return l.frame, l.frame >= 0 }
 
 // LinksAt are the links at a terminal.
 func (l *Layout) LinksAt(t Term) []int32 { return l.ends[t] }

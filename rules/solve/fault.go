@@ -87,14 +87,20 @@ func (s *Solution) dcFault(key faultKey, tempC float64, banks []components.Part)
 	})
 }
 
+// sourcesKey asks for the AC sources that are alive.
+type sourcesKey struct{}
+
 func (s *Solution) acFault(tempC float64, as strength) *faultSide {
-	from := []byte{'~'}
-	for _, src := range s.Circuit.Sources {
-		if !s.Circuit.Terms[src.Hot].Pole.DC() {
-			from = fmt.Appendf(from, "%s %d %d %g %g;", src.Part, src.Hot, src.Return, src.Volts, src.Degrees)
+	from := circuit.Lasting(s.Circuit, sourcesKey{}, func() string {
+		from := []byte{'~'}
+		for _, src := range s.Circuit.Sources {
+			if !s.Circuit.Terms[src.Hot].Pole.DC() {
+				from = fmt.Appendf(from, "%s %d %d %g %g;", src.Part, src.Hot, src.Return, src.Volts, src.Degrees)
+			}
 		}
-	}
-	return s.kept(faultKey{closed: s.contacts(inAC), as: as, from: string(from)}, func(f *faultSide) {
+		return string(from)
+	})
+	return s.kept(faultKey{closed: s.contacts(acSide), as: as, from: from}, func(f *faultSide) {
 		f.side = s.lay(inAC, true, tempC, nil)
 		s.acSources(&f.side, as)
 	})
@@ -122,8 +128,32 @@ func (f *faultSide) sameAs(o *faultSide) bool {
 	return f.done.Load() && f.factored != nil && f.net.Same(o.net)
 }
 
+// The networks of a circuit.
+type network int
+
+const (
+	both network = iota
+	acSide
+	dcSide
+)
+
+// of tells whether a pole belongs to a network.
+func (n network) of(p components.Pole) bool {
+	switch n {
+	case acSide:
+		return inAC(p)
+	case dcSide:
+		return inDC(p)
+	}
+	return true
+}
+
 // contacts is which links of a network are closed, a byte each.
-func (s *Solution) contacts(in func(components.Pole) bool) string {
+func (s *Solution) contacts(n network) string {
+	return circuit.Lasting(s.Circuit, n, func() string { return s.listContacts(n.of) })
+}
+
+func (s *Solution) listContacts(in func(components.Pole) bool) string {
 	closed := make([]byte, 0, len(s.Circuit.Links))
 	for i := range s.Circuit.Links {
 		l := &s.Circuit.Links[i]
@@ -143,7 +173,7 @@ func (s *Solution) contacts(in func(components.Pole) bool) string {
 // one source alone, at its sagging resistance.
 func (s *Solution) prepareFaults() {
 	s.faults.ac = s.acFault(20, highest)
-	s.faults.dc = s.dcFault(faultKey{closed: s.contacts(inDC), as: highest}, 20, s.batteries())
+	s.faults.dc = s.dcFault(faultKey{closed: s.contacts(dcSide), as: highest}, 20, s.batteries())
 }
 
 func (s *Solution) batteries() []components.Part {
@@ -159,7 +189,7 @@ func (s *Solution) batteries() []components.Part {
 func (s *Solution) prepareLow() {
 	hot := s.Circuit.Doc.ConductorTempC
 	s.faults.low = append(s.faults.low, s.acFault(hot, lowest))
-	closed := s.contacts(inDC)
+	closed := s.contacts(dcSide)
 	for _, p := range s.batteries() {
 		key := faultKey{closed: closed, as: lowest, from: string(p.ID), soc: s.Circuit.State.SoC}
 		s.faults.low = append(s.faults.low, s.dcFault(key, hot, []components.Part{p}))

@@ -58,11 +58,8 @@ func (s *Solution) lay(in func(components.Pole) bool, ac bool, tempC float64, as
 		}
 		n.branches[i] = n.net.Branch(a, b, z)
 	}
-	for t, term := range c.Terms {
-		if q, _ := c.Doc.Part(term.Part); q.Kind == &components.Chassis {
-			n.net.Reference(n.nodes[t])
-			break
-		}
+	if frame, ok := c.Frame(); ok {
+		n.net.Reference(n.nodes[frame])
 	}
 	return n
 }

@@ -58,9 +58,12 @@ type alikeKey struct {
 }
 
 func (s *Solution) alike() alikeKey {
+	return alikeKey{s.options, circuit.Lasting(s.Circuit, alikeKey{}, s.figuresOfState)}
+}
+
+func (s *Solution) figuresOfState() string {
 	c := s.Circuit
-	all := func(components.Pole) bool { return true }
-	key := append(make([]byte, 0, len(c.Links)+64*len(c.Sources)), s.contacts(all)...)
+	key := append(make([]byte, 0, len(c.Links)+64*len(c.Sources)), s.contacts(both)...)
 	for _, src := range c.Sources {
 		key = fmt.Appendf(key, "|%s %d %d %g %g %t", src.Part, src.Hot, src.Return, src.Volts, src.Degrees, src.Stores)
 	}
@@ -71,7 +74,7 @@ func (s *Solution) alike() alikeKey {
 	}
 	st := c.State // which site and generator are alive is in the sources
 	key = fmt.Appendf(key, "|%g %g %t %q %q", st.SoC, st.Sun, st.Engine, st.On, st.Off)
-	return alikeKey{s.options, string(key)}
+	return string(key)
 }
 
 // take takes another state's answer for this one's.

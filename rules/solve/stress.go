@@ -60,7 +60,7 @@ func (k Case) Between(a, b circuit.Term) (volts float64, ok bool) {
 // same contacts of it are closed.
 func (s *Solution) FullDemand() Demand {
 	s.demandOnce.Do(func() {
-		kept, _ := s.Circuit.Memo().LoadOrStore(demandKey(s.contacts(inDC)), sync.OnceValue(s.fullDemand))
+		kept, _ := s.Circuit.Memo().LoadOrStore(demandKey(s.contacts(dcSide)), sync.OnceValue(s.fullDemand))
 		s.demand = kept.(func() Demand)()
 	})
 	return s.demand
