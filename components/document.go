@@ -63,7 +63,9 @@ type Document struct {
 // Comment is what a hand wrote above and beside an entry of the file.
 type Comment struct{ Above, Beside string }
 
-// The tables by which a project takes what conductors carry.
+// The tables by which a project takes what conductors carry. AC conductors are held
+// to enclosed tables in any case, with terminals at 60 °C where they are not marked,
+// so that the choice is about DC cable alone.
 const (
 	ByConstruction = "by-construction" // each construction's own: DC cable lies in free air
 	Enclosed       = "enclosed"        // DC cable too as in a raceway, where that is less

@@ -34,7 +34,7 @@ func projectSchema() schema {
 		"units":            schema{"enum": unitSystems, "description": "For presentation; the keys of the file carry their own units."},
 		"ambient_c":        schema{"type": "number", "minimum": ambientLow, "maximum": ambientHigh, "description": "Air around conductors unless a run says otherwise, °C."},
 		"conductor_temp_c": schema{"type": "number", "minimum": conductorLow, "maximum": conductorHigh, "description": "Conductor temperature at which resistance is computed, °C."},
-		"ampacity":         schema{"enum": ampacities, "description": "By which tables conductors carry: each construction's own, or DC cable too as in a raceway, where that is less."},
+		"ampacity":         schema{"enum": ampacities, "description": "By which tables conductors carry: each construction's own, or DC cable too as in a raceway, where that is less. AC conductors are held to enclosed tables in any case."},
 		"parts":            listSchema(schema{"$ref": "#/$defs/part"}, maxParts, "What the rig is made of."),
 		"runs":             listSchema(schema{"$ref": "#/$defs/run"}, maxRuns, "The cables between the parts."),
 		"states":           listSchema(stateSchema(), maxStates, "Ways in which the rig is used. Left out: worked out from the parts."),

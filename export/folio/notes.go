@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rigline/components"
+	"rigline/export/schedule"
 )
 
 // notes are the notes block of every sheet: where neutral meets ground in each
@@ -35,6 +36,9 @@ func notes(in Input) []string {
 		all = append(all, strings.Join(by[says], ", ")+": "+says)
 	}
 	all = append(all, "One neutral-ground bond at a time. Neutrals stay off the enclosures of the vehicle's panels, and each returns to the panel of its own breaker.")
+	if tables := schedule.AmpacityTables(in.Doc); len(tables) > 0 {
+		all = append(all, "Conductors carry by "+strings.Join(tables, "; ")+".")
+	}
 	if n := defaults(in.Doc); n > 0 {
 		all = append(all, fmt.Sprintf("%d figures were not told and are the catalogue's defaults; findings that rest on one say so.", n))
 	}

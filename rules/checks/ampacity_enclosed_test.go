@@ -97,3 +97,26 @@ func TestEnclosedTablesEndWhereTheyEnd(t *testing.T) {
 		assert.Contains(t, told, "overcurrent.rating-within-ampacity", "%v °C", c.air)
 	}
 }
+
+// An AC conductor is held to NEC 310.16, or a cord to 400.5(A)(1), whichever the
+// project chooses: 60 °C column to 1 AWG where the terminals are not marked.
+func TestEnclosedLeavesAC(t *testing.T) {
+	for _, c := range []struct {
+		size string
+		want float64
+	}{{"10 AWG", 30}, {"6 AWG", 55}, {"1 AWG", 110}, {"1/0 AWG", 150}} {
+		doc, err := load(t, "../../testdata/rules/clean.yaml").Apply(set("W2", "size", components.Str(c.size)))
+		require.NoError(t, err)
+		project := doc.Project()
+		for _, tables := range []string{components.ByConstruction, components.Enclosed} {
+			project.Ampacity = tables
+			at, err := doc.Apply(project)
+			require.NoError(t, err)
+			p := &rules.Pass{Doc: at, Circuit: circuit.Build(at, at.Operating()[0])}
+			r, _ := at.Run("W2")
+			a, err := runAmpacity(p, r, components.L)
+			require.NoError(t, err)
+			assert.InDelta(t, c.want, a.Usable, 0.01, "310.16: %s, %s: %v", c.size, tables, a.Working)
+		}
+	}
+}
