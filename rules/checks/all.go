@@ -23,7 +23,7 @@ var All = []*rules.Rule{
 	GFCILocations, GFCINeutral, SiteGFCITrip, RCD230,
 	VehicleListed, InputBreaker, AssistSum, LegTopology, InputLimit, ChargerLoop, NoAutotransformer,
 	GeneratorFeeder, GeneratorLeads,
-	InPhaseNeutral, DemandWithinMain, SplitPhase, InverterCapacity, NeverFed,
+	InPhaseNeutral, DemandWithinMain, SplitPhase, InverterCapacity, NeverFed, AlwaysOff,
 	ReceptacleFits,
 	CordAmpacity, CordAdapter, Lead230,
 	SourceLabels, PanelDirectory,

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -55,18 +56,19 @@ func usesPoles(q components.Part) (port string, live []components.Pole) {
 }
 
 func fedSomewhere(p *rules.Pass, q components.Part) bool {
+	return slices.ContainsFunc(p.All, func(s *rules.Pass) bool { return fedIn(s, q) })
+}
+
+// fedIn tells whether every conductor that a part takes its power by is live in a
+// state.
+func fedIn(s *rules.Pass, q components.Part) bool {
 	port, live := usesPoles(q)
-	for _, s := range p.All {
-		all := true
-		for _, pole := range live {
-			t, ok := s.Circuit.At(q.ID, port, pole)
-			all = all && ok && s.Circuit.Live(t)
-		}
-		if all {
-			return true
+	for _, pole := range live {
+		if t, ok := s.Circuit.At(q.ID, port, pole); !ok || !s.Circuit.Live(t) {
+			return false
 		}
 	}
-	return false
+	return true
 }
 
 // hotAlong brings the hot along in a run of the load that leaves it out, where

@@ -430,6 +430,21 @@ var mistakes = []mistake{
 		})},
 	{0, "a load that nothing feeds", []string{"load.never-fed"},
 		unplug(func(r *rig, run components.Run, from, to components.Part) bool { return kindIs(to, &components.ACLoad) })},
+	{0, "a load that the states leave off", []string{"load.always-off"},
+		func(r *rig) []string {
+			load, ok := pick(r, r.parts(nil, &components.ACLoad))
+			if !ok {
+				return nil
+			}
+			states := slices.Clone(r.doc.Operating())
+			for i := range states {
+				states[i].Off = append(slices.Clone(states[i].Off), load.ID)
+			}
+			if !r.do(components.SetStates{States: states}) {
+				return nil
+			}
+			return []string{string(load.ID)}
+		}},
 	{0, "no plate beside the inlet", []string{"inlet.matches-assembly", "labelling.inlet-and-sources"},
 		func(r *rig) []string {
 			if r.doc.Basis == components.Caravan {

@@ -63,6 +63,20 @@ func TestSupplyEdges(t *testing.T) {
 		{"fed", nil, "LD1", "", false, "fed on shore and off grid"},
 		{"not connected", []components.Edit{components.RemoveRun{ID: "W5"}}, "LD1", "Nothing is connected to LD1", false, "common practice"},
 	})
+	with := func(shore, offGrid components.State) []components.Edit {
+		shore.Name, shore.Shore, shore.SoC = "Shore", "30a-120", 0.5
+		offGrid.Name, offGrid.SoC = "Off grid", 0.5
+		return []components.Edit{components.SetStates{States: []components.State{shore, offGrid}}}
+	}
+	off := components.State{Off: []components.ID{"LD2"}}
+	edges(t, "../../testdata/rules/load.always-off.yaml", "load.always-off", []edge{
+		{"off in both states", nil, "LD2", "switched off in every state that feeds it (Shore, Off grid)", false, "common practice"},
+		{"on in one", with(off, components.State{}), "LD2", "", false, "common practice"},
+		{"another alone is on", with(components.State{On: []components.ID{"LD1"}}, off), "LD2", "switched off in every state", false, "the only loads on"},
+		{"alone on in one", with(components.State{On: []components.ID{"LD2"}}, off), "LD2", "", false, "the only loads on"},
+		{"no states told", []components.Edit{components.SetStates{}}, "LD2", "", false, "all runs in states that are worked out"},
+		{"fed in none", []components.Edit{components.RemoveRun{ID: "W14"}}, "LD2", "", false, "load.never-fed speaks"},
+	})
 	edges(t, "../../testdata/rules/overcurrent.not-in-neutral.yaml", "overcurrent.not-in-neutral", []edge{
 		{"in the neutral", nil, "F2", "F2 stands in the neutral alone", false, "240.22"},
 	})
