@@ -430,6 +430,8 @@ var mistakes = []mistake{
 		})},
 	{0, "a load that nothing feeds", []string{"load.never-fed"},
 		unplug(func(r *rig, run components.Run, from, to components.Part) bool { return kindIs(to, &components.ACLoad) })},
+	{0, "an array straight on the bank", []string{"solar.no-controller"},
+		func(r *rig) []string { return r.arrayOnBank() }},
 	{0, "a load that the states leave off", []string{"load.always-off"},
 		func(r *rig) []string {
 			load, ok := pick(r, r.parts(nil, &components.ACLoad))

@@ -397,3 +397,41 @@ func (r *rig) mainAboveSupply() []string {
 	}
 	return places
 }
+
+// arrayOnBank takes a controller out and joins what stood on its two sides.
+func (r *rig) arrayOnBank() []string {
+	cc, ok := pick(r, r.parts(nil, &components.SolarController))
+	if !ok {
+		return nil
+	}
+	pv, bank := r.runsAt(cc.Ref("pv")), r.runsAt(cc.Ref("battery"))
+	var edits []components.Edit
+	for _, run := range append(slices.Clone(pv), bank...) {
+		edits = append(edits, components.RemoveRun{ID: run.ID})
+	}
+	edits = append(edits, components.RemovePart{ID: cc.ID})
+	var places []string
+	for _, run := range bank {
+		joined := run
+		joined.Path, joined.Cores = nil, slices.Clone(r.doc.CoresOf(run))
+		for _, in := range pv {
+			if !r.has(in, joined.Cores[0].From) {
+				continue
+			}
+			if joined.From == cc.Ref("battery") {
+				joined.From = in.Other(cc.Ref("pv"))
+			} else if joined.To == cc.Ref("battery") {
+				joined.To = in.Other(cc.Ref("pv"))
+			}
+		}
+		edits = append(edits, components.AddRun{Run: joined})
+		places = append(places, string(joined.ID), string(joined.From.Part), string(joined.To.Part))
+	}
+	if len(pv) == 0 || len(bank) == 0 || !r.do(edits...) {
+		return nil
+	}
+	for _, q := range r.parts(nil, &components.SolarArray) {
+		places = append(places, string(q.ID))
+	}
+	return places
+}

@@ -56,3 +56,25 @@ func TestControllerOutputEdges(t *testing.T) {
 		{name: "array at the controller", edits: []components.Edit{num("CC1", "max_pv_a", 18)}, at: "CC1", from: "its manual"},
 	})
 }
+
+func TestNoControllerEdges(t *testing.T) {
+	rig := "../../testdata/rules/solar.no-controller.yaml" // 2 × 9 A on 200 Ah, 18 V at full power on 12.8 V
+	agm := func(edits ...components.Edit) []components.Edit {
+		return append([]components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12)}, edits...)
+	}
+	const nec = "NEC 2014 690.72(A), from memory: less than 3 % of 200 Ah is less than 6 A"
+	edges(t, rig, "solar.no-controller", []edge{
+		{"lithium", nil, "PV1", "up to 24.44 V", false, "data sheets: 14.6 V at most"},
+		{"lithium, however small", []components.Edit{num("PV1", "isc_a", 0.5), num("PV1", "parallel", 1)}, "PV1", "up to 24.44 V", false, "data sheets: 14.6 V at most"},
+		{"lead, just below", agm(num("PV1", "isc_a", 5.9), num("PV1", "parallel", 1)), "PV1", "", false, nec},
+		{"lead, at the limit", agm(num("PV1", "isc_a", 6), num("PV1", "parallel", 1)), "PV1", "it boils the bank dry", false, nec},
+		{"lead, above", agm(), "PV1", "it boils the bank dry", false, nec},
+		{"lead, small and matched at the limit", agm(num("PV1", "isc_a", 1), num("PV1", "vmp_v", 19.2)), "PV1", "", false, "1.6 × 12 V, common practice"},
+		{"lead, small and of another voltage", agm(num("PV1", "isc_a", 1), num("PV1", "vmp_v", 19.3)), "PV1", "it boils the bank dry", false, "1.6 × 12 V, common practice"},
+		{"the capacity not told", agm(unknown("BAT1", "capacity_ah")), "PV1", "how PV1 compares with BAT1", true, "nothing to compare"},
+		{"the chemistry not told", []components.Edit{unknown("BAT1", "chemistry")}, "PV1", "how PV1 compares with BAT1", true, "nothing to compare"},
+	})
+	edges(t, "../../testdata/rules/solar.no-controller.fixed.yaml", "solar.no-controller", []edge{
+		{"a controller between", nil, "PV1", "", false, "NEC 690.72(A)"},
+	})
+}
