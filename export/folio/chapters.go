@@ -60,7 +60,11 @@ func finding(f report.Finding) Entry {
 	say("states", strings.Join(f.States, ", "))
 	var basis []string
 	for _, b := range f.Basis {
-		basis = append(basis, strings.TrimSpace(b.Source+" "+b.Clause+": "+b.Says))
+		from := strings.TrimSpace(b.Source + " " + b.Clause)
+		if from != "" && b.Says != "" {
+			from += ": "
+		}
+		basis = append(basis, from+b.Says)
 	}
 	say("basis", basis...)
 	for i, x := range f.Fixes {

@@ -93,7 +93,8 @@ func TestNothingIsFetched(t *testing.T) {
 }
 
 // In a browser, at the width of a phone and of a desk, nothing makes the page
-// itself scroll sideways, the drawing is there, and the letters are its own.
+// itself scroll sideways, the drawing is there, the letters are its own, and the browser
+// complains of nothing.
 func TestInABrowser(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a browser takes its time")
@@ -125,6 +126,13 @@ document.querySelectorAll("iframe").forEach(f=>f.remove());document.getElementBy
 	require.NoError(t, err)
 	m := regexp.MustCompile(`<p id="out">(.*?)</p>`).FindStringSubmatch(string(out))
 	require.NotNil(t, m, string(out))
+	for _, name := range []string{"sample.html", "hostile.html"} {
+		var log bytes.Buffer
+		cmd := exec.Command(browser, "--headless", "--no-sandbox", "--disable-gpu", "--enable-logging=stderr", "--v=0", "--user-data-dir="+filepath.Join(dir, "profile"), "--dump-dom", "file://"+filepath.Join(dir, name))
+		cmd.Stderr = &log
+		require.NoError(t, cmd.Run())
+		assert.NotContains(t, log.String(), "CONSOLE", "the browser has something to say about %s", name)
+	}
 	var all []struct {
 		Name                               string
 		Client, Scroll, SVG, Scripts, Font int
