@@ -40,8 +40,8 @@ func (e End) String() string {
 
 // EndsOf are the terminations of a run's cores at both its ends, in the order of
 // the cores: a lug where the end lands on a stud, a terminal where it goes into a
-// DC device's clamp or block. Conductors that go bare under a breaker's or a bar's
-// screw take nothing.
+// DC device's clamp or block, and on the fine strands of a 230 V cable. Other
+// conductors go bare under a breaker's or a bar's screw and take nothing.
 func EndsOf(doc *components.Document, r components.Run) (from, to []End) {
 	cable, _ := r.Cable()
 	for i, at := range []components.PortRef{r.From, r.To} {
@@ -67,7 +67,7 @@ func endOf(doc *components.Document, r components.Run, p components.Part, port s
 	h := studAt(p, port, pole)
 	e := End{Pole: pole, Size: size(r, c.Role())}
 	if h == noHole {
-		if pole.DC() && cable.Table == components.FreeAirDC {
+		if pole.DC() && cable.Table == components.FreeAirDC || cable.Table == components.Metric230 {
 			e.What = "Ferrule or crimp terminal, as the device takes"
 		}
 		return e

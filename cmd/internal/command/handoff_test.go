@@ -1,0 +1,79 @@
+package command_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/assets"
+	"rigline/export/report"
+	"rigline/projects"
+)
+
+func samples(t *testing.T) []projects.Sample {
+	if testing.Short() {
+		return projects.Samples()[:1]
+	}
+	return projects.Samples()
+}
+
+// joined is a text without its line breaks, as a drawing or a page breaks it.
+func joined(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+// Every file of a hand-off says whose it is, which revision of which date, by which
+// rules and editions, and carries the cautions; the project file says it in its own way.
+func TestEveryFileSaysWhatItBelongsTo(t *testing.T) {
+	for _, s := range samples(t) {
+		doc := s.Document()
+		project := report.ProjectOf(doc)
+		dir := exported(t, s.Name)
+		files, err := os.ReadDir(dir)
+		require.NoError(t, err)
+		for _, f := range files {
+			if strings.HasPrefix(f.Name(), ".") || filepath.Ext(f.Name()) == ".yaml" {
+				continue
+			}
+			text, ok := readable(t, filepath.Join(dir, f.Name()))
+			if !ok {
+				continue
+			}
+			text = joined(text)
+			if filepath.Ext(f.Name()) == ".csv" {
+				text = strings.ReplaceAll(text, `""`, `"`)
+			}
+			for _, want := range []string{project.Title, project.Revision, project.Date, project.Rules} {
+				require.NotEmpty(t, want, s.Name)
+				assert.Contains(t, text, joined(want), "%s: %s", s.Name, f.Name())
+			}
+			if strings.Contains(text, report.Caution) { // the short form
+				continue
+			}
+			for _, c := range strings.Split(strings.TrimSpace(assets.Cautions), "\n") {
+				assert.Contains(t, text, joined(c), "%s: %s", s.Name, f.Name())
+			}
+		}
+	}
+}
+
+// The same project gives the same files, byte for byte, under the same names.
+func TestSameProjectSameFolder(t *testing.T) {
+	for _, s := range samples(t) {
+		one, other := exported(t, s.Name), exported(t, s.Name)
+		files, err := os.ReadDir(one)
+		require.NoError(t, err)
+		again, err := os.ReadDir(other)
+		require.NoError(t, err)
+		require.Len(t, again, len(files))
+		for _, f := range files {
+			a, err := os.ReadFile(filepath.Join(one, f.Name()))
+			require.NoError(t, err)
+			b, err := os.ReadFile(filepath.Join(other, f.Name()))
+			require.NoError(t, err, f.Name())
+			assert.True(t, string(a) == string(b), "%s: %s is not the same each time", s.Name, f.Name())
+		}
+	}
+}
