@@ -5,7 +5,6 @@ package checklist
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"strings"
 
@@ -14,30 +13,6 @@ import (
 	"rigline/export/solved"
 	"rigline/export/terms"
 )
-
-// Kind is how an item is answered.
-type Kind int
-
-// A check is answered by yes or no, a record by a number that is only kept, a band
-// by a number that is held against limits.
-const (
-	Check Kind = iota
-	Record
-	Band
-)
-
-// Expect is what a reading is held against. It passes from Lo to Hi and warns from
-// WarnLo to WarnHi; an open side is infinite.
-type Expect struct {
-	Kind           Kind
-	Lo, Hi         float64
-	WarnLo, WarnHi float64
-	Unit           string
-	Figure         float64  // what the drawing predicts, where HasFigure
-	HasFigure      bool     //
-	Working        []string // how the figure was found
-	Missing        string   // why nothing is expected, where a figure of the drawing lacks: then it is a Record
-}
 
 // Item is one check of this rig.
 type Item struct {
@@ -108,26 +83,6 @@ func (b *bench) scale(of string) float64 {
 		return float64(european) / hertz
 	}
 	return 1
-}
-
-// times is the expectation with its limits multiplied.
-func (e Expect) times(k float64) Expect {
-	e.Lo, e.Hi, e.WarnLo, e.WarnHi = e.Lo*k, e.Hi*k, e.WarnLo*k, e.WarnHi*k
-	return e
-}
-
-// metric is the expectation in millimetres where it is in inches.
-func (e Expect) metric() Expect {
-	const millimetres = 25.4
-	if e.Unit != "inch" {
-		return e
-	}
-	e = e.times(millimetres)
-	e.Unit, e.Figure = "mm", e.Figure*millimetres
-	for _, v := range []*float64{&e.Lo, &e.Hi, &e.WarnLo, &e.WarnHi} {
-		*v = math.Round(*v)
-	}
-	return e
 }
 
 // Find finds an item by its key.

@@ -238,3 +238,17 @@ func TestReadingsOnTheList(t *testing.T) {
 	require.NoError(t, lists.CSV(&b, Table(results), lists.About{}))
 	assert.Contains(t, b.String(), "'=cmd()")
 }
+
+// Every figure that the list asks for is worked out, and nothing else is.
+func TestFiguresOfTheList(t *testing.T) {
+	asked := map[string]bool{}
+	for _, e := range data().Items {
+		if e.Figure != "" {
+			asked[e.Figure] = true
+			assert.Contains(t, figures, e.Figure, e.ID)
+		}
+	}
+	for word := range figures {
+		assert.True(t, asked[word], "nothing asks for %s", word)
+	}
+}

@@ -1,0 +1,76 @@
+package checklist
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+)
+
+// torque is the maker's torque of a terminal as told, ± 10 %.
+func (b *bench) torque(at place) Expect {
+	told, says := 0.0, false
+	for _, r := range b.doc.RunsAt(at.at) {
+		key := "from_torque_nm"
+		if r.From != at.at {
+			key = "to_torque_nm"
+		}
+		if f := r.Figure(key); f.Known() && !r.Gone() {
+			if says && f.Value != told {
+				return unknown("N·m", "two runs at %s tell different torques", at.at)
+			}
+			told, says = f.Value, true
+		}
+	}
+	if !says {
+		return unknown("N·m", "the torque is by the maker's label")
+	}
+	return near(told, 0.1*told, "N·m", "the maker's torque as told in the drawing, ± 10 %")
+}
+
+// dcLoad is the current of a DC load, and the drop from the bank's posts to it,
+// with all DC loads on.
+func (b *bench) dcLoad(word string, at place) Expect {
+	s := b.loads()
+	unit := map[string]string{"dc-amps": "A", "dc-drop": "V"}[word]
+	if !s.Solved() {
+		return unknown(unit, "no solution: %s", s.Solution.Failure.Reason)
+	}
+	if why, missing := s.Solution.Assumed[at.part.ID]; missing {
+		return unknown(unit, "%s", why)
+	}
+	if word == "dc-amps" {
+		f, ok := s.Solution.Flows[at.part.ID]
+		if !ok {
+			return unknown(unit, "nothing feeds %s on the bank alone", at.part.ID)
+		}
+		a := math.Abs(f.DCAmps)
+		e := near(a, 0.05*a+0.3, "A", "its current by the drawing at a half-full bank; ± 5 % and 0.3 A for the meter")
+		return e
+	}
+	v, ok := volts(s, at.part.ID, "in", components.Pos, "in", components.Neg)
+	bats := b.bankOf(s, at.part.ID, "in")
+	if !ok || len(bats) == 0 {
+		return unknown(unit, "no battery stands on the circuit of %s: it is fed through a converter", at.part.ID)
+	}
+	if why, missing := assumed(s); missing {
+		return unknown(unit, "a figure on the way may be missing (%s)", why)
+	}
+	full, _ := posts(s, bats[0].ID)
+	return b.drop(full-v, fmt.Sprintf("%s at its posts %.3f V, %s at its terminals %.3f V, all DC loads on", bats[0].ID, full, at.part.ID, v))
+}
+
+// drop is what a drop may come to: joints add up to 30 %, and a meter shows
+// hundredths of a volt.
+func (b *bench) drop(figure float64, working string) Expect {
+	return atMost(figure, 1.3*figure+0.02, 1.6*figure+0.04, "V", working, fmt.Sprintf("%.3f V by the drawing, + 30 %% for joints, + 0.02 V for the meter", figure))
+}
+
+// stepDown is the output of a converter as it is told.
+func (b *bench) stepDown(at place) Expect {
+	v := at.part.Figure("out_v")
+	if !v.Known() {
+		return unknown("V", "the output of %s is not told", at.part.ID)
+	}
+	return near(v.Value, 0.03*v.Value, "V", "its output as told in the drawing")
+}

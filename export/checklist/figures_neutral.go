@@ -1,0 +1,58 @@
+package checklist
+
+import (
+	"fmt"
+	"math"
+
+	"rigline/components"
+	"rigline/rules/checks"
+)
+
+// neutral is the current of the neutral at a generator or at the site, the largest
+// of the states that use it, held against what its smallest core may carry or the
+// site gives.
+func (b *bench) neutral(word string) Expect {
+	kind := &components.Shore
+	if word == "generator-neutral" {
+		kind = &components.Generator
+	}
+	amps, state, found := 0.0, "", false
+	least := math.Inf(1)
+	missing := ""
+	for _, s := range b.rig.States {
+		for _, p := range b.parts(kind) {
+			if kind == &components.Shore && s.Shore == "" || kind == &components.Generator && !s.Generator {
+				continue
+			}
+			t, ok := s.Circuit.At(p.ID, "out", components.N)
+			if !ok {
+				continue
+			}
+			if a, ok := drawnAt(s, p.ID, "out", components.N); ok && (!found || a > amps) {
+				amps, state, found = a, s.Name, true
+			}
+			for _, i := range s.Circuit.LinksAt(t) {
+				r, isRun := b.doc.Run(s.Circuit.Links[i].Run)
+				if !isRun {
+					continue
+				}
+				a, err := checks.Ampacity(s.Circuit, r, components.N)
+				if err != nil {
+					missing = err.Error()
+					continue
+				}
+				least = math.Min(least, a.Usable)
+			}
+		}
+	}
+	if kind == &components.Shore && b.site != nil {
+		least, missing = components.ServiceAmps(b.site.Word("service")), ""
+	}
+	switch {
+	case !found:
+		return unknown("A", "no state of the drawing uses it")
+	case missing != "" || infinite(least):
+		return unknown("A", "%s", missing)
+	}
+	return atMost(amps, least, least, "A", fmt.Sprintf("%.1f A by the drawing in %s, with every load on; at most %g A", amps, state, least))
+}
