@@ -23,6 +23,7 @@ type findings struct {
 	fresh bool
 	open  map[string]bool // findings unfolded, by rule and address
 	cards []fyne.CanvasObject
+	deck  deck
 	roll  *container.Scroll
 	sieve sieve
 }
@@ -102,8 +103,9 @@ func countsText(c rules.Counts) string {
 }
 
 func (l *findings) fill() {
-	l.list.RemoveAll()
 	l.cards = nil
+	l.deck.begin()
+	defer l.deck.end(l.list)
 	if l.shown == nil {
 		return
 	}
@@ -123,25 +125,28 @@ func (l *findings) fill() {
 		} else {
 			for _, k := range kept {
 				l.cards[k] = l.card(k+1, l.shown.Findings[k])
-				l.list.Add(l.cards[k])
-				l.list.Add(widget.NewSeparator())
 			}
 		}
 		i += n
 	}
 	l.unchecked(&left)
 	for _, a := range l.shown.Stale {
-		text := widget.NewLabel(fmt.Sprintf("An acceptance matches nothing any more: %s at %s (%s)", a.Rule, strings.Join(a.On, ", "), a.Reason))
-		text.Wrapping = fyne.TextWrapWord
-		back := widget.NewButton("Take it out", func() { _ = l.e.s.Unaccept(a) })
-		l.list.Add(container.NewVBox(text, container.NewHBox(back), widget.NewSeparator()))
+		says := fmt.Sprintf("An acceptance matches nothing any more: %s at %s (%s)", a.Rule, strings.Join(a.On, ", "), a.Reason)
+		l.deck.add(says, rules.Finding{}, func(*card) fyne.CanvasObject {
+			text := widget.NewLabel(says)
+			text.Wrapping = fyne.TextWrapWord
+			back := widget.NewButton("Take it out", func() { _ = l.e.s.Unaccept(a) })
+			return container.NewVBox(text, container.NewHBox(back), widget.NewSeparator())
+		})
 	}
 	if left > 0 {
-		all := widget.NewButton(fmt.Sprintf("%d more are left out: show all", left), func() { l.showAll() })
-		all.Importance = widget.LowImportance
-		l.list.Add(all)
+		says := fmt.Sprintf("%d more are left out: show all", left)
+		l.deck.add(says, rules.Finding{}, func(*card) fyne.CanvasObject {
+			all := widget.NewButton(says, func() { l.showAll() })
+			all.Importance = widget.LowImportance
+			return all
+		})
 	}
-	l.list.Refresh()
 }
 
 // unchecked lists what could not be checked, folded together.
@@ -157,17 +162,27 @@ func (l *findings) unchecked(left *int) {
 		return
 	}
 	const key = "unchecked"
-	head := widget.NewButtonWithIcon(fmt.Sprintf("Not checked for want of a figure: %d", len(kept)), theme.MenuExpandIcon(), func() { l.toggle(key) })
-	head.Alignment, head.Importance = widget.ButtonAlignLeading, widget.LowImportance
-	l.list.Add(head)
-	if !l.open[key] && l.sieve.level != notCheckedOnly {
+	open := l.open[key] || l.sieve.level == notCheckedOnly
+	says := fmt.Sprintf("Not checked for want of a figure: %d", len(kept))
+	l.deck.add(fmt.Sprint(says, open), rules.Finding{}, func(*card) fyne.CanvasObject {
+		head := widget.NewButtonWithIcon(says, foldIcon(open), func() { l.toggle(key) })
+		head.Alignment, head.Importance = widget.ButtonAlignLeading, widget.LowImportance
+		return head
+	})
+	if !open {
 		return
 	}
-	head.SetIcon(theme.MenuDropDownIcon())
 	for _, f := range kept {
-		l.list.Add(l.card(0, f))
-		l.list.Add(widget.NewSeparator())
+		l.card(0, f)
 	}
+}
+
+// foldIcon tells whether something is unfolded.
+func foldIcon(open bool) fyne.Resource {
+	if open {
+		return theme.MenuDropDownIcon()
+	}
+	return theme.MenuExpandIcon()
 }
 
 // mostAlike is how many findings of one rule stand in the list one by one.
@@ -198,26 +213,23 @@ func (l *findings) group(kept []int) {
 	for i, k := range kept {
 		places[i] = l.shown.Findings[k].At
 	}
-	head := newText(fmt.Sprintf("%d–%d  %s, %d places", kept[0]+1, kept[n-1]+1, name, n), theme.ColorNameForeground)
-	head.bold = true
-	fold := widget.NewButtonWithIcon("", theme.MenuExpandIcon(), func() { l.toggle(key) })
-	fold.Importance = widget.LowImportance
-	mark := container.NewCenter(newLevelMark(head0.Level, 14, head0.Accepted != nil))
-	says := newLink(head0.Rule.Title+": "+strings.Join(places, ", "), func() { l.toggle(key) })
-	card := container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), says)
-	l.list.Add(card)
-	l.list.Add(widget.NewSeparator())
+	open := l.open[key]
+	title := fmt.Sprintf("%d–%d  %s, %d places", kept[0]+1, kept[n-1]+1, name, n)
+	text := head0.Rule.Title + ": " + strings.Join(places, ", ")
+	c := l.deck.add(fmt.Sprint(key, title, text, open), head0, func(*card) fyne.CanvasObject {
+		head := newText(title, theme.ColorNameForeground)
+		head.bold = true
+		fold := widget.NewButtonWithIcon("", foldIcon(open), func() { l.toggle(key) })
+		fold.Importance = widget.LowImportance
+		mark := container.NewCenter(newLevelMark(head0.Level, 14, head0.Accepted != nil))
+		says := newLink(text, func() { l.toggle(key) })
+		return container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), says, widget.NewSeparator())
+	})
 	for _, k := range kept {
-		l.cards[k] = card
-		if !l.open[key] {
-			continue
+		l.cards[k] = c.box
+		if open {
+			l.cards[k] = l.card(k+1, l.shown.Findings[k])
 		}
-		l.cards[k] = l.card(k+1, l.shown.Findings[k])
-		l.list.Add(l.cards[k])
-		l.list.Add(widget.NewSeparator())
-	}
-	if l.open[key] {
-		fold.SetIcon(theme.MenuDropDownIcon())
 	}
 }
 
@@ -245,6 +257,14 @@ func (l *findings) bring(number int) {
 // card is one finding: its mark, level and message; unfolded, the arithmetic, the
 // states, the basis, the repairs and the acceptance.
 func (l *findings) card(number int, f rules.Finding) fyne.CanvasObject {
+	return l.deck.add(l.face(number, f), f, func(c *card) fyne.CanvasObject {
+		return container.NewVBox(l.draw(c, number), widget.NewSeparator())
+	}).box
+}
+
+// draw makes the card.
+func (l *findings) draw(c *card, number int) fyne.CanvasObject {
+	f := c.of
 	key := keyOf(f)
 	open := l.open[key]
 	word := f.Level.String()
@@ -260,42 +280,39 @@ func (l *findings) card(number int, f rules.Finding) fyne.CanvasObject {
 	}
 	head := newText(strings.ToUpper(name[:1])+name[1:], theme.ColorNameForeground)
 	head.bold = true
-	fold := widget.NewButtonWithIcon("", theme.MenuExpandIcon(), func() { l.toggle(key) })
+	fold := widget.NewButtonWithIcon("", foldIcon(open), func() { l.toggle(key) })
 	fold.Importance = widget.LowImportance
-	if open {
-		fold.SetIcon(theme.MenuDropDownIcon())
-	}
 	says := newLink(plainSaying(l.e.s.Doc(), f), func() {
 		if f.Unchecked {
-			l.e.s.GoToMissing(f)
+			l.e.s.GoToMissing(c.of)
 			return
 		}
 		l.e.s.GoTo(f.At)
 	})
 	body := container.NewVBox(says)
-	for _, fix := range f.Fixes {
+	for i := range f.Fixes {
 		if f.Accepted != nil {
 			break
 		}
-		body.Add(l.repair(fix))
+		body.Add(l.repair(c, i))
 	}
 	if open {
-		l.unfold(body, f)
+		l.unfold(body, c)
 	}
 	mark := container.NewCenter(newLevelMark(f.Level, 14, f.Accepted != nil || f.Unchecked))
 	return container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), body)
 }
 
-// repair is the button of a repair; while the pointer or the keyboard is on it, the
+// repair is the button of a card's repair; while the pointer or the keyboard is on it, the
 // sheet shows what it would do.
-func (l *findings) repair(fix rules.Fix) fyne.CanvasObject {
-	o := newOrder(fix.Title, func() {
+func (l *findings) repair(c *card, i int) fyne.CanvasObject {
+	o := newOrder(c.of.Fixes[i].Title, func() {
 		l.e.s.TryOut(nil)
-		_ = l.e.s.Repair(fix)
+		_ = l.e.s.Repair(c.of.Fixes[i])
 	})
 	o.shown = func(on bool) {
 		if on {
-			l.e.s.TryOut(&fix)
+			l.e.s.TryOut(&c.of.Fixes[i])
 		} else {
 			l.e.s.TryOut(nil)
 		}
@@ -303,7 +320,8 @@ func (l *findings) repair(fix rules.Fix) fyne.CanvasObject {
 	return o
 }
 
-func (l *findings) unfold(body *fyne.Container, f rules.Finding) {
+func (l *findings) unfold(body *fyne.Container, c *card) {
+	f := c.of
 	para := func(title string, lines ...string) {
 		if len(lines) == 0 {
 			return
@@ -345,9 +363,9 @@ func (l *findings) unfold(body *fyne.Container, f rules.Finding) {
 			by = ", by " + f.Accepted.By
 		}
 		para("Accepted because", f.Accepted.Reason+by)
-		body.Add(container.NewHBox(widget.NewButton("Take the acceptance back", func() { _ = l.e.s.Unaccept(*f.Accepted) })))
+		body.Add(container.NewHBox(widget.NewButton("Take the acceptance back", func() { _ = l.e.s.Unaccept(*c.of.Accepted) })))
 	case !f.Unchecked:
-		body.Add(container.NewHBox(widget.NewButton("Accept with a reason", func() { l.askReason(f) })))
+		body.Add(container.NewHBox(widget.NewButton("Accept with a reason", func() { l.askReason(c.of) })))
 	}
 }
 

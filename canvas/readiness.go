@@ -20,6 +20,15 @@ type readiness struct {
 	mark *fyne.Container
 	news *widget.Label
 	box  fyne.CanvasObject
+	says saying // what it shows
+}
+
+// saying is all that the line is made of.
+type saying struct {
+	line  string
+	level rules.Level
+	news  session.News
+	dark  bool
 }
 
 func newReadiness(e *Editor) *readiness {
@@ -36,6 +45,12 @@ func newReadiness(e *Editor) *readiness {
 
 func (r *readiness) refresh() {
 	line, level := r.e.s.Readiness()
+	told := r.e.s.Told()
+	if says := (saying{line, level, told, dark()}); says != r.says {
+		r.says = says
+	} else if r.box != nil {
+		return
+	}
 	r.text.Text = line
 	r.text.Color = theme.Color(theme.ColorNameForeground)
 	r.back.FillColor = theme.Color(theme.ColorNameHeaderBackground)
@@ -48,7 +63,6 @@ func (r *readiness) refresh() {
 		r.back.FillColor = loud(dark())
 		r.text.Color = theme.Color(theme.ColorNameForeground)
 	}
-	told := r.e.s.Told()
 	if told.Mood == session.Wrong {
 		r.news.Importance = widget.DangerImportance
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"rigline/components"
 	"rigline/export/scene"
@@ -18,7 +19,29 @@ type checking struct {
 	state  string        // the operating state that is shown, "" for none
 	live   *Live         // of the present document and state, or an older one
 	fault  Fault         // the what-if that is shown
+
+	patience time.Duration // how long an edit waits for its findings
 }
+
+// outcome is what a check behind the session comes to.
+type outcome struct {
+	at     look
+	report *rules.Report
+	err    error
+	live   *Live
+	taken  bool
+}
+
+// Patience sets how long an edit of a small rig waits for its findings, so that both
+// are in one picture: less than a frame, which no hand feels. Later ones follow when
+// they are there. It is none to begin with.
+func (s *Session) Patience(most time.Duration) { s.checks.patience = most }
+
+// Frame is most of the time between two pictures, at sixty a second.
+const Frame = 12 * time.Millisecond
+
+// soon is how many parts and runs a rig may have whose findings are worth the wait.
+const soon = 250
 
 // look is what the work behind the session is about: where any of it has changed
 // when the work is done, the outcome is dropped.
@@ -38,8 +61,9 @@ const quickly = 800
 // check works behind the session: it solves the chosen state, runs the rules and
 // draws the sheet with what came of it. The next edit cancels it. A report of the
 // present document that is there already is not made again. A large rig that was
-// only patched is drawn while the rules still run.
-func (s *Session) check() {
+// only patched is drawn while the rules still run. The outcome is posted, and can be
+// had sooner from done.
+func (s *Session) check() (done <-chan *outcome) {
 	if s.checks.cancel != nil {
 		s.checks.cancel()
 	}
@@ -59,6 +83,7 @@ func (s *Session) check() {
 			}
 		}()
 	}
+	found := make(chan *outcome, 1)
 	go func() {
 		defer cancel()
 		var live *Live
@@ -72,28 +97,51 @@ func (s *Session) check() {
 		if ctx.Err() != nil {
 			return
 		}
-		s.post(func() { s.take(at, report, err, live) })
+		o := &outcome{at: at, report: report, err: err, live: live}
+		found <- o
+		s.post(func() {
+			if s.take(o) {
+				s.changed(CheckedChanged)
+			}
+		})
 		sheet := drawSheet(at, report, live)
 		if ctx.Err() != nil {
 			return
 		}
 		s.post(func() { s.takeSheet(at, sheet) })
 	}()
+	return found
 }
 
-// take brings an outcome in, if it still is about what the session shows.
-func (s *Session) take(at look, report *rules.Report, err error, live *Live) {
-	if s.look() != at {
+// await takes the outcome of a check that is done within the session's patience.
+func (s *Session) await(done <-chan *outcome) {
+	if s.checks.patience <= 0 || size(s.Doc()) > soon {
 		return
 	}
-	s.checks.report, s.checks.failed, s.checks.live = report, "", live
-	if err != nil {
-		s.checks.report, s.checks.failed = nil, err.Error()
+	late := time.NewTimer(s.checks.patience)
+	defer late.Stop()
+	select {
+	case o := <-done:
+		s.take(o)
+	case <-late.C:
 	}
-	if at.state != "" && live == nil { // the state went with the part that made it
+}
+
+// take brings an outcome in, once, if it still is about what the session shows. It
+// tells whether it has.
+func (s *Session) take(o *outcome) bool {
+	if o.taken || s.look() != o.at {
+		return false
+	}
+	o.taken = true
+	s.checks.report, s.checks.failed, s.checks.live = o.report, "", o.live
+	if o.err != nil {
+		s.checks.report, s.checks.failed = nil, o.err.Error()
+	}
+	if o.at.state != "" && o.live == nil { // the state went with the part that made it
 		s.checks.state, s.checks.fault = "", Fault{}
 	}
-	s.changed(CheckedChanged)
+	return true
 }
 
 // takeSheet brings a drawing in, if it still is of what the session shows. One

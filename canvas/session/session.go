@@ -141,7 +141,7 @@ func (s *Session) moved() {
 		change |= SelectionChanged
 	}
 	s.tool.Cancel(s)
-	s.check()
+	s.await(s.check())
 	s.changed(change)
 }
 
