@@ -96,6 +96,7 @@ func pulse(p *rules.Pass, b bank, continuous float64) {
 		if s.Known() {
 			least = math.Min(least, s.Value)
 		}
+		askMarked(p, q, "surge_s", fmt.Sprintf("whether it gives its pulse for the %s s of a surge is not: read the data sheet", numText(seconds)))
 	}
 	if b.strings() > 1 {
 		limit *= unevenShare

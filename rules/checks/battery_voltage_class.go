@@ -127,6 +127,9 @@ func fits(p *rules.Pass, q components.Part, in input, b bus) {
 		p.Unchecked(string(q.ID), fmt.Sprintf("max_v of %s is not known, and its bus reaches %s V: read the voltage range on its label", q.ID, numText(b.Highest)), string(b.From))
 		return
 	default:
+		if in.max.Field != nil && in.max.Field.Key == "dc_high_v" {
+			askMarked(p, q, "dc_high_v", fmt.Sprintf("whether it stands the %s V that its bus reaches is not: read the voltage range on its label", numText(b.Highest)))
+		}
 		return
 	}
 	p.Report(f)

@@ -62,7 +62,11 @@ func hasStud(q components.Part) bool {
 
 func barStuds(p *rules.Pass, q components.Part, n int) {
 	studs := q.Figure("studs")
-	if !studs.Known() || float64(n) <= lugsPerStud*studs.Value {
+	if !studs.Known() {
+		p.Unchecked(string(q.ID), fmt.Sprintf("studs of %s is not known, and %d terminals stand there: count its studs, four terminals fit on each", q.ID, n))
+		return
+	}
+	if float64(n) <= lugsPerStud*studs.Value {
 		return
 	}
 	want := math.Ceil(float64(n) / lugsPerStud)

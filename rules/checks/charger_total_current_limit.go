@@ -48,6 +48,7 @@ func totalCharge(p *rules.Pass, all bank) {
 		if !known || !ah.Known() {
 			return // overcurrent.interrupting-rating asks for them
 		}
+		askMarked(p, q, "charge_a", "whether what charges it is too much is not: read the charging limit of its management system off the label")
 		told = false
 		limit += chem.ChargeRate.Usual * ah.Value * stringsOf(q)
 		rests = append(rests, fmt.Sprintf("charge_a of %s not told: %v of its capacity an hour", q.ID, chem.ChargeRate.Usual))

@@ -24,7 +24,10 @@ var AmpacityCovers = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.15(A), 240.21; 551.31(A)", Says: "protected where it receives its supply", Seen: rules.Memory},
 	},
 	Level: rules.Danger, OnePerPlace: true,
-	Check: func(p *rules.Pass) { eachFedRun(p, false, coversAC) },
+	Check: func(p *rules.Pass) {
+		askConditions(p, false)
+		eachFedRun(p, false, coversAC)
+	},
 }
 
 // WithinAmpacity holds every DC positive conductor to the device ahead of it.
@@ -40,6 +43,7 @@ var WithinAmpacity = &rules.Rule{
 	},
 	Level: rules.Danger, OnePerPlace: true,
 	Check: func(p *rules.Pass) {
+		askConditions(p, true)
 		eachFedRun(p, true, withinDC)
 		eachFedRun(p, true, returnWithinDC)
 	},

@@ -49,7 +49,12 @@ func precharge(p *rules.Pass) {
 func inrush(p *rules.Pass, inv components.Part, pos circuit.Term, amps, volts, ohms float64) {
 	switches := switchesBefore(p, pos)
 	for _, sw := range switches {
-		if sw.Figure("precharge_ohm").Known() || sw.Spec["precharge_ohm"].IsUnknown() {
+		if sw.Figure("precharge_ohm").Known() {
+			return
+		}
+	}
+	for _, sw := range switches {
+		if askMarked(p, sw, "precharge_ohm", fmt.Sprintf("whether the capacitors of %s are charged before it closes is not: look for a resistor and a button across it", inv.ID)) {
 			return
 		}
 	}

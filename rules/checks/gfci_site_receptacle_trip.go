@@ -33,7 +33,11 @@ const (
 
 func siteTrip(p *rules.Pass) {
 	for _, q := range p.Doc.Parts() {
-		if q.Kind != &components.Shore || q.Gone() || p.State.Shore == "" || !q.Is("gfci") {
+		if q.Kind != &components.Shore || q.Gone() || p.State.Shore == "" {
+			continue
+		}
+		askMarked(p, q, "gfci", "whether it trips on what the rig leaks is not: look for a test button at the outlet or its breaker")
+		if !q.Is("gfci") {
 			continue
 		}
 		diverted, ok := imbalance(p, q)

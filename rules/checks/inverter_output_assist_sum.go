@@ -26,7 +26,11 @@ var AssistSum = &rules.Rule{
 
 func assistSum(p *rules.Pass) {
 	for _, q := range p.Doc.Parts() {
-		if q.Kind != &components.InverterCharger || q.Gone() || !q.Is("boost") || p.Circuit.Positions[q.ID] != circuit.Passing {
+		if q.Kind != &components.InverterCharger || q.Gone() || p.Circuit.Positions[q.ID] != circuit.Passing {
+			continue
+		}
+		askMarked(p, q, "boost", "what its output carries while it passes its input is not: look in its manual for adding to a limited supply")
+		if !q.Is("boost") {
 			continue
 		}
 		passed, text, ok := passedAmps(p, q)

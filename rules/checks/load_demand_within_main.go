@@ -23,6 +23,7 @@ var DemandWithinMain = &rules.Rule{
 }
 
 func demandWithinMain(p *rules.Pass) {
+	askPower(p)
 	if p.Solution.Failure != nil {
 		return
 	}
@@ -36,6 +37,19 @@ func demandWithinMain(p *rules.Pass) {
 			continue // with a margin at most: overcurrent.rating-above-continuous
 		}
 		demandBehind(p, d, i, l, amps)
+	}
+}
+
+// askPower asks for what a load takes that runs in this state.
+func askPower(p *rules.Pass) {
+	for _, q := range p.Doc.Parts() {
+		if q.Kind != &components.ACLoad || q.Gone() || !fedIn(p, q) || !switchedOn(p.State, q.ID) {
+			continue
+		}
+		if !q.Figure("va").Known() {
+			p.Unchecked(string(q.ID), fmt.Sprintf("va of %s is not known, so no wire, breaker, inverter or source is held to what it draws: read its plate (VA, W, or A × V), or measure it running", q.ID))
+		}
+		askMarked(p, q, "continuous", "whether it counts at 125 % is not: tell whether it may run for three hours or more")
 	}
 }
 

@@ -50,6 +50,10 @@ func inverterCapacity(p *rules.Pass) {
 				Working: []string{fmt.Sprintf("sum of the loads %s VA > %s VA", numText(sum), numText(rating.Value))}})
 		}
 		surge := q.Figure("surge_va")
+		for _, l := range fed {
+			askMarked(p, l, "start_va", fmt.Sprintf("whether %s starts it is not: read its locked-rotor current off the plate, or measure it with a meter that holds the peak", q.ID))
+		}
+		askMarked(p, q, "surge_va", "whether it starts the loads on it, and what its fuses and its bank are then asked for, is not: read its data sheet")
 		if !surge.Known() || starter == "" {
 			continue
 		}

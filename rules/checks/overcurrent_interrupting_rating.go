@@ -322,7 +322,7 @@ func unknownBank(p *rules.Pass, l circuit.Link) string {
 			continue
 		}
 		var missing []string
-		for _, key := range []string{"chemistry", "nominal_v"} {
+		for _, key := range []string{"chemistry", "nominal_v", "series", "parallel"} {
 			if _, from := q.Value(key); from == components.Missing {
 				missing = append(missing, key)
 			}

@@ -55,6 +55,7 @@ func singleSupplyBar(p *rules.Pass) {
 func neutralBar(p *rules.Pass, q components.Part, src components.ID) {
 	sum, bar := sourceTotal(p, src), q.Figure("neutral_bar_a")
 	inverter := p.Circuit.Positions[src] == circuit.Inverting
+	askMarked(p, q, "neutral_bar_a", "whether it carries both legs' currents together is not: read the rating off the bar")
 	if !bar.Known() || math.IsInf(sum, 1) || sum < bar.Value || sum == bar.Value && !inverter {
 		return // bus_a is asked for by panel.rating-covers-supply
 	}

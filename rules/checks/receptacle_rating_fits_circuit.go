@@ -33,8 +33,12 @@ func receptacleFits(p *rules.Pass) {
 			continue
 		}
 		ahead, ok := loosestAhead(p, hot)
-		if !ok || ahead.Unknown || ahead.Last.Part != "" && !ahead.Last.RatingA.Known() || math.IsInf(ahead.LimitA, 1) {
-			continue // the ampacity rule asks for the breaker of the run that ends here
+		if ok && ahead.Last.Part != "" && !ahead.Last.RatingA.Known() {
+			p.Unchecked(ahead.Last.Address(), fmt.Sprintf("the rating of %s is not known, so whether %s fits its circuit is not: read it off the device", ahead.Last, q.ID), string(q.ID))
+			continue
+		}
+		if !ok || ahead.Unknown || math.IsInf(ahead.LimitA, 1) {
+			continue // no device at all: overcurrent.every-line-at-source speaks
 		}
 		ahead = ahead.Branch()
 		outletFits(p, q, ahead)
