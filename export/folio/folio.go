@@ -5,6 +5,8 @@ package folio
 
 import (
 	"fmt"
+	"slices"
+	"sync"
 
 	"rigline/components"
 	"rigline/export/bom"
@@ -76,11 +78,22 @@ type Input struct {
 // Of gathers a hand-off.
 func Of(in Input) *Folio {
 	f := &Folio{About: in.About, Outcome: in.Findings.Readiness}
-	plan := scene.NewPlan(in.Doc)
-	f.Sheets = sheets(in, plan)
-	f.States = stateDrawings(in, plan)
-	f.Marked = marked(in, plan)
-	f.Chapters = append(f.Chapters,
+	var drawn sync.WaitGroup
+	drawn.Go(func() {
+		plan := scene.NewPlan(in.Doc)
+		drawn.Go(func() { f.Sheets = sheets(in, plan) })
+		drawn.Go(func() { f.Marked = marked(in, plan) })
+		drawn.Go(func() { f.States = stateDrawings(in, plan) })
+	})
+	f.Chapters = chapters(in)
+	drawn.Wait()
+	f.say(terms.Of(in.Doc))
+	return f
+}
+
+// chapters gathers the lists, those that say anything.
+func chapters(in Input) []Chapter {
+	all := []Chapter{
 		Chapter{Name: "states", Title: "What is alive in each state", Tables: []lists.Table{StateTable(in.Rig)}},
 		findings(in.Findings),
 		narrowed("conductors", "Conductor schedule", schedule.RunsTable(in.Rig)),
@@ -90,22 +103,14 @@ func Of(in Input) *Folio {
 		tables("removal", "What comes out", schedule.RemovalTable(in.Rig)),
 		tables("torque", "Torques", schedule.TorqueTable(in.Rig)),
 		tables("settings", "Settings", schedule.SettingsTable(in.Rig, in.Cards)),
-	)
-	f.Chapters = append(f.Chapters,
 		tables("isolation", "Order of isolation", schedule.IsolationTable(in.Rig)),
 		checks(in.Checked),
 		tables("photos", "Pictures to take before covers go on", schedule.PhotosTable(in.Rig)),
-		tables("out-of-order", "When the inverter is out of order", schedule.OutOfOrderTable(in.Rig)))
-	f.Chapters = append(f.Chapters, siteCards(in.Cards), tables("labels", "Labels to print", schedule.LabelsTable(in.Rig)))
-	kept := f.Chapters[:0]
-	for _, c := range f.Chapters {
-		if !c.empty() {
-			kept = append(kept, c)
-		}
+		tables("out-of-order", "When the inverter is out of order", schedule.OutOfOrderTable(in.Rig)),
+		siteCards(in.Cards),
+		tables("labels", "Labels to print", schedule.LabelsTable(in.Rig)),
 	}
-	f.Chapters = kept
-	f.say(terms.Of(in.Doc))
-	return f
+	return slices.DeleteFunc(all, Chapter.empty)
 }
 
 func (c Chapter) empty() bool {

@@ -2,7 +2,9 @@ package scene
 
 import (
 	"cmp"
+	"maps"
 	"slices"
+	"sync"
 
 	"rigline/components"
 	"rigline/export/terms"
@@ -20,6 +22,7 @@ type Plan struct {
 	first  map[components.ID]spot
 	cores  map[components.ID]int
 	routes *routes
+	body   func() *drawing // with no marks, no frame and no state; to be copied
 }
 
 // NewPlan routes a document.
@@ -31,7 +34,28 @@ func NewPlan(doc *components.Document) *Plan {
 		p.styles[r.ID], p.cores[r.ID] = styleOf(doc, r, cores), len(cores)
 	}
 	p.routes = routeAll(doc, d.reserve())
+	p.body = sync.OnceValue(func() *drawing {
+		d := p.drawing(Options{})
+		d.unmarked()
+		return d
+	})
 	return p
+}
+
+// unmarked is a copy of the drawing with no marks, no frame and no state.
+func (p *Plan) unmarked() *drawing {
+	d := *p.body()
+	s := *d.sheet
+	s.Shapes = slices.Clone(s.Shapes)
+	s.Names, s.Bodies, s.Paths, s.Ports = maps.Clone(s.Names), maps.Clone(s.Bodies), maps.Clone(s.Paths), slices.Clone(s.Ports)
+	d.sheet, d.room, d.texts, d.crowded = &s, d.room.clone(), slices.Clone(d.texts), slices.Clone(d.crowded)
+	return &d
+}
+
+// with gives it other options.
+func (d *drawing) with(o Options) *drawing {
+	d.o = o
+	return d
 }
 
 // drawing begins a sheet.
@@ -44,20 +68,30 @@ func (p *Plan) drawing(o Options) *drawing {
 
 // body draws all but the frame.
 func (d *drawing) body() {
+	d.unmarked()
+	d.marks()
+}
+
+// unmarked draws all but the marks and the frame.
+func (d *drawing) unmarked() {
 	d.runs()
 	d.parts()
 	d.bar()
 	d.leads()
 	d.notes()
 	d.labels()
-	d.marks()
 }
 
 // Draw draws the document on one sheet.
 func (p *Plan) Draw(o Options) *Sheet {
 	d := p.drawing(o)
 	d.body()
-	if o.Frame {
+	return d.finish()
+}
+
+// finish puts the frame round what is drawn.
+func (d *drawing) finish() *Sheet {
+	if d.o.Frame {
 		d.frame()
 	} else {
 		d.bound()
@@ -96,9 +130,11 @@ func (d *drawing) say(text string) string {
 
 func (d *drawing) add(sh ...Shape) { d.sheet.Shapes = append(d.sheet.Shapes, sh...) }
 
+// around is the air round a sheet without a frame.
+const around = 2 * components.Module
+
 // bound sets the area of a sheet without a frame.
 func (d *drawing) bound() {
-	const around = 2 * components.Module
 	area, _ := d.content()
 	d.sheet.Paper = area.grown(around)
 }

@@ -1,6 +1,9 @@
 package scene
 
-import "iter"
+import (
+	"iter"
+	"slices"
+)
 
 // room knows what is taken on a sheet, so that text finds a free place.
 type room struct {
@@ -35,6 +38,15 @@ func cellsOf(b Box) iter.Seq[cell] {
 			}
 		}
 	}
+}
+
+// clone is a copy that takes no room from this one.
+func (r *room) clone() *room {
+	c := &room{cells: make(map[cell][]taken, len(r.cells))}
+	for k, all := range r.cells {
+		c.cells[k] = slices.Clip(all)
+	}
+	return c
 }
 
 func (r *room) take(b Box) { r.put(taken{b, false}) }

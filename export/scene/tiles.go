@@ -21,13 +21,16 @@ const (
 // largest paper, on several. A line that goes on on another sheet ends at a mark
 // with its tag and that sheet's number.
 func (p *Plan) Sheets(o Options) []*Sheet {
-	whole := p.Draw(o)
-	if !o.Frame || whole.Scale >= legibleScale {
+	if !o.Frame || o.Live != nil {
+		return []*Sheet{p.Draw(o)}
+	}
+	first := p.unmarked().with(o)
+	area, _ := first.content() // without the marks
+	area = area.grown(around)
+	first.marks()
+	if whole := first.finish(); whole.Scale >= legibleScale {
 		return []*Sheet{whole}
 	}
-	bare := o
-	bare.Frame = false
-	area := p.Draw(bare).Paper
 	paper := ansi[len(ansi)-1]
 	if p.doc.Units == "metric" {
 		paper = iso[len(iso)-1]
