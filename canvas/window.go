@@ -96,6 +96,10 @@ func (e *Editor) Window() fyne.Window { return e.win }
 // Session is what the window shows.
 func (e *Editor) Session() *session.Session { return e.s }
 
+// AwaitFindings lets an edit of a small rig wait for its findings for most of a frame,
+// so that both are one picture. A test takes them one after the other.
+func (e *Editor) AwaitFindings() { e.s.Patience(session.Frame) }
+
 // changed brings up to date what a change of the session touches.
 func (e *Editor) changed(c session.Change) {
 	if c&(session.DocChanged|session.SelectionChanged|session.CheckedChanged) != 0 {

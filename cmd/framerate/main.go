@@ -17,7 +17,6 @@ import (
 	"fyne.io/fyne/v2/app"
 
 	"rigline/canvas"
-	"rigline/canvas/session"
 	"rigline/rules"
 	"rigline/rules/checks"
 )
@@ -31,7 +30,7 @@ func main() {
 	flag.Parse()
 	a := app.NewWithID("rigline-framerate")
 	e := canvas.New(a, fyne.Do, checks.All)
-	e.Session().Patience(session.Frame)
+	e.AwaitFindings()
 	w := e.Window()
 	w.Resize(fyne.NewSize(1280, 800))
 	f := &frames{meter: e.Meter(), drawn: make(chan time.Duration, 1024), length: time.Duration(*seconds * float64(time.Second)), sizes: []int{60, 300, 1000, 5000}}

@@ -14,7 +14,6 @@ import (
 	"fyne.io/fyne/v2/app"
 
 	"rigline/canvas"
-	"rigline/canvas/session"
 	"rigline/cmd/internal/command"
 	"rigline/rules"
 	"rigline/rules/checks"
@@ -63,7 +62,7 @@ func main() {
 	sparesFullDisk()
 	a := app.NewWithID("rigline")
 	e := canvas.New(a, fyne.Do, checks.All)
-	e.Session().Patience(session.Frame)
+	e.AwaitFindings()
 	e.HandOff = handOff
 	e.Start(file)
 	e.KeepBackups(backupDirs()...)

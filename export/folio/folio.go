@@ -31,6 +31,15 @@ type Folio struct {
 	Chapters []Chapter
 }
 
+// Drawn are all drawings: the sheets, the states, the marked sheets.
+func (f *Folio) Drawn() []*scene.Sheet {
+	var all []*scene.Sheet
+	for _, d := range slices.Concat(f.Sheets, f.States, f.Marked) {
+		all = append(all, d.Sheet)
+	}
+	return all
+}
+
 // Drawing is a drawing with its words.
 type Drawing struct {
 	Name  string // for a file and an anchor: "sheet", "state-2"

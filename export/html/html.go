@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 
 	"rigline/assets"
@@ -22,12 +23,11 @@ import (
 var source string
 
 var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
-	"drawing": drawing,
-	"mark":    mark,
-	"level":   level,
-	"given":   given,
-	"plain":   plain,
-	"blanks":  blanks,
+	"mark":   mark,
+	"level":  level,
+	"given":  given,
+	"plain":  plain,
+	"blanks": blanks,
 }).Parse(source))
 
 // page is what the template reads.
@@ -36,18 +36,18 @@ type page struct {
 	Fonts    template.CSS
 	Font     string
 	Drawings []folio.Drawing // the sheets, the states, the marked sheet
+	set      *svg.Set
 }
 
 // Write writes the page. The same folio gives the same bytes, and nothing is
 // written to w before the whole page stands.
-func Write(w io.Writer, f *folio.Folio) error {
-	p := page{Folio: f, Font: assets.FontName}
-	p.Drawings = append(append(append(p.Drawings, f.Sheets...), f.States...), f.Marked...)
-	sheets := make([]*scene.Sheet, len(p.Drawings))
-	for i, d := range p.Drawings {
-		sheets[i] = d.Sheet
-	}
-	fonts, err := svg.Fonts(sheets, words(f))
+func Write(w io.Writer, f *folio.Folio) error { return WriteWith(w, f, svg.NewSet(f.Drawn())) }
+
+// WriteWith does the same with drawings that are of a set.
+func WriteWith(w io.Writer, f *folio.Folio, set *svg.Set) error {
+	p := page{Folio: f, Font: assets.FontName, set: set}
+	p.Drawings = slices.Concat(f.Sheets, f.States, f.Marked)
+	fonts, err := svg.Fonts(f.Drawn(), words(f))
 	if err != nil {
 		return err
 	}
@@ -62,10 +62,10 @@ func Write(w io.Writer, f *folio.Folio) error {
 	return nil
 }
 
-// drawing is a sheet as an element. The writer of drawings escapes what it is given.
-func drawing(s *scene.Sheet) (template.HTML, error) {
-	var b bytes.Buffer
-	if err := svg.Inline(&b, s); err != nil {
+// Inline is a sheet as an element. The writer of drawings escapes what it is given.
+func (p page) Inline(s *scene.Sheet) (template.HTML, error) {
+	var b strings.Builder
+	if err := p.set.Inline(&b, s); err != nil {
 		return "", err
 	}
 	return template.HTML(b.String()), nil
@@ -75,7 +75,7 @@ func drawing(s *scene.Sheet) (template.HTML, error) {
 func mark(m *scene.Mark) (template.HTML, error) {
 	const r = 10
 	s := &scene.Sheet{Paper: scene.Box{Min: scene.Pt{X: -16, Y: -16}, Max: scene.Pt{X: 16, Y: 16}}, Title: level(m), Scale: 1, Shapes: m.Sample(scene.Pt{}, r)}
-	return drawing(s)
+	return page{set: svg.NewSet([]*scene.Sheet{s})}.Inline(s)
 }
 
 func level(m *scene.Mark) string {

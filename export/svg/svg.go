@@ -10,7 +10,9 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
+	"sync"
 
 	svgo "github.com/ajstarks/svgo/float"
 
@@ -22,30 +24,81 @@ import (
 
 // Write writes a sheet at its own size on paper. The same sheet gives the same
 // bytes. Nothing is written to w before the whole file stands.
-func Write(w io.Writer, s *scene.Sheet) error {
-	var b bytes.Buffer
-	css, err := fontFaces(s)
+func Write(w io.Writer, s *scene.Sheet) error { return NewSet([]*scene.Sheet{s}).Write(w, s) }
+
+// Inline writes a sheet as an element to be set into a page, which gives it its
+// letters (Fonts) and its size.
+func Inline(w io.Writer, s *scene.Sheet) error { return NewSet([]*scene.Sheet{s}).Inline(w, s) }
+
+// Set is some sheets that are written with the same letters, each drawn once however
+// often it is written. It may be shared.
+type Set struct {
+	faces  func() (string, error)
+	bodies map[*scene.Sheet]func() []byte
+}
+
+// NewSet gathers sheets. Nothing is drawn before it is written.
+func NewSet(sheets []*scene.Sheet) *Set {
+	s := &Set{bodies: make(map[*scene.Sheet]func() []byte, len(sheets))}
+	s.faces = sync.OnceValues(func() (string, error) { return Fonts(sheets, "") })
+	for _, one := range sheets {
+		s.bodies[one] = sync.OnceValue(func() []byte {
+			var b bytes.Buffer
+			p := &page{SVG: svgo.New(&b), sheet: one}
+			p.body()
+			return b.Bytes()
+		})
+	}
+	return s
+}
+
+// body is a sheet drawn.
+func (s *Set) body(sheet *scene.Sheet) ([]byte, error) {
+	body, ok := s.bodies[sheet]
+	if !ok {
+		return nil, fmt.Errorf("the sheet %q is not one of its set", sheet.Title)
+	}
+	return body(), nil
+}
+
+// Write writes a sheet of the set at its own size on paper, with the letters of all.
+func (s *Set) Write(w io.Writer, sheet *scene.Sheet) error {
+	css, err := s.faces()
 	if err != nil {
 		return err
 	}
-	p := &page{SVG: svgo.New(&b), sheet: s, css: css}
-	p.draw()
-	if _, err := w.Write(unsigned(b.Bytes())); err != nil {
+	body, err := s.body(sheet)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	b.Grow(len(body) + len(css) + 2048)
+	p := &page{SVG: svgo.New(&b), sheet: sheet}
+	p.begin(css)
+	head := unsigned(b.Bytes())
+	b.Truncate(copy(b.Bytes(), head))
+	b.Write(body)
+	p.End()
+	if _, err := w.Write(b.Bytes()); err != nil {
 		return fmt.Errorf("write drawing: %w", err)
 	}
 	return nil
 }
 
-// Inline writes a sheet as an element to be set into a page, which gives it its
-// letters (Fonts) and its size.
-func Inline(w io.Writer, s *scene.Sheet) error {
+// Inline writes a sheet of the set as an element to be set into a page, which gives
+// it its letters (Fonts) and its size.
+func (s *Set) Inline(w io.Writer, sheet *scene.Sheet) error {
+	body, err := s.body(sheet)
+	if err != nil {
+		return err
+	}
 	var b bytes.Buffer
-	p := &page{SVG: svgo.New(&b), sheet: s}
-	paper := s.Paper
+	p := &page{SVG: svgo.New(&b), sheet: sheet}
+	paper := sheet.Paper
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="%s %s %s %s">`+"\n",
 		num(paper.Min.X), num(paper.Min.Y), num(paper.Max.X-paper.Min.X), num(paper.Max.Y-paper.Min.Y))
-	p.Title(word(s.Title))
-	p.body()
+	p.Title(word(sheet.Title))
+	b.Write(body)
 	fmt.Fprintln(&b, "</svg>")
 	if _, err := w.Write(b.Bytes()); err != nil {
 		return fmt.Errorf("write drawing: %w", err)
@@ -60,7 +113,9 @@ func Fonts(sheets []*scene.Sheet, text string) (string, error) {
 	for _, s := range sheets {
 		all.Shapes = append(all.Shapes, s.Shapes...)
 	}
-	all.Shapes = append(all.Shapes, scene.Shape{Text: text}, scene.Shape{Text: text, Bold: true})
+	if text != "" {
+		all.Shapes = append(all.Shapes, scene.Shape{Text: text}, scene.Shape{Text: text, Bold: true})
+	}
 	return fontFaces(&all)
 }
 
@@ -76,20 +131,18 @@ func unsigned(file []byte) []byte {
 type page struct {
 	*svgo.SVG
 	sheet *scene.Sheet
-	css   string
+	pens  map[pen]ink
 }
 
-func (p *page) draw() {
+func (p *page) begin(css string) {
 	paper := p.sheet.Paper
 	w, h := paper.Max.X-paper.Min.X, paper.Max.Y-paper.Min.Y
 	mm := p.sheet.Scale / scene.UnitsPerMM
 	p.StartviewUnit(w*mm, h*mm, "mm", paper.Min.X, paper.Min.Y, w, h)
 	p.Title(word(p.sheet.Title))
 	p.Def()
-	p.Style("text/css", p.css)
+	p.Style("text/css", css)
 	p.DefEnd()
-	p.body()
-	p.End()
 }
 
 // body draws everything on the paper.
@@ -156,17 +209,8 @@ func groups(shapes []scene.Shape) []*group {
 }
 
 func (p *page) shape(sh scene.Shape) {
-	color := hex(sh.Role)
-	width := scene.Millimetres[sh.Weight] * scene.UnitsPerMM
-	stroke := []string{attr("stroke", color), attr("stroke-width", num(width))}
-	if pattern := sh.Dash.Pattern(); pattern != nil {
-		stroke = append(stroke, attr("stroke-dasharray", join(pattern)))
-	}
-	fill := []string{attr("fill", color)}
-	if sh.Dim {
-		stroke = append(stroke, attr("stroke-opacity", num(scene.DeadAlpha)))
-		fill = append(fill, attr("fill-opacity", num(scene.DeadAlpha)))
-	}
+	look := p.ink(sh)
+	stroke, fill := look.stroke, look.fill
 	xs, ys := coords(sh.Pts)
 	switch sh.Form {
 	case scene.Polyline:
@@ -188,9 +232,45 @@ func (p *page) shape(sh scene.Shape) {
 	}
 }
 
+// pen is what the ink of a shape follows from.
+type pen struct {
+	role   scene.Role
+	weight int
+	dash   scene.Dash
+	dim    bool
+}
+
+// ink is the attributes of a shape in outline, and of one that is filled.
+type ink struct{ stroke, fill []string }
+
+// ink is made once for all shapes that look alike. Do not change it.
+func (p *page) ink(sh scene.Shape) ink {
+	of := pen{sh.Role, int(sh.Weight), sh.Dash, sh.Dim}
+	if made, ok := p.pens[of]; ok {
+		return made
+	}
+	width := scene.Millimetres[sh.Weight] * scene.UnitsPerMM
+	made := ink{
+		stroke: []string{attr("stroke", hex(sh.Role)), attr("stroke-width", num(width))},
+		fill:   []string{attr("fill", hex(sh.Role))},
+	}
+	if pattern := sh.Dash.Pattern(); pattern != nil {
+		made.stroke = append(made.stroke, attr("stroke-dasharray", join(pattern)))
+	}
+	if sh.Dim {
+		made.stroke = append(made.stroke, attr("stroke-opacity", num(scene.DeadAlpha)))
+		made.fill = append(made.fill, attr("fill-opacity", num(scene.DeadAlpha)))
+	}
+	if p.pens == nil {
+		p.pens = map[pen]ink{}
+	}
+	p.pens[of] = made
+	return made
+}
+
 func (p *page) text(sh scene.Shape, fill []string) {
 	at := sh.Pts[0]
-	a := append(fill, attr("font-size", num(scene.FontSize(sh.Height, sh.Bold))), attr("text-anchor", [...]string{"start", "middle", "end"}[sh.Anchor]))
+	a := append(slices.Clip(fill), attr("font-size", num(scene.FontSize(sh.Height, sh.Bold))), attr("text-anchor", [...]string{"start", "middle", "end"}[sh.Anchor]))
 	if sh.Bold {
 		a = append(a, `font-weight="bold"`)
 	}
@@ -224,7 +304,9 @@ func hex(r scene.Role) string {
 }
 
 func num(v float64) string {
-	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.3f", v), "0"), ".")
+	var digits [32]byte
+	b := strconv.AppendFloat(digits[:0], v, 'f', 3, 64)
+	return string(bytes.TrimSuffix(bytes.TrimRight(b, "0"), []byte(".")))
 }
 
 func join(pattern []float64) string {

@@ -97,6 +97,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 	about := aboutOf(d)
 	checked := checklist.Results(checklist.Items(rig, sites...), doc)
 	whole := folio.Of(folio.Input{Doc: doc, Report: r, Findings: d, Rig: rig, Cards: sites, About: about, Checked: checked})
+	set := svg.NewSet(whole.Drawn())
 	bomAbout := append([]string{"rule set " + about.Rules}, about.Cautions...)
 	steps := []step{
 		{name + ".pdf", true, func(w io.Writer) error {
@@ -104,7 +105,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 			book.Folio(whole, doc.Units == "metric")
 			return book.Write(w)
 		}},
-		{"report.html", true, func(w io.Writer) error { return html.Write(w, whole) }},
+		{"report.html", true, func(w io.Writer) error { return html.WriteWith(w, whole, set) }},
 		{"bom.csv", false, func(w io.Writer) error { return bom.Write(w, doc, bomAbout...) }},
 		{"bom.xlsx", false, func(w io.Writer) error { return bom.WriteXLSX(w, doc, bomAbout...) }},
 		{"runs.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.RunsTable(rig), about) }},
@@ -150,7 +151,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 			if i > 0 {
 				file += fmt.Sprintf("-%d", i+1)
 			}
-			drawings = append(drawings, step{file + ".svg", true, func(w io.Writer) error { return svg.Write(w, d.Sheet) }})
+			drawings = append(drawings, step{file + ".svg", true, func(w io.Writer) error { return set.Write(w, d.Sheet) }})
 		}
 	}
 	steps = append(drawings, steps...)

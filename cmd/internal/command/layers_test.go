@@ -52,7 +52,7 @@ var layers = map[string][]string{
 	"canvas":               {"assets", "canvas/session", "components", "components/units", "projects", "rules", "rules/checks", "export/scene", "export/checklist"},
 	"cmd/internal/command": {"assets", "components", "projects", "rules", "rules/energy", "rules/checks", "rules/circuit", "rules/solve", "rules/sizing", "testdata/rules", "export/bom", "export/cards", "export/checklist", "export/folio", "export/html", "export/pdf", "export/report", "export/schedule", "export/solved", "export/states", "export/svg", "export/lists", "export/compare", "export/scene"},
 	"cmd/rigcheck":         {"cmd/internal/command", "rules"},
-	"cmd/framerate":        {"canvas", "components", "projects", "rules/checks"},
+	"cmd/framerate":        {"canvas", "components", "projects", "rules", "rules/checks"},
 	"cmd/rigline":          {"canvas", "cmd/internal/command", "rules", "rules/checks"},
 }
 
