@@ -53,6 +53,7 @@ func WriteWith(w io.Writer, f *folio.Folio, set *svg.Set) error {
 	}
 	p.Fonts = template.CSS(fonts) // made of the sheet's own font, encoded, and of nothing else
 	var b bytes.Buffer
+	b.Grow(set.Len() + len(fonts) + 1<<20)
 	if err := tmpl.Execute(&b, p); err != nil {
 		return fmt.Errorf("make page: %w", err)
 	}

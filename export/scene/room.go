@@ -1,9 +1,6 @@
 package scene
 
-import (
-	"iter"
-	"slices"
-)
+import "slices"
 
 // room knows what is taken on a sheet, so that text finds a free place.
 type room struct {
@@ -25,20 +22,14 @@ const cellSize = 60
 
 func newRoom() *room { return &room{cells: map[cell][]taken{}} }
 
-// cellsOf are the cells that an area touches.
-func cellsOf(b Box) iter.Seq[cell] {
-	x0, x1 := int(floor(b.Min.X/cellSize)), int(floor(b.Max.X/cellSize))
-	y0, y1 := int(floor(b.Min.Y/cellSize)), int(floor(b.Max.Y/cellSize))
-	return func(yield func(cell) bool) {
-		for y := y0; y <= y1; y++ {
-			for x := x0; x <= x1; x++ {
-				if !yield(cell(y)<<32 | cell(uint32(int32(x)))) {
-					return
-				}
-			}
-		}
-	}
+// span is the columns and rows of the cells that an area touches.
+type span struct{ x0, y0, x1, y1 int }
+
+func spanOf(b Box) span {
+	return span{int(floor(b.Min.X / cellSize)), int(floor(b.Min.Y / cellSize)), int(floor(b.Max.X / cellSize)), int(floor(b.Max.Y / cellSize))}
 }
+
+func cellAt(x, y int) cell { return cell(y)<<32 | cell(uint32(int32(x))) }
 
 // clone is a copy that takes no room from this one.
 func (r *room) clone() *room {
@@ -52,8 +43,12 @@ func (r *room) clone() *room {
 func (r *room) take(b Box) { r.put(taken{b, false}) }
 
 func (r *room) put(t taken) {
-	for c := range cellsOf(t.Box) {
-		r.cells[c] = append(r.cells[c], t)
+	s := spanOf(t.Box)
+	for y := s.y0; y <= s.y1; y++ {
+		for x := s.x0; x <= s.x1; x++ {
+			c := cellAt(x, y)
+			r.cells[c] = append(r.cells[c], t)
+		}
 	}
 }
 
@@ -68,11 +63,14 @@ func (r *room) free(b Box) bool { return r.open(b, false) }
 
 // open tells whether an area is free, or with lines free but for lines.
 func (r *room) open(b Box, lines bool) bool {
-	for c := range cellsOf(b) {
-		taken := r.cells[c]
-		for i := range taken {
-			if o := &taken[i]; b.meets(o.Box) && !(lines && o.line) {
-				return false
+	s := spanOf(b)
+	for y := s.y0; y <= s.y1; y++ {
+		for x := s.x0; x <= s.x1; x++ {
+			taken := r.cells[cellAt(x, y)]
+			for i := range taken {
+				if o := &taken[i]; b.meets(o.Box) && !(lines && o.line) {
+					return false
+				}
 			}
 		}
 	}
@@ -82,10 +80,15 @@ func (r *room) open(b Box, lines bool) bool {
 // freeBut is free, but for what lies on the straight piece that the text is beside.
 func (r *room) freeBut(b Box, p piece) bool {
 	own := Box{p.a, p.a}.with(p.b).grown(lineHalf + hopRadius + 1.5)
-	for c := range cellsOf(b) {
-		for _, o := range r.cells[c] {
-			if b.meets(o.Box) && !(o.Min.X >= own.Min.X && o.Max.X <= own.Max.X && o.Min.Y >= own.Min.Y && o.Max.Y <= own.Max.Y) {
-				return false
+	s := spanOf(b)
+	for y := s.y0; y <= s.y1; y++ {
+		for x := s.x0; x <= s.x1; x++ {
+			taken := r.cells[cellAt(x, y)]
+			for i := range taken {
+				o := &taken[i]
+				if b.meets(o.Box) && !(o.Min.X >= own.Min.X && o.Max.X <= own.Max.X && o.Min.Y >= own.Min.Y && o.Max.Y <= own.Max.Y) {
+					return false
+				}
 			}
 		}
 	}

@@ -359,7 +359,7 @@ func RunsTable(rig *solved.Rig) lists.Table {
 
 // poles names cores so that no cell begins with a sign.
 func poles(cores []string) string {
-	return strings.NewReplacer("+", "positive", "-", "negative").Replace(strings.Join(cores, " "))
+	return polesInWords.Replace(strings.Join(cores, " "))
 }
 
 func orNotKnown(v float64, decimals int, known bool) string {
@@ -369,3 +369,5 @@ func orNotKnown(v float64, decimals int, known bool) string {
 	scale := math.Pow10(decimals)
 	return num(math.Round(v*scale)/scale + 0)
 }
+
+var polesInWords = strings.NewReplacer("+", "positive", "-", "negative")
