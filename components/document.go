@@ -32,6 +32,7 @@ type Acceptance struct {
 	On     []string
 	Reason string
 	By     string
+	Level  string // how bad it was when it was accepted: one that is worse by now stands open; "" for any
 }
 
 // Document is one rig at one moment. It is never changed: Apply gives the next

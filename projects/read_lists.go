@@ -14,7 +14,7 @@ var (
 	stateKeys    = []string{"name", "shore", "generator", "sun", "engine", "soc", "off", "on", "bypass"}
 	revisionKeys = []string{"letter", "date", "what", "by"}
 	noteKeys     = []string{"form", "at", "to", "text"}
-	acceptedKeys = []string{"rule", "on", "reason", "by"}
+	acceptedKeys = []string{"rule", "on", "reason", "by", "level"}
 	readingKeys  = []string{"item", "value", "unit", "date", "by", "note", "baseline"}
 	noteForms    = []string{"note", "cloud", "arrow"}
 	onOff        = []string{"on", "off"}
@@ -156,6 +156,9 @@ func (r *reader) notes(nodes []*yaml.Node) []components.Note {
 	return notes
 }
 
+// acceptedLevels are how bad a finding may have been when it was accepted.
+var acceptedLevels = []string{"danger", "violation", "advice"}
+
 func (r *reader) accepted(nodes []*yaml.Node) []components.Acceptance {
 	var all []components.Acceptance
 	lines := map[string]int{}
@@ -178,6 +181,9 @@ func (r *reader) accepted(nodes []*yaml.Node) []components.Acceptance {
 		}
 		if strings.TrimSpace(a.Reason) == "" {
 			s.missing(n, "reason", "why the finding is accepted")
+		}
+		if e, ok := found["level"]; ok {
+			a.Level = s.word(e.value, "level", acceptedLevels)
 		}
 		if e, ok := found["on"]; ok {
 			for _, c := range s.list(e.value, "on", maxWords) {

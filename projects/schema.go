@@ -203,6 +203,7 @@ func acceptedSchema() schema {
 		"on":     schema{"type": []string{"array", "null"}, "items": textSchema("A tag or another address of the finding."), "maxItems": maxWords},
 		"reason": textSchema("Why it is accepted."),
 		"by":     textSchema("Who accepts it."),
+		"level":  schema{"enum": acceptedLevels, "description": "How bad it was when it was accepted: one that is worse by now stands open."},
 	}, "rule", "reason")
 }
 

@@ -398,6 +398,7 @@ func acceptedText(a components.Acceptance) string {
 	}
 	f.text("reason", a.Reason)
 	f.text("by", a.By)
+	f.text("level", a.Level)
 	return f.String()
 }
 

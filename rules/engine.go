@@ -117,7 +117,8 @@ func (r *Report) sort(all []Finding, book []*Rule) {
 }
 
 // accept marks what a person has accepted, puts it last, and lists acceptances
-// that match nothing any more. A danger is accepted at its own address alone.
+// that match nothing any more. A danger is accepted at its own address alone, and
+// what has become worse since it was accepted stands open.
 func (r *Report) accept(accepted []components.Acceptance) {
 	for _, a := range accepted {
 		matched := false
@@ -126,7 +127,7 @@ func (r *Report) accept(accepted []components.Acceptance) {
 			if f.Rule.ID != a.Rule || !slices.Contains(a.On, f.At) {
 				continue
 			}
-			if f.Level == Danger && (len(a.On) != 1 || a.On[0] != f.At) {
+			if f.Level == Danger && (len(a.On) != 1 || a.On[0] != f.At) || f.worseThan(a.Level) {
 				continue
 			}
 			matched, f.Accepted = true, &a
@@ -138,6 +139,16 @@ func (r *Report) accept(accepted []components.Acceptance) {
 	slices.SortStableFunc(r.Findings, func(a, b Finding) int {
 		return cmp.Compare(b2i(a.Accepted != nil), b2i(b.Accepted != nil))
 	})
+}
+
+// worseThan tells whether a finding is worse than it was when it was accepted.
+func (f Finding) worseThan(level string) bool {
+	for _, l := range []Level{Advice, Violation, Danger} {
+		if l.String() == level {
+			return f.Level > l
+		}
+	}
+	return false
 }
 
 func b2i(b bool) int {

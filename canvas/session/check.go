@@ -339,7 +339,7 @@ func (s *Session) Repair(fix rules.Fix) error { return s.Do(fix.Title, fix.Edits
 
 // Accept takes a finding as it is, with a reason.
 func (s *Session) Accept(f rules.Finding, reason, by string) error {
-	a := components.Acceptance{Rule: f.Rule.ID, On: []string{f.At}, Reason: reason, By: by}
+	a := components.Acceptance{Rule: f.Rule.ID, On: []string{f.At}, Reason: reason, By: by, Level: f.Level.String()}
 	return s.Do("Accept "+f.Rule.Title+" at "+f.At, components.Accept{Acceptance: a})
 }
 

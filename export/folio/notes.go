@@ -42,6 +42,7 @@ func notes(in Input) []string {
 	if n := defaults(in.Doc); n > 0 {
 		all = append(all, fmt.Sprintf("%d figures were not told and are the catalogue's defaults; findings that rest on one say so.", n))
 	}
+	all = append(all, takenAsTheyAre(in.Doc)...)
 	return append(all, "Tighten every terminal by its own label; check all again after the first trip.",
 		"The instructions of the devices come before this drawing. Check that this revision is the one in the rig.")
 }
@@ -60,4 +61,26 @@ func defaults(doc *components.Document) int {
 		}
 	}
 	return n
+}
+
+// takenAsTheyAre tells which findings a person accepted, by whom; the reasons stand
+// with the findings.
+func takenAsTheyAre(doc *components.Document) []string {
+	const most = 4
+	var told []string
+	for i, a := range doc.Accepted {
+		if i == most {
+			told = append(told, fmt.Sprintf("and %d more", len(doc.Accepted)-most))
+			break
+		}
+		by := ""
+		if a.By != "" {
+			by = " by " + a.By
+		}
+		told = append(told, fmt.Sprintf("%s at %s%s", a.Rule, strings.Join(a.On, ", "), by))
+	}
+	if len(told) == 0 {
+		return nil
+	}
+	return []string{"Accepted as they are, each for the reason that stands with the findings: " + strings.Join(told, "; ") + "."}
 }

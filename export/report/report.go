@@ -104,6 +104,7 @@ type Accepted struct {
 	On     []string `json:"on"`
 	Reason string   `json:"reason"`
 	By     string   `json:"by,omitempty"`
+	Level  string   `json:"level,omitempty"`
 }
 
 // Caution is the sentence that every report carries.
@@ -158,7 +159,9 @@ func list[T any](all []T) []T {
 	return all
 }
 
-func accepted(a components.Acceptance) Accepted { return Accepted{a.Rule, list(a.On), a.Reason, a.By} }
+func accepted(a components.Acceptance) Accepted {
+	return Accepted{a.Rule, list(a.On), a.Reason, a.By, a.Level}
+}
 
 func finding(f rules.Finding, index *projects.Index) Finding {
 	g := Finding{Rule: f.Rule.ID, Severity: f.Level.String(), On: f.Addresses(), States: list(f.States), Says: f.Message,

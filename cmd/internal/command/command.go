@@ -49,7 +49,7 @@ func usagef(format string, args ...any) error { return usageError{fmt.Errorf(for
 var table []*Command
 
 func init() {
-	table = []*Command{check, solveStates, whatIf, energyDay, export, compareTwo, fix, rulePages, size, readings, newProject, schema}
+	table = []*Command{check, solveStates, whatIf, energyDay, export, compareTwo, fix, accept, rulePages, size, readings, newProject, schema}
 }
 
 // Known tells whether a word is a command.

@@ -38,7 +38,7 @@ func TestScripts(t *testing.T) {
 			}
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"json": jsonHas},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"json": jsonHas, "replace": replaceIn},
 	})
 }
 
@@ -68,4 +68,16 @@ func jsonHas(ts *testscript.TestScript, neg bool, args []string) {
 	if got := fmt.Sprint(v); (got == args[1]) == neg {
 		ts.Fatalf("%s is %s, want %s", args[0], got, args[1])
 	}
+}
+
+// replaceIn puts one text for another all over a file: replace old new file.
+func replaceIn(ts *testscript.TestScript, neg bool, args []string) {
+	if len(args) != 3 || neg {
+		ts.Fatalf("usage: replace old new file")
+	}
+	text := ts.ReadFile(args[2])
+	if !strings.Contains(text, args[0]) {
+		ts.Fatalf("%s does not hold %q", args[2], args[0])
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[2]), []byte(strings.ReplaceAll(text, args[0], args[1])), 0o644))
 }
