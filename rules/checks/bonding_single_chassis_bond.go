@@ -87,17 +87,27 @@ func inSeries(p *rules.Pass, bat components.Part) bool {
 	return false
 }
 
-// negativeBonds name the parts or runs that join a negative net to ground.
+// negativeBonds name the parts or runs that join a negative net to the chassis. A
+// jumper whose other end leads to no stud is none.
 func negativeBonds(p *rules.Pass, nets []circuit.Term, net circuit.Term) []string {
 	c := p.Circuit
+	frame, drawn := map[circuit.Term]bool{}, false
+	for _, q := range p.Doc.Parts() {
+		if t, ok := c.At(q.ID, "stud", components.G); ok && q.Kind == &components.Chassis && !q.Gone() {
+			frame[nets[t]], drawn = true, true
+		}
+	}
 	var bonds []string
 	for _, l := range c.Links {
 		if !l.Closed || !l.Bond {
 			continue
 		}
-		t := l.A
+		t, ground := l.A, l.B
 		if c.Terms[t].Pole == components.G {
-			t = l.B
+			t, ground = l.B, l.A
+		}
+		if drawn && !frame[nets[ground]] || !drawn && len(c.LinksAt(ground)) < 2 {
+			continue
 		}
 		if nets[t] == net && !slices.Contains(bonds, l.Address()) {
 			bonds = append(bonds, l.Address())
