@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"math/bits"
 
 	"rigline/components"
 )
@@ -9,11 +10,7 @@ import (
 // finder is the memory of a search for the cheapest line (A*), kept from search to
 // search. A state is a node and the direction in which the line reached it.
 type finder struct {
-	cost  []int32
-	from  []int32
-	stamp []int32 // the search in which cost and from were written
-	shut  []int32 // the search in which the state was settled
-	now   int32
+	seen  seen
 	limit int32 // lines that cost as much are not looked for
 	haste int32 // how much the way ahead counts: 1 finds the cheapest line, more a good one sooner
 	// patience is how many states a search looks at before it is in haste.
@@ -24,10 +21,7 @@ type finder struct {
 
 type open struct{ guess, seq, state int32 }
 
-func newFinder(nodes int) finder {
-	n := 4 * nodes
-	return finder{patience: math.MaxInt, cost: make([]int32, n), from: make([]int32, n), stamp: make([]int32, n), shut: make([]int32, n)}
-}
+func newFinder(nodes int) finder { return finder{patience: math.MaxInt, seen: newSeen(4 * nodes)} }
 
 // leg is one search: from a node, leaving in some directions, to another, arriving
 // in some directions.
@@ -53,47 +47,50 @@ func (g *grid) search(j *job, l leg) (nodes []node, facing int, cost int32) {
 
 func (g *grid) seek(j *job, l leg, patience int) (nodes []node, facing int, cost int32) {
 	f := &g.find
-	f.now++
+	f.seen.begin()
 	f.heap, f.seq, f.haste = f.heap[:0], 0, 1
-	l.goalX, l.goalY = int(l.to)%g.w, int(l.to)/g.w
+	l.goalX, l.goalY = g.spot(l.to)
 	for d := range 4 {
 		if l.leave&(1<<d) == 0 {
 			continue
 		}
-		c, ok := g.move(j, l.from, d, l)
+		c, ok := g.move(j, l.from, d, l.to)
 		if !ok {
 			continue
 		}
 		if l.facing >= 0 && d != l.facing {
 			c += costBend
 		}
-		f.push(g, l, int32(l.from+g.step(d))*4+int32(d), c, -1)
+		f.push(int32(l.from+g.step(d))*4+int32(d), l.ahead(g, l.from+g.step(d), d), c, -1)
 	}
 	for looked := 0; len(f.heap) > 0; looked++ {
 		if looked == patience {
 			f.hurry(g, l)
 		}
 		s := f.pop().state
-		if f.shut[s] == f.now {
+		at := f.seen.find(s)
+		if at.shut {
 			continue
 		}
-		f.shut[s] = f.now
+		at.shut = true
+		cost := at.cost
 		n, d := node(s/4), int(s%4)
 		if n == l.to {
 			if l.arrive&(1<<d) != 0 {
-				return f.trace(l.from, s), d, f.cost[s]
+				return f.trace(l.from, s), d, cost
 			}
 			continue
 		}
+		x, y := g.spot(n)
 		turn := int32(costBend)
-		if g.busy[n] > 0 && !g.keptFor(n, j) && !g.fellow(n, j) {
+		if g.square[n].busy > 0 && !g.keptFor(n, j) && !g.fellow(n, j) {
 			turn += costForced
 		}
 		for nd := range 4 {
 			if nd == (d+2)%4 {
 				continue
 			}
-			c, ok := g.move(j, n, nd, l)
+			c, ok := g.move(j, n, nd, l.to)
 			if !ok {
 				continue
 			}
@@ -103,14 +100,14 @@ func (g *grid) seek(j *job, l leg, patience int) (nodes []node, facing int, cost
 			if f.haste > 1 && c >= costForced {
 				continue // haste is no need
 			}
-			f.push(g, l, int32(n+g.step(nd))*4+int32(nd), f.cost[s]+c, s)
+			f.push(int32(n+g.step(nd))*4+int32(nd), l.least(x+steps[nd].X, y+steps[nd].Y, nd), cost+c, s)
 		}
 	}
 	return nil, l.facing, math.MaxInt32 / 4
 }
 
-// move is the cost of a step; ok is false at the rim.
-func (g *grid) move(j *job, n node, dir int, l leg) (cost int32, ok bool) {
+// move is the cost of a step of a line that leads to end; ok is false at the rim.
+func (g *grid) move(j *job, n node, dir int, end node) (cost int32, ok bool) {
 	e := g.edge(n, dir)
 	if e == nil {
 		return 0, false
@@ -125,22 +122,22 @@ func (g *grid) move(j *job, n node, dir int, l leg) (cost int32, ok bool) {
 		}
 	}
 	to := n + g.step(dir)
-	if to == l.to {
+	if to == end {
 		return cost, true
 	}
-	own := g.keptFor(to, j)
+	own, at := g.keptFor(to, j), &g.square[to]
 	switch {
-	case g.kept[to][0] != 0 && !own, g.body[to]:
+	case at.kept[0] != 0 && !own, at.body:
 		cost += costForced
 	case own:
 	default:
-		if g.busy[to] > 0 && !shared {
+		if at.busy > 0 && !shared {
 			cost += g.meet(to, dir, j)
 		}
-		if g.near[to] {
+		if at.near {
 			cost += costNear
 		}
-		if g.text[to] {
+		if at.text {
 			cost += costText
 		}
 	}
@@ -197,12 +194,12 @@ func (g *grid) share(e *edge, j *job) (group int32, ok bool) {
 	return 0, false
 }
 
-func (f *finder) push(g *grid, l leg, s, cost, from int32) {
-	if f.shut[s] == f.now || f.stamp[s] == f.now && f.cost[s] <= cost {
+func (f *finder) push(s, ahead, cost, from int32) {
+	at, fresh := f.seen.add(s)
+	if !fresh && (at.shut || at.cost <= cost) {
 		return
 	}
-	f.stamp[s], f.cost[s], f.from[s] = f.now, cost, from
-	ahead := l.ahead(g, s)
+	at.cost, at.from = cost, from
 	if cost+ahead >= f.limit {
 		return
 	}
@@ -228,19 +225,56 @@ func (f *finder) hurry(g *grid, l leg) {
 	f.haste = inHaste
 	for i := range f.heap {
 		e := &f.heap[i]
-		e.guess = f.cost[e.state] + f.haste*l.ahead(g, e.state)
+		e.guess = f.seen.find(e.state).cost + f.haste*l.ahead(g, node(e.state/4), int(e.state%4))
 	}
 	for i := range f.heap {
 		f.rise(i)
 	}
 }
 
-// ahead is the least that the way from a state to the end costs.
-func (l *leg) ahead(g *grid, s int32) int32 {
-	n, d := int(s/4), int(s%4)
-	dx, dy := l.goalX-n%g.w, l.goalY-n/g.w
-	return int32(costStep*(abs(dx)+abs(dy)) + costBend*fewestBends(d, dx, dy, l.arrive))
+// ahead is the least that the way from a node costs to the end, where the line has
+// come to it in direction d.
+func (l *leg) ahead(g *grid, n node, d int) int32 {
+	x, y := g.spot(n)
+	return l.least(x, y, d)
 }
+
+// least is the same for the node in a column and a row.
+func (l *leg) least(x, y, d int) int32 {
+	dx, dy := l.goalX-x, l.goalY-y
+	return int32(costStep*(abs(dx)+abs(dy))) + costBend*int32(leastBends[d][side(dx)][side(dy)][l.arrive])
+}
+
+// spot is the column and the row of a node.
+func (g *grid) spot(n node) (x, y int) {
+	row := uint32(n) / uint32(g.w)
+	return int(uint32(n) - row*uint32(g.w)), int(row)
+}
+
+// side is on which side a distance leads: 0 back, 1 nowhere, 2 on.
+func side(v int) int {
+	switch {
+	case v < 0:
+		return 0
+	case v > 0:
+		return 2
+	}
+	return 1
+}
+
+// leastBends is fewestBends by direction, sides and ways to arrive.
+var leastBends = func() (all [4][3][3][16]int8) {
+	for d := range 4 {
+		for x := range 3 {
+			for y := range 3 {
+				for arrive := range uint8(16) {
+					all[d][x][y][arrive] = int8(fewestBends(d, x-1, y-1, arrive))
+				}
+			}
+		}
+	}
+	return all
+}()
 
 // fewestBends is how often a line that comes in direction d must turn at least to
 // reach a place dx, dy away, arriving in one of some directions, were nothing in
@@ -307,7 +341,7 @@ func (f *finder) pop() open {
 
 func (f *finder) trace(from node, s int32) []node {
 	var back []node
-	for ; s >= 0; s = f.from[s] {
+	for ; s >= 0; s = f.seen.find(s).from {
 		back = append(back, node(s/4))
 	}
 	nodes := make([]node, 0, len(back)+1)
@@ -379,7 +413,7 @@ func (g *grid) lift(j *job) { g.lay(j, -1, j.nodes) }
 func (g *grid) lay(j *job, sign int32, lines ...[]node) {
 	for _, line := range lines {
 		for i, n := range line {
-			g.busy[n] += sign
+			g.square[n].busy += sign
 			if i == 0 {
 				continue
 			}
@@ -515,7 +549,7 @@ func (g *grid) result() *routes {
 		}
 		for _, line := range g.lines(j) {
 			for i, n := range line {
-				if g.busy[n] < 2 {
+				if g.square[n].busy < 2 {
 					continue
 				}
 				var dirs uint8
@@ -540,7 +574,7 @@ func (g *grid) result() *routes {
 	for _, j := range g.jobs {
 		for _, line := range g.lines(j) {
 			for _, n := range line {
-				if seen[n] || len(rays[n]) < 2 {
+				if g.square[n].busy < 2 || seen[n] || len(rays[n]) < 2 {
 					continue
 				}
 				seen[n] = true
@@ -553,11 +587,11 @@ func (g *grid) result() *routes {
 							dirs |= b.dirs
 						}
 					}
-					if joined && bits(dirs) >= bits(own.dirs) {
+					if joined && bits.OnesCount8(dirs) >= bits.OnesCount8(own.dirs) {
 						own = ray{a.job, dirs}
 					}
 				}
-				if own.job != nil && bits(own.dirs) >= 3 {
+				if own.job != nil && bits.OnesCount8(own.dirs) >= 3 {
 					r.dots = append(r.dots, dot{g.place(n), own.job.run})
 				}
 			}
@@ -575,12 +609,4 @@ func (g *grid) lands(n node, j *job) bool {
 func (g *grid) crossed(n node, j *job) bool {
 	up, down := g.edge(n, north), g.edge(n, south)
 	return up != nil && down != nil && up.run != 0 && down.run != 0 && up.run != j.num && down.run != j.num
-}
-
-func bits(v uint8) int {
-	n := 0
-	for ; v != 0; v &= v - 1 {
-		n++
-	}
-	return n
 }

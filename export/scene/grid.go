@@ -11,17 +11,24 @@ type node int32
 type grid struct {
 	x0, y0, w, h int // in modules
 
-	body  []bool     // within a symbol
-	near  []bool     // at the edge of one
-	text  []bool     // where text will stand
-	kept  [][2]int32 // landings, counted from 1, that a landing's node and the one before it are kept for
-	busy  []int32    // how many lines' nodes lie here
-	right []edge     // the piece from a node to its right neighbour
-	down  []edge     // and to the one below
+	square []square // by node
 
 	keys map[landingKey]int32
 	jobs []*job
 	find finder
+}
+
+// square is all that is known of a node, side by side in memory, since it is asked
+// for together.
+type square struct {
+	right edge     // the piece from the node to its right neighbour
+	down  edge     // and to the one below
+	kept  [2]int32 // landings, counted from 1, that a landing's node and the one before it are kept for
+	busy  int32    // how many lines' nodes lie here
+	rim   uint8    // the directions, a bit each, in which it is the last
+	body  bool     // within a symbol
+	near  bool     // at the edge of one
+	text  bool     // where text will stand
 }
 
 // edge is a grid piece that carries a line, or none. Lines that share a piece come
@@ -57,30 +64,29 @@ func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *gr
 	g.w = floorDiv(last.X, m) + routeMargin + 2 - g.x0
 	g.h = floorDiv(last.Y, m) + routeMargin + 2 - g.y0
 	n := g.w * g.h
-	g.body, g.near, g.text = make([]bool, n), make([]bool, n), make([]bool, n)
-	g.kept, g.busy = make([][2]int32, n), make([]int32, n)
-	g.right, g.down = make([]edge, n), make([]edge, n)
+	g.square = make([]square, n)
+	g.markRim()
 	for _, p := range doc.Parts() {
 		b := bodyOf(p, p.Kind.Symbol(p.Spec))
-		g.fill(g.near, b.grown(m-0.5))
-		g.fill(g.body, b)
+		g.fill(b.grown(m-0.5), func(q *square) { q.near = true })
+		g.fill(b, func(q *square) { q.body = true })
 		for _, l := range landingsOf(p) {
 			if b.holds(l.At) { // a stud: the bar is all there is
 				continue
 			}
 			back := steps[(outward(l.Side)+2)%4]
-			g.fill(g.body, Box{l.At, l.At}.with(Pt{l.At.X + float64(back.X*m), l.At.Y + float64(back.Y*m)}))
+			g.fill(Box{l.At, l.At}.with(Pt{l.At.X + float64(back.X*m), l.At.Y + float64(back.Y*m)}), func(q *square) { q.body = true })
 		}
 	}
 	for _, b := range soft {
-		g.fill(g.text, b)
+		g.fill(b, func(q *square) { q.text = true })
 	}
 	for _, p := range doc.Parts() {
 		for _, l := range landingsOf(p) {
 			at := components.Point{X: int(l.At.X), Y: int(l.At.Y)}
 			k := g.key(landingKey{l.Ref, at})
 			g.keep(g.at(at), k)
-			g.body[g.at(at)], g.near[g.at(at)] = false, false
+			g.clear(g.at(at))
 		}
 		g.openBars(p)
 	}
@@ -96,8 +102,8 @@ func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *gr
 			if l.lead {
 				n := g.at(l.at)
 				g.keep(n, g.key(l.key))
-				g.body[n], g.near[n] = false, false
-				g.body[n+g.step((l.outs[0]+2)%4)] = true
+				g.clear(n)
+				g.square[n+g.step((l.outs[0]+2)%4)].body = true
 			}
 			for _, at := range append([]components.Point{l.at}, l.extra...) {
 				g.keep(g.at(at)+g.step(l.outs[0]), g.key(l.key))
@@ -120,8 +126,8 @@ func (g *grid) openBars(p components.Part) {
 			l := landingOn(p, port, body, o.At)
 			last := l.outs[len(l.outs)-1]
 			past := g.at(l.at) + g.step(last)
-			if len(l.outs) > 1 && last != (l.outs[0]+2)%4 && g.body[past] {
-				g.body[past] = false
+			if len(l.outs) > 1 && last != (l.outs[0]+2)%4 && g.square[past].body {
+				g.square[past].body = false
 				g.keep(past, g.key(l.key))
 			}
 		}
@@ -140,7 +146,7 @@ func (g *grid) key(k landingKey) int32 {
 
 // keep sets a node aside for a landing; a node may serve two that face each other.
 func (g *grid) keep(n node, key int32) {
-	k := &g.kept[n]
+	k := &g.square[n].kept
 	switch {
 	case k[0] == 0 || k[0] == key:
 		k[0] = key
@@ -150,7 +156,7 @@ func (g *grid) keep(n node, key int32) {
 }
 
 func (g *grid) keptFor(n node, j *job) bool {
-	k := g.kept[n]
+	k := g.square[n].kept
 	return k[0] == j.a || k[0] == j.b || k[1] != 0 && (k[1] == j.a || k[1] == j.b)
 }
 
@@ -168,36 +174,44 @@ func (g *grid) step(dir int) node { return node(steps[dir].Y*g.w + steps[dir].X)
 
 // edge is the piece that leads from a node in a direction; nil at the rim.
 func (g *grid) edge(n node, dir int) *edge {
-	x, y := int(n)%g.w, int(n)/g.w
+	if g.square[n].rim&(1<<dir) != 0 {
+		return nil
+	}
 	switch dir {
 	case east:
-		if x+1 < g.w {
-			return &g.right[n]
-		}
+		return &g.square[n].right
 	case south:
-		if y+1 < g.h {
-			return &g.down[n]
-		}
+		return &g.square[n].down
 	case west:
-		if x > 0 {
-			return &g.right[n-1]
-		}
+		return &g.square[n-1].right
 	default:
-		if y > 0 {
-			return &g.down[n-node(g.w)]
-		}
+		return &g.square[n-node(g.w)].down
 	}
-	return nil
 }
 
+// markRim tells the nodes in which directions they are the last.
+func (g *grid) markRim() {
+	for x := range g.w {
+		g.square[x].rim |= 1 << north
+		g.square[(g.h-1)*g.w+x].rim |= 1 << south
+	}
+	for y := range g.h {
+		g.square[y*g.w].rim |= 1 << west
+		g.square[y*g.w+g.w-1].rim |= 1 << east
+	}
+}
+
+// clear opens a node to lines.
+func (g *grid) clear(n node) { g.square[n].body, g.square[n].near = false, false }
+
 // fill marks every node within an area.
-func (g *grid) fill(mask []bool, b Box) {
+func (g *grid) fill(b Box, mark func(*square)) {
 	const m = components.Module
 	x0, x1 := ceilDiv(b.Min.X, m)-g.x0, floorDiv(int(floor(b.Max.X)), m)-g.x0
 	y0, y1 := ceilDiv(b.Min.Y, m)-g.y0, floorDiv(int(floor(b.Max.Y)), m)-g.y0
 	for y := max(y0, 0); y <= min(y1, g.h-1); y++ {
 		for x := max(x0, 0); x <= min(x1, g.w-1); x++ {
-			mask[y*g.w+x] = true
+			mark(&g.square[y*g.w+x])
 		}
 	}
 }

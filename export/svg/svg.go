@@ -9,6 +9,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -161,17 +162,43 @@ func (p *page) body() {
 	w, h := paper.Max.X-paper.Min.X, paper.Max.Y-paper.Min.Y
 	p.Rect(paper.Min.X, paper.Min.Y, w, h, attr("fill", hex(scene.Paper)))
 	p.Group(`font-family="`+families+`"`, `stroke-linecap="butt"`, `stroke-linejoin="miter"`, `fill="none"`)
-	for _, g := range groups(p.sheet.Shapes) {
-		p.Group(attr("class", g.class))
-		if name := p.sheet.Names[g.address]; name != "" {
-			p.Title(word(name))
-		} else if g.address == "" && g.class == "frame" {
-			p.Title("Frame")
-		}
-		for _, sh := range g.shapes {
-			p.shape(sh)
-		}
-		p.Gend()
+	for _, piece := range p.inPieces(groups(p.sheet.Shapes)) {
+		_, _ = p.Writer.Write(piece) // into memory
+	}
+	p.Gend()
+}
+
+// atOnce is how many groups are worth a processor of their own.
+const atOnce = 250
+
+// inPieces draws groups on all processors; the pieces are in order.
+func (p *page) inPieces(all []*group) [][]byte {
+	n := min(1+len(all)/atOnce, runtime.GOMAXPROCS(0))
+	pieces := make([][]byte, n)
+	var wait sync.WaitGroup
+	for i := range n {
+		wait.Go(func() {
+			var b bytes.Buffer
+			q := &page{SVG: svgo.New(&b), sheet: p.sheet}
+			for _, g := range all[i*len(all)/n : (i+1)*len(all)/n] {
+				q.group(g)
+			}
+			pieces[i] = b.Bytes()
+		})
+	}
+	wait.Wait()
+	return pieces
+}
+
+func (p *page) group(g *group) {
+	p.Group(attr("class", g.class))
+	if name := p.sheet.Names[g.address]; name != "" {
+		p.Title(word(name))
+	} else if g.address == "" && g.class == "frame" {
+		p.Title("Frame")
+	}
+	for _, sh := range g.shapes {
+		p.shape(sh)
 	}
 	p.Gend()
 }
