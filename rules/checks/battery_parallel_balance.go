@@ -12,7 +12,7 @@ import (
 var ParallelBalance = &rules.Rule{
 	ID:    "battery.parallel-balance",
 	Title: "Parallel strings do not share evenly",
-	Must:  "The string that gives most gives no more than 1.1 times the mean of its bank, 1.2 for lead-acid, for its capacity; and none gives more than its own limit.",
+	Must:  "The string that gives most gives no more than 1.1 times the mean of its bank, 1.2 for lead-acid, for its capacity; and none gives or takes more than its own limit, whatever the bank stands together.",
 	Basis: []rules.Basis{
 		{Source: "Kirchhoff's laws", Says: "each string's current by the resistance of its own way", Seen: rules.Published},
 		{Source: "1.1 for lithium, 1.2 for lead-acid", Seen: rules.Practice},
@@ -48,6 +48,7 @@ func parallelBalance(p *rules.Pass, all bank) {
 		p.Unchecked(run, fmt.Sprintf("the length or size of %s is not known, so how %s share is not: measure along the cable", run, b.name()))
 		return
 	}
+	ownCharge(p, b)
 	hardest, ratio := 0, 0.0
 	for i, q := range b.Parts {
 		fair := sum * q.Figure("capacity_ah").Value * stringsOf(q) / ah
@@ -55,6 +56,7 @@ func parallelBalance(p *rules.Pass, all bank) {
 			hardest, ratio = i, r
 		}
 	}
+	ownDischarge(p, b, amps, hardest)
 	q := b.Parts[hardest]
 	most := leadUneven
 	if lithium(q) {
@@ -84,6 +86,46 @@ func parallelBalance(p *rules.Pass, all bank) {
 		f.Fixes = []rules.Fix{fix}
 	}
 	p.Report(f)
+}
+
+// ownDischarge finds a weaker battery beside stronger ones that gives more than it may,
+// while another gives most, of which the caller speaks.
+func ownDischarge(p *rules.Pass, b bank, amps []float64, hardest int) {
+	sum, may := total(amps), 0.0
+	for _, q := range b.Parts {
+		may += q.Figure("discharge_a").Value * stringsOf(q)
+	}
+	for i, q := range b.Parts {
+		own := q.Figure("discharge_a")
+		if most := own.Value * stringsOf(q); own.Known() && amps[i] > most*1.001 && i != hardest && sum <= may {
+			p.Report(rules.Finding{
+				At:      string(q.ID),
+				Message: fmt.Sprintf("%s gives %s A and may give %s A: the others may give more, and their strength does not spare it", q.ID, numText(amps[i]), numText(most)),
+				Working: []string{fmt.Sprintf("shared as the strings' resistances share %s A: %s A > %s A", numText(sum), numText(amps[i]), numText(most))},
+			})
+		}
+	}
+}
+
+// ownCharge holds each battery of a bank to its own charging limit: the charge divides
+// by the resistances of the strings, not by what they stand.
+func ownCharge(p *rules.Pass, b bank) {
+	taken, may := b.gives(p, p.Solution.FullDemand().Charging), 0.0
+	for _, q := range b.Parts {
+		may += q.Figure("charge_a").Value * stringsOf(q)
+	}
+	for i, q := range b.Parts {
+		own, amps := q.Figure("charge_a"), math.Abs(taken[i])
+		most := own.Value * stringsOf(q)
+		if !own.Known() || amps <= most*1.001 || math.Abs(total(taken)) > may*1.001 {
+			continue // charger.total-current-limit speaks of the sum
+		}
+		p.Report(rules.Finding{
+			At:      string(q.ID),
+			Message: fmt.Sprintf("%s takes %s A of the charge of its bank and accepts %s A: the others accept more, and that does not spare it", q.ID, numText(amps), numText(most)),
+			Working: []string{fmt.Sprintf("all charge sources on, shared as the strings' resistances share it: %s A > %s × %s A", numText(amps), numText(stringsOf(q)), numText(own.Value))},
+		})
+	}
 }
 
 // ways are the runs of a battery's own way, from its two posts outward until they

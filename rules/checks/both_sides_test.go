@@ -126,6 +126,30 @@ func TestConductorSides(t *testing.T) {
 	})
 }
 
+func TestReturnSides(t *testing.T) {
+	rig := func(rule string) string { return "../../testdata/rules/" + rule + ".yaml" }
+	edges(t, rig("conductor.dc-return"), "conductor.dc-return", []edge{
+		{"none at the inverter", nil, "INV1", "no negative leads back", false, "Kirchhoff's laws"},
+		{"the positive off as well", gone("W8"), "INV1", "", false, "nothing goes out"},
+	})
+	edges(t, oneBlock, "conductor.dc-return", []edge{
+		{"there and back", nil, "INV1", "", false, "Kirchhoff's laws"},
+		{"the bank's own negative off", gone("W9"), "INV1", "no negative leads back", false, "Kirchhoff's laws"},
+	})
+	edges(t, rig("supply.leads-nowhere"), "supply.leads-nowhere", []edge{
+		{"behind its breaker is nothing", nil, "GEN1", "No conductor leads from out of GEN1", false, "common practice"},
+		{"not joined to anything yet", gone("W20"), "GEN1", "", false, "a drawing under way"},
+		{"the site leads on", nil, "SH1", "", false, "common practice"},
+		{"the feeder taken off", gone("W2"), "SH1", "No conductor leads from out of SH1", false, "common practice"},
+	})
+	// Two strings of 100 Ah take 20 A each of 40 A.
+	edges(t, "../../testdata/rigs/survey-truck.yaml", "battery.parallel-balance", []edge{
+		{"each within its own", []components.Edit{num("BAT1", "charge_a", 21)}, "BAT1", "", false, "Kirchhoff: half of 40 A"},
+		{"one above its own", []components.Edit{num("BAT1", "charge_a", 19)}, "BAT1", "of the charge of its bank and accepts 19 A", false, "Kirchhoff: half of 40 A"},
+		{"the weaker gives too much", []components.Edit{num("BAT2", "discharge_a", 4)}, "BAT2", "may give 4 A", false, "Kirchhoff: half of 10 A of the loads"},
+	})
+}
+
 func TestTransferSides(t *testing.T) {
 	rig := func(rule string) string { return "../../testdata/rules/" + rule + ".yaml" }
 	edges(t, rig("transfer.never-parallel"), "transfer.never-parallel", []edge{

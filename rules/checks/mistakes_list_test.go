@@ -430,6 +430,35 @@ var mistakes = []mistake{
 		})},
 	{0, "a load that nothing feeds", []string{"load.never-fed"},
 		unplug(func(r *rig, run components.Run, from, to components.Part) bool { return kindIs(to, &components.ACLoad) })},
+	{0, "a DC appliance without its negative", []string{"conductor.dc-return"},
+		cores(without(components.Neg), func(r *rig, run components.Run, from, to components.Part) bool {
+			return kindIs(to, &components.DCLoad) && r.has(run, components.Pos) && r.has(run, components.Neg)
+		})},
+	{0, "an inverter without its negative", []string{"conductor.dc-return"},
+		unplug(func(r *rig, run components.Run, from, to components.Part) bool {
+			return r.has(run, components.Neg) && !r.has(run, components.Pos) && kindIs(to, &components.Inverter, &components.InverterCharger)
+		})},
+	{0, "a charge source that leads to no bank", []string{"supply.leads-nowhere"},
+		unplug(func(r *rig, run components.Run, from, to components.Part) bool {
+			end := func(q components.Part, port string) bool {
+				return kindIs(q, &components.Charger) && port == "dc" || kindIs(q, &components.SolarController) && port == "battery" || kindIs(q, &components.DCCharger) && port == "out"
+			}
+			return r.has(run, components.Pos) && (end(from, run.From.Port) || end(to, run.To.Port))
+		})},
+	{0, "a generator that leads nowhere", []string{"supply.leads-nowhere"},
+		func(r *rig) []string {
+			gen, ok := pick(r, r.parts(nil, &components.Generator))
+			if !ok || len(r.runsAt(gen.Ref("out"))) != 1 {
+				return nil
+			}
+			run := r.runsAt(gen.Ref("out"))[0]
+			changed := run
+			changed.Cores = slices.DeleteFunc(slices.Clone(r.doc.CoresOf(run)), func(c components.Core) bool { return c.From.Hot() })
+			if !r.do(components.RemoveRun{ID: run.ID}, components.AddRun{Run: changed}) {
+				return nil
+			}
+			return []string{string(gen.ID)}
+		}},
 	{0, "an array straight on the bank", []string{"solar.no-controller"},
 		func(r *rig) []string { return r.arrayOnBank() }},
 	{0, "a load that the states leave off", []string{"load.always-off"},

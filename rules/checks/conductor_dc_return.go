@@ -1,0 +1,124 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// DCReturn finds a DC device whose negative does not come back.
+var DCReturn = &rules.Rule{
+	ID:    "conductor.dc-return",
+	Title: "The negative of a DC device does not come back",
+	Must:  "Where a positive brings current to a device, a negative leads back to the battery or source that gives it. A device without one is dead, or finds a way over its case ground, a screen or a signal wire, none of them made for it. What comes back over the frame is for bonding.single-chassis-bond.",
+	Basis: []rules.Basis{
+		{Source: "Kirchhoff's laws", Says: "what goes out comes back", Seen: rules.Published},
+		{Source: "ABYC E-11", Clause: "11.5", Says: "two-wire DC systems: the return is a conductor (a marine standard, not law in a vehicle)", Seen: rules.Memory},
+	},
+	Level: rules.Violation, Wiring: true,
+	Check: dcReturn,
+}
+
+func dcReturn(p *rules.Pass) {
+	over := p.Circuit.Nets(func(l *circuit.Link) bool { return l.Closed }) // bonds and frame too
+	panels := map[circuit.Term]bool{}
+	for _, first := range []bool{true, false} { // a panel before what hangs on it
+		for _, q := range p.Doc.Parts() {
+			if q.Gone() || first != (q.Kind == &components.DCPanel) {
+				continue
+			}
+			for _, port := range returning(q) {
+				pos, okP := p.Circuit.At(q.ID, port, components.Pos)
+				neg, okN := p.Circuit.At(q.ID, port, components.Neg)
+				if !okP || !okN || panels[p.Circuit.Net(neg)] || comesBack(p, over, q.ID, pos, neg) {
+					continue
+				}
+				if first {
+					panels[p.Circuit.Net(neg)] = true
+				}
+				noReturn(p, q, port, pos)
+			}
+		}
+	}
+}
+
+// returning are the DC ports of a part at which current goes in and comes out.
+func returning(q components.Part) []string {
+	switch q.Kind {
+	case &components.DCLoad:
+		return []string{"in"}
+	case &components.DCPanel:
+		return []string{"feed"}
+	case &components.Inverter, &components.InverterCharger, &components.Charger:
+		return []string{"dc"}
+	case &components.SolarController:
+		return []string{"battery", "pv"}
+	case &components.DCCharger, &components.DCConverter:
+		return []string{"in", "out"}
+	}
+	return nil
+}
+
+// comesBack tells whether a negative leads to the return of a source of its positive,
+// or whether no other part gives that positive anything.
+func comesBack(p *rules.Pass, over []circuit.Term, own components.ID, pos, neg circuit.Term) bool {
+	fed := false
+	for _, s := range p.Circuit.Feeds(pos) {
+		if s.Part == own {
+			continue
+		}
+		fed = true
+		if over[s.Return] == over[neg] {
+			return true
+		}
+	}
+	return !fed
+}
+
+func noReturn(p *rules.Pass, q components.Part, port string, pos circuit.Term) {
+	src := p.Circuit.Feeds(pos)[0]
+	for _, s := range p.Circuit.Feeds(pos) {
+		if s.Part != q.ID {
+			src = s
+			break
+		}
+	}
+	f := rules.Finding{
+		At: string(q.ID), Also: []string{string(src.Part)},
+		Message: fmt.Sprintf("%s brings a positive to %s of %s, and no negative leads back from there: it is dead, or its current finds a way that is not made for it", src.Part, port, q.ID),
+		Working: []string{fmt.Sprintf("negative conductors from %s to %s: 0", q.Ref(port), src.Part)},
+	}
+	if q.Kind == &components.Inverter || q.Kind == &components.InverterCharger {
+		f.Level = rules.Danger // hundreds of amperes over the case ground
+	}
+	if fix, ok := drawReturn(p, q, port, src); ok {
+		f.Fixes = []rules.Fix{fix}
+	}
+	p.Report(f)
+}
+
+// drawReturn runs the negative as thick and long as the positive, to a negative bar of
+// the source or to its post.
+func drawReturn(p *rules.Pass, q components.Part, port string, src circuit.Source) (rules.Fix, bool) {
+	to := p.Circuit.Terms[src.Return].PortRef
+	for _, bar := range p.Doc.Parts() {
+		if t, ok := p.Circuit.At(bar.ID, "bar", components.Neg); ok && bar.Kind == &components.Busbar && !bar.Gone() && p.Circuit.Net(t) == p.Circuit.Net(src.Return) {
+			to = bar.Ref("bar")
+		}
+	}
+	for _, r := range p.Doc.RunsAt(q.Ref(port)) {
+		if cores := p.Doc.CoresOf(r); len(cores) == 0 || !cores[0].From.DC() {
+			continue
+		}
+		run := components.Run{ID: p.Doc.FreeID("W"), From: q.Ref(port), To: to, Cores: []components.Core{{From: components.Neg, To: components.Neg}}, Spec: components.Spec{}}
+		for _, key := range []string{"size", "cable", "length_ft", "sets"} {
+			if v, ok := r.Spec[key]; ok {
+				run.Spec[key] = v
+			}
+		}
+		return rules.Fix{Title: fmt.Sprintf("Run a negative from %s to %s, as thick as %s", q.Ref(port), to, r.ID), Edits: []components.Edit{components.AddRun{Run: run}}}, true
+	}
+	return rules.Fix{}, false
+}

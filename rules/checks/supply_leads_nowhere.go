@@ -1,0 +1,107 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/rules"
+	"rigline/rules/circuit"
+)
+
+// LeadsNowhere finds a source, a charger or a battery that is wired on one side and
+// leads to nothing on the other.
+var LeadsNowhere = &rules.Rule{
+	ID:    "supply.leads-nowhere",
+	Title: "A source or charger leads to nothing",
+	Must:  "From each source a conductor leads to something that uses it, and from each charger, controller and converter to a battery or a load: where a run is missing, the part is dead, and no rule has looked at what it would feed. A part that nothing is joined to yet is not meant.",
+	Basis: []rules.Basis{{Source: "what is not joined cannot be checked", Seen: rules.Practice}},
+	Level: rules.Violation, Wiring: true,
+	Check: leadsNowhere,
+}
+
+func leadsNowhere(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	for _, q := range p.Doc.Parts() {
+		if q.Gone() || !joinedAnywhere(p.Doc, q) {
+			continue
+		}
+		for _, port := range givesAt(q) {
+			if reachesUse(p, q, port) {
+				continue
+			}
+			p.Report(rules.Finding{
+				At:      string(q.ID),
+				Message: fmt.Sprintf("No conductor leads from %s of %s to anything that takes what it gives: draw the run, or take the part off the drawing", port, q.ID),
+				Working: []string{fmt.Sprintf("loads, chargers and batteries that live conductors of %s lead to, in any position of switches: 0", q.Ref(port))},
+				Fixes:   []rules.Fix{{Title: fmt.Sprintf("Take %s off the drawing", q.ID), Edits: p.Doc.Delete(q.ID)}},
+			})
+		}
+	}
+}
+
+func joinedAnywhere(doc *components.Document, q components.Part) bool {
+	for _, r := range doc.RunsOf(q.ID) {
+		if !r.Gone() {
+			return true
+		}
+	}
+	return false
+}
+
+// givesAt are the ports at which a part gives power to others.
+func givesAt(q components.Part) []string {
+	switch q.Kind {
+	case &components.Shore, &components.Generator, &components.Alternator, &components.SolarArray, &components.DCConverter, &components.DCCharger:
+		return []string{"out"}
+	case &components.Inverter, &components.InverterCharger:
+		return []string{"ac-out"}
+	case &components.SolarController:
+		return []string{"battery"}
+	case &components.Charger:
+		return []string{"dc"}
+	case &components.Battery:
+		return []string{"pos"}
+	}
+	return nil
+}
+
+// reachesUse follows the live conductors of a port over every contact, whatever its
+// position, to a part that takes what it gives.
+func reachesUse(p *rules.Pass, q components.Part, port string) bool {
+	c := p.Circuit
+	var start []circuit.Term
+	live := func(pole components.Pole) bool { return pole.Hot() || pole == components.Pos }
+	for _, pole := range []components.Pole{components.L, components.L1, components.L2, components.Pos} {
+		if t, ok := c.At(q.ID, port, pole); ok {
+			start = append(start, t)
+		}
+	}
+	for t := range c.Walk(func(l *circuit.Link, o circuit.Term) bool { return live(c.Terms[o].Pole) }, start...).Nearest() {
+		o, _ := p.Doc.Part(c.Terms[t].Part)
+		if o.ID != q.ID && !o.Gone() && takesAt(q, o, c.Terms[t].Port) {
+			return true
+		}
+	}
+	return len(start) == 0
+}
+
+// takesAt tells whether a part takes at a port what another gives.
+func takesAt(from, q components.Part, port string) bool {
+	switch q.Kind {
+	case &components.ACLoad, &components.Receptacle, &components.DCLoad:
+		return true
+	case &components.Charger, &components.InverterCharger:
+		return port == "ac-in" || port == "dc"
+	case &components.Inverter:
+		return port == "dc"
+	case &components.Battery:
+		return port == "pos"
+	case &components.DCCharger, &components.DCConverter:
+		return port == "in"
+	case &components.SolarController:
+		return port == "pv" && from.Kind == &components.SolarArray
+	}
+	return false
+}
