@@ -136,6 +136,19 @@ func TestReturnSides(t *testing.T) {
 		{"there and back", nil, "INV1", "", false, "Kirchhoff's laws"},
 		{"the bank's own negative off", gone("W9"), "INV1", "no negative leads back", false, "Kirchhoff's laws"},
 	})
+	frame := func(id, from string) components.Edit {
+		at, _ := components.ParsePortRef(from)
+		return components.AddRun{Run: components.Run{ID: components.ID(id), From: at, To: components.PortRef{Part: "CH1", Port: "stud"}, Cores: []components.Core{{From: components.Neg, To: components.G}},
+			Spec: components.Spec{"size": components.Str("14 AWG"), "cable": components.Str("primary-105"), "length_ft": components.Num(3)}}}
+	}
+	plus := components.Reroute{ID: "W16", From: components.PortRef{Part: "DCP1", Port: "c1"}, To: components.PortRef{Part: "DL1", Port: "in"}, Cores: []components.Core{{From: components.Pos, To: components.Pos}}}
+	edges(t, "../../testdata/rigs/survey-truck.yaml", "conductor.dc-return", []edge{
+		{"a lamp over the frame", []components.Edit{plus, frame("W90", "DL1.in")}, "DL1", "over the frame alone", false, "ABYC E-11: two wires, from memory"},
+		{"a lamp with no return", []components.Edit{plus}, "DL1", "no negative leads back", false, "Kirchhoff's laws"},
+		{"the engine's own battery over the frame", gone("W26"), "DDC1", "", false, "common practice: the vehicle returns over its frame"},
+		{"the fuse block's negative off", gone("W15"), "DCP1", "no negative leads back", false, "Kirchhoff's laws"},
+		{"which its lamps do not repeat", gone("W15"), "DL1", "", false, "told once, at the block"},
+	})
 	edges(t, rig("supply.leads-nowhere"), "supply.leads-nowhere", []edge{
 		{"behind its breaker is nothing", nil, "GEN1", "No conductor leads from out of GEN1", false, "common practice"},
 		{"not joined to anything yet", gone("W20"), "GEN1", "", false, "a drawing under way"},

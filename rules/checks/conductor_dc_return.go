@@ -12,7 +12,7 @@ import (
 var DCReturn = &rules.Rule{
 	ID:    "conductor.dc-return",
 	Title: "The negative of a DC device does not come back",
-	Must:  "Where a positive brings current to a device, a negative leads back to the battery or source that gives it. A device without one is dead, or finds a way over its case ground, a screen or a signal wire, none of them made for it. What comes back over the frame is for bonding.single-chassis-bond.",
+	Must:  "Where a positive brings current to a device, a negative leads back to the battery or source that gives it. A device without one is dead, or finds a way over its case ground, a screen or a signal wire, none of them made for it; one that comes back over the frame alone sends its current past the shunt and through whatever joins the frame's parts. The vehicle's own battery and alternator may return over the frame.",
 	Basis: []rules.Basis{
 		{Source: "Kirchhoff's laws", Says: "what goes out comes back", Seen: rules.Published},
 		{Source: "ABYC E-11", Clause: "11.5", Says: "two-wire DC systems: the return is a conductor (a marine standard, not law in a vehicle)", Seen: rules.Memory},
@@ -32,13 +32,17 @@ func dcReturn(p *rules.Pass) {
 			for _, port := range returning(q) {
 				pos, okP := p.Circuit.At(q.ID, port, components.Pos)
 				neg, okN := p.Circuit.At(q.ID, port, components.Neg)
-				if !okP || !okN || panels[p.Circuit.Net(neg)] || comesBack(p, over, q.ID, pos, neg) {
+				if !okP || !okN || panels[p.Circuit.Net(neg)] {
+					continue
+				}
+				back, src := comesBack(p, over, q.ID, pos, neg)
+				if back == overConductors {
 					continue
 				}
 				if first {
 					panels[p.Circuit.Net(neg)] = true
 				}
-				noReturn(p, q, port, pos)
+				noReturn(p, q, port, src, back)
 			}
 		}
 	}
@@ -61,34 +65,45 @@ func returning(q components.Part) []string {
 	return nil
 }
 
-// comesBack tells whether a negative leads to the return of a source of its positive,
-// or whether no other part gives that positive anything.
-func comesBack(p *rules.Pass, over []circuit.Term, own components.ID, pos, neg circuit.Term) bool {
-	fed := false
+// wayBack is how a negative comes back.
+type wayBack int
+
+const (
+	overConductors wayBack = iota
+	overFrame
+	nowhere
+)
+
+// comesBack tells how a negative leads to the return of a source of its positive, and
+// names the source. Where no other part gives that positive anything there is nothing
+// to come back.
+func comesBack(p *rules.Pass, over []circuit.Term, own components.ID, pos, neg circuit.Term) (way wayBack, src circuit.Source) {
+	way = overConductors
 	for _, s := range p.Circuit.Feeds(pos) {
-		if s.Part == own {
+		q, _ := p.Doc.Part(s.Part)
+		vehicle := q.Kind == &components.Alternator || q.Word("role") == "starting"
+		switch {
+		case s.Part == own:
 			continue
-		}
-		fed = true
-		if over[s.Return] == over[neg] {
-			return true
+		case p.Circuit.Net(s.Return) == p.Circuit.Net(neg), over[s.Return] == over[neg] && vehicle:
+			return overConductors, s
+		case over[s.Return] == over[neg]:
+			way, src = overFrame, s
+		case way == overConductors:
+			way, src = nowhere, s
 		}
 	}
-	return !fed
+	return way, src
 }
 
-func noReturn(p *rules.Pass, q components.Part, port string, pos circuit.Term) {
-	src := p.Circuit.Feeds(pos)[0]
-	for _, s := range p.Circuit.Feeds(pos) {
-		if s.Part != q.ID {
-			src = s
-			break
-		}
-	}
+func noReturn(p *rules.Pass, q components.Part, port string, src circuit.Source, back wayBack) {
 	f := rules.Finding{
 		At: string(q.ID), Also: []string{string(src.Part)},
 		Message: fmt.Sprintf("%s brings a positive to %s of %s, and no negative leads back from there: it is dead, or its current finds a way that is not made for it", src.Part, port, q.ID),
 		Working: []string{fmt.Sprintf("negative conductors from %s to %s: 0", q.Ref(port), src.Part)},
+	}
+	if back == overFrame {
+		f.Message = fmt.Sprintf("What %s takes at %s comes back to %s over the frame alone: past the shunt, and through whatever joins the frame's parts", q.ID, port, src.Part)
 	}
 	if q.Kind == &components.Inverter || q.Kind == &components.InverterCharger {
 		f.Level = rules.Danger // hundreds of amperes over the case ground
