@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -85,7 +86,7 @@ func comesBack(p *rules.Pass, over []circuit.Term, own components.ID, pos, neg c
 		switch {
 		case s.Part == own:
 			continue
-		case p.Circuit.Net(s.Return) == p.Circuit.Net(neg), over[s.Return] == over[neg] && vehicle:
+		case p.Circuit.Net(s.Return) == p.Circuit.Net(neg), belowInSeries(p, s, neg), over[s.Return] == over[neg] && vehicle:
 			return overConductors, s
 		case over[s.Return] == over[neg]:
 			way, src = overFrame, s
@@ -94,6 +95,24 @@ func comesBack(p *rules.Pass, over []circuit.Term, own components.ID, pos, neg c
 		}
 	}
 	return way, src
+}
+
+// belowInSeries tells whether a terminal is on the negative of a battery that stands
+// below another in series.
+func belowInSeries(p *rules.Pass, top circuit.Source, neg circuit.Term) bool {
+	at := top.Return
+	for range p.Circuit.Sources {
+		i := slices.IndexFunc(p.Circuit.Sources, func(s circuit.Source) bool {
+			return s.Stores && s.Part != top.Part && p.Circuit.Net(s.Hot) == p.Circuit.Net(at)
+		})
+		if i < 0 {
+			return false
+		}
+		if at = p.Circuit.Sources[i].Return; p.Circuit.Net(at) == p.Circuit.Net(neg) {
+			return true
+		}
+	}
+	return false
 }
 
 func noReturn(p *rules.Pass, q components.Part, port string, src circuit.Source, back wayBack) {

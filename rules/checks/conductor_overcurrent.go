@@ -53,7 +53,7 @@ var WithinAmpacity = &rules.Rule{
 var SmallWireCap = &rules.Rule{
 	ID:    "conductor.small-wire-cap",
 	Title: "A breaker is above the cap for a small conductor",
-	Must:  "Copper 14, 12 and 10 AWG stand behind not more than 15, 20 and 30 A, whatever the ampacity column says.",
+	Must:  "Copper 14, 12 and 10 AWG stand behind not more than 15, 20 and 30 A, aluminum and copper-clad 12 and 10 AWG behind not more than 15 and 25 A, whatever the ampacity column says.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(D)", Says: "14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(G), 440.22, 440.32", Says: "an air conditioner's or motor's circuit may stand behind what its plate allows, where the conductor carries 125 % of it", Seen: rules.Memory},
@@ -353,7 +353,9 @@ func smallWire(p *rules.Pass, f *fed) {
 	if !known {
 		return
 	}
-	most, capped := smallCap(size)
+	metal := metals[f.Run.Metal()]
+	held, capped := tables.SmallConductorCap(size, metal)
+	most := float64(held.Amps)
 	if !capped || limit <= most {
 		return
 	}
@@ -363,7 +365,7 @@ func smallWire(p *rules.Pass, f *fed) {
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(),
 		Message: fmt.Sprintf("%s is %s, which allows %s A, but only %s protects it", f.Run.ID, size, numText(most), f.Feed),
-		Working: []string{fmt.Sprintf("240.4(D): %s copper, %s A < %s A", size, numText(most), numText(limit))},
+		Working: []string{fmt.Sprintf("240.4(D): %s %s, %s A < %s A", size, metal, numText(most), numText(limit))},
 		Fixes:   sizeFixes(p, f, most, limit),
 	})
 }

@@ -30,6 +30,8 @@ func TestOvercurrentEdges(t *testing.T) {
 	})
 	edges(t, alone, "conductor.small-wire-cap", []edge{
 		{"12 AWG behind 25 A", []components.Edit{word("W5", "size", "12 AWG")}, "W5", "allows 20 A", false, "240.4(D)"},
+		{"aluminum, 75 °C terminals", []components.Edit{word("W5", "size", "10 AWG"), word("W5", "metal", "aluminum"), num("W5", "terminal_c", 75), rows(row("L1", 30))}, "W5", "allows 25 A", false, "240.4(D): 10 AWG aluminum 25 A, and 310.16 would let 30 A"},
+		{"aluminum at its cap", []components.Edit{word("W5", "size", "10 AWG"), word("W5", "metal", "aluminum"), num("W5", "terminal_c", 75)}, "W5", "", false, "240.4(D): 10 AWG aluminum 25 A"},
 		{"as the plate of an air conditioner allows", []components.Edit{word("W5", "size", "12 AWG"), num("LD1", "max_breaker_a", 25), num("LD1", "va", 1680)}, "W5", "", false, "240.4(G): 125 % × 14 A = 17.5 A on 20 A"},
 		{"the plate, and a wire too thin for it", []components.Edit{word("W5", "size", "14 AWG"), num("LD1", "max_breaker_a", 25)}, "W5", "allows 15 A", false, "240.4(G): 125 % × 14 A = 17.5 A > 15 A"},
 	})

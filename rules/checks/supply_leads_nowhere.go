@@ -28,7 +28,7 @@ func leadsNowhere(p *rules.Pass) {
 			continue
 		}
 		for _, port := range givesAt(q) {
-			if reachesUse(p, q, port) {
+			if reachesUse(p, q, port) || belowAnother(p.Doc, q) {
 				continue
 			}
 			p.Report(rules.Finding{
@@ -44,6 +44,19 @@ func leadsNowhere(p *rules.Pass) {
 func joinedAnywhere(doc *components.Document, q components.Part) bool {
 	for _, r := range doc.RunsOf(q.ID) {
 		if !r.Gone() {
+			return true
+		}
+	}
+	return false
+}
+
+// belowAnother tells whether a battery stands below another in series.
+func belowAnother(doc *components.Document, q components.Part) bool {
+	if q.Kind != &components.Battery {
+		return false
+	}
+	for _, r := range doc.RunsAt(q.Ref("pos")) {
+		if o, _ := doc.Part(r.Other(q.Ref("pos")).Part); o.Kind == &components.Battery && r.Other(q.Ref("pos")).Port == "neg" {
 			return true
 		}
 	}
