@@ -23,20 +23,35 @@ func BenchmarkCheck(b *testing.B) {
 	}
 }
 
-// BenchmarkCheckEdit does the same after an edit of one figure, each out of the
-// one before.
+// BenchmarkCheckEdit does the same after an edit of one figure, of a run, a fuse, a
+// load and a battery, each check out of the one before.
 func BenchmarkCheckEdit(b *testing.B) {
 	rules.Roomy()
 	doc, err := rulestest.Sixty("../..")
 	require.NoError(b, err)
-	report := check(b, doc)
-	feet := 4.0
-	for b.Loop() {
-		feet += 0.01
-		next, err := doc.Apply(components.Set{On: "W19", Key: "length_ft", Value: components.Num(feet)})
-		require.NoError(b, err)
-		report, err = rules.CheckNext(context.Background(), report, next, All)
-		require.NoError(b, err)
+	for _, of := range []struct {
+		on   components.ID
+		key  string
+		from float64
+		step float64
+	}{
+		{"W19", "length_ft", 4, 0.01},
+		{"F1", "rating_a", 200, 0},
+		{"LD4", "va", 900, 1},
+		{"BAT1", "capacity_ah", 400, 0.1},
+	} {
+		b.Run(string(of.on)+"."+of.key, func(b *testing.B) {
+			doc, report, value := doc, check(b, doc), of.from
+			for i := 0; b.Loop(); i++ {
+				if value += of.step; of.step == 0 {
+					value = of.from + 25*float64(i%2)
+				}
+				next, err := doc.Apply(components.Set{On: of.on, Key: of.key, Value: components.Num(value)})
+				require.NoError(b, err)
+				report, err = rules.CheckNext(context.Background(), report, next, All)
+				require.NoError(b, err)
+			}
+		})
 	}
 }
 

@@ -14,8 +14,8 @@ import (
 // loads on, every charge source at its full output with no load drawing, and the
 // inverters at their surge power.
 type Demand struct {
-	Amps     map[int]float64          // largest continuous current by link
-	Surge    map[int]float64          // the same with every inverter at its surge power
+	Amps     []float64                // largest continuous current by link
+	Surge    []float64                // the same with every inverter at its surge power
 	Drawing  Case                     // loads and inverters on
 	DCOnly   Case                     // DC loads on, inverters at rest
 	Charging Case                     // charge sources on
@@ -70,7 +70,7 @@ func (s *Solution) FullDemand() Demand {
 type demandKey string
 
 func (s *Solution) fullDemand() Demand {
-	d := Demand{Amps: map[int]float64{}, Surge: map[int]float64{}, Missing: map[components.ID]string{}}
+	d := Demand{Amps: make([]float64, len(s.Circuit.Links)), Surge: make([]float64, len(s.Circuit.Links)), Missing: map[components.ID]string{}}
 	drawing, giving := s.stressed(draws, -1, &d), s.stressed(gives, 1, &d)
 	d.Drawing = drawing.solve(draws)
 	d.DCOnly = drawing.solve(withoutInverters)
