@@ -72,7 +72,7 @@ type wiring struct {
 // It is asked once for all documents that are wired alike, and sees nothing in which
 // they may differ; where it speaks it is run again on the document at hand.
 func (p *Pass) quiet(r *Rule) bool {
-	w := circuit.Lasting(p.Circuit, wiringKey{min(p.number, 1)}, func() *wiring { return &wiring{bare: p.Circuit.Bare()} })
+	w := circuit.WhileSet(p.Circuit, wiringKey{min(p.number, 1)}, func() *wiring { return &wiring{bare: p.Circuit.Bare()} })
 	if quiet, asked := w.quiet.Load(r); asked {
 		return quiet.(bool)
 	}

@@ -297,7 +297,7 @@ type netVoltsKey circuit.Term
 // netVolts is the same for what a terminal is joined to.
 func netVolts(p *rules.Pass, t circuit.Term) float64 {
 	net := p.Circuit.Net(t)
-	return circuit.Lasting(p.Circuit, netVoltsKey(net), func() float64 { return chargedVolts(p, p.Circuit.Feeds(net)) })
+	return circuit.WhileSet(p.Circuit, netVoltsKey(net), func() float64 { return chargedVolts(p, p.Circuit.Feeds(net)) })
 }
 
 // chargedVolts is the highest voltage of sources, batteries at their charging limit.

@@ -80,6 +80,7 @@ type Circuit struct {
 	fedBy   map[int32][]Source        // by net
 	feeds   func() [][]Feed           // worked out once; nil for a circuit that was changed
 	lasting *sync.Map                 // of Lasting; likewise
+	set     *sync.Map                 // of WhileSet; likewise
 }
 
 // Build settles a document in one state. Whoever asks for several states lays

@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"maps"
 	"slices"
 	"sync"
 
@@ -26,6 +27,7 @@ type Layout struct {
 	wiring     func() *components.Document // of all that are wired alike
 	settled    *sync.Map                   // by the state's key
 	earlier    *sync.Map                   // of the layout before, where it is wired alike; nil for none
+	kin        *sync.Map                   // of the layout before, where it has the same bones; nil for none
 	memo       *sync.Map
 	before     *predecessor
 }
@@ -75,9 +77,13 @@ func LayNext(before *Layout, doc *components.Document) *Layout {
 	if !wiredAlike(before.Doc, doc) {
 		l := Lay(doc)
 		l.before = &predecessor{memo: before.memo}
+		if sameBones(before.Doc, doc) {
+			l.kin = before.settled
+		}
 		return l
 	}
 	l := *before
+	l.kin = nil
 	l.Doc, l.memo, l.before = doc, &sync.Map{}, &predecessor{memo: before.memo}
 	l.settled, l.earlier = &sync.Map{}, before.settled
 	old, was := before.impedances, before.Doc
@@ -113,16 +119,26 @@ func (p *predecessor) load(key any) (kept any, ok bool) {
 	return memo.Load(key)
 }
 
+// sameBones tells whether two documents have the same parts and the same runs between
+// them, whatever is told of either.
+func sameBones(a, b *components.Document) bool {
+	return a.Basis == b.Basis &&
+		slices.EqualFunc(a.Parts(), b.Parts(), func(p, q components.Part) bool {
+			return p.ID == q.ID && p.Kind == q.Kind && p.Status == q.Status
+		}) && slices.EqualFunc(a.Runs(), b.Runs(), sameWay)
+}
+
+// sameWay tells whether two runs lead the same way with the same cores.
+func sameWay(r, s components.Run) bool {
+	return r.ID == s.ID && r.From == s.From && r.To == s.To && r.Status == s.Status && slices.Equal(r.Cores, s.Cores) && (r.Cores == nil) == (s.Cores == nil)
+}
+
 // wiredAlike tells whether two documents differ in nothing that a layout and what
 // settles in it follow from: in places on the sheet, or in figures of runs.
 func wiredAlike(a, b *components.Document) bool {
-	return a.Basis == b.Basis &&
-		slices.EqualFunc(a.Parts(), b.Parts(), func(p, q components.Part) bool {
-			return p.ID == q.ID && p.Kind == q.Kind && p.Status == q.Status && (p.Spec.Same(q.Spec) || p.Spec.Equal(q.Spec))
-		}) &&
-		slices.EqualFunc(a.Runs(), b.Runs(), func(r, s components.Run) bool {
-			return r.ID == s.ID && r.From == s.From && r.To == s.To && r.Status == s.Status && slices.Equal(r.Cores, s.Cores) && (r.Cores == nil) == (s.Cores == nil)
-		})
+	return sameBones(a, b) && slices.EqualFunc(a.Parts(), b.Parts(), func(p, q components.Part) bool {
+		return p.Spec.Same(q.Spec) || p.Spec.Equal(q.Spec)
+	})
 }
 
 // In settles the document in a state.
@@ -141,10 +157,13 @@ func (l *Layout) In(state components.State) *Circuit {
 		s.circuit = &Circuit{Layout: l, State: state, Links: slices.Clone(l.links), Positions: map[components.ID]Position{}}
 		s.circuit.settle()
 		wiring := *l // without what was found about its runs
-		wiring.memo, wiring.before, wiring.settled, wiring.earlier = nil, nil, nil, nil
+		wiring.memo, wiring.before, wiring.settled, wiring.earlier, wiring.kin = nil, nil, nil, nil, nil
 		s.circuit.Layout = &wiring
 		s.circuit.feeds = sync.OnceValue(s.circuit.feedsOf)
-		s.circuit.lasting = &sync.Map{}
+		s.circuit.lasting, s.circuit.set = &sync.Map{}, &sync.Map{}
+		if twin := l.twin(key, s.circuit); twin != nil {
+			s.circuit.feeds, s.circuit.lasting = twin.feeds, twin.lasting
+		}
 	})
 	c := *s.circuit
 	c.Layout, c.State = l, state
@@ -157,17 +176,52 @@ type settled struct {
 	circuit *Circuit
 }
 
-// Lasting works out, once for all documents that are wired alike, what follows from
-// a settled circuit and the figures of its parts. It may not rest on figures of runs,
-// on names or on places: an edit of those leaves it as it is. The key's type is the
-// asker's own, so that no two mean the same key.
+// twin is the circuit of the layout before that has settled in the same way, nil for
+// none: the same links, closed alike, the same devices and sources.
+func (l *Layout) twin(key string, c *Circuit) *Circuit {
+	if l.kin == nil {
+		return nil
+	}
+	kept, ok := l.kin.Load(key)
+	if !ok {
+		return nil
+	}
+	o := kept.(*settled).circuit
+	if o == nil || !slices.Equal(l.Terms, o.Terms) || !slices.Equal(l.devices, o.devices) || !slices.Equal(c.Sources, o.Sources) ||
+		!maps.Equal(c.Positions, o.Positions) || !slices.Equal(c.Unsettled, o.Unsettled) || !slices.EqualFunc(c.Links, o.Links, sameLink) {
+		return nil
+	}
+	return o
+}
+
+func sameLink(a, b Link) bool {
+	join := *a.Join == *b.Join
+	a.Join, b.Join = nil, nil
+	return join && a == b
+}
+
+// Lasting works out what follows from a settled circuit, its links, devices and
+// sources, once for all documents in which it is the same. It may rest on the kinds of
+// the parts, but neither on their figures nor on those of runs, nor on names or places:
+// an edit of those leaves it as it is. The key's type is the asker's own, so that no
+// two mean the same key.
 func Lasting[K comparable, V any](c *Circuit, key K, work func() V) V {
-	if c.lasting == nil { // a circuit that was changed
+	return once(c.lasting, key, work)
+}
+
+// WhileSet does so for what follows from the figures of the parts too: once for all
+// documents that are wired alike.
+func WhileSet[K comparable, V any](c *Circuit, key K, work func() V) V {
+	return once(c.set, key, work)
+}
+
+func once[K comparable, V any](all *sync.Map, key K, work func() V) V {
+	if all == nil { // of a circuit that was changed
 		return work()
 	}
-	kept, ok := c.lasting.Load(key)
+	kept, ok := all.Load(key)
 	if !ok {
-		kept, _ = c.lasting.LoadOrStore(key, sync.OnceValue(work))
+		kept, _ = all.LoadOrStore(key, sync.OnceValue(work))
 	}
 	return kept.(func() V)()
 }
