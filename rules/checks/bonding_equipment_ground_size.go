@@ -31,7 +31,7 @@ func equipmentGround(p *rules.Pass) {
 	worst := loosestByRun(p)
 	for _, r := range p.Doc.Runs() {
 		on, fed := worst[r.ID]
-		if r.Gone() || !fed || math.IsInf(on.feed.LimitA, 1) || r.Spec["cable"].Str() == "cord-shore" {
+		if r.Gone() || !fed || math.IsInf(on.feed.LimitA, 1) || listedSet(p, r) {
 			continue
 		}
 		grounded := false

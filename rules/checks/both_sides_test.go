@@ -144,6 +144,26 @@ func TestConductorSides(t *testing.T) {
 	})
 }
 
+func TestCordSides(t *testing.T) {
+	const made = "make-up of listed cord sets, common practice: 12 AWG 20 A, 10 AWG 30 A"
+	edges(t, "../../testdata/topologies/t09.yaml", "cord.ampacity", []edge{
+		{"10 AWG from a generator of 30 A", nil, "W1", "", false, made},
+		{"12 AWG from a generator of 30 A", []components.Edit{word("W1", "size", "12 AWG")}, "W1", "a 30 A set has 10 AWG", false, made},
+		{"12 AWG from one of 20 A", []components.Edit{word("W1", "size", "12 AWG"), num("GEN1", "breaker_a", 20)}, "W1", "", false, made},
+		{"12 AWG from one of 21 A", []components.Edit{word("W1", "size", "12 AWG"), num("GEN1", "breaker_a", 21)}, "W1", "a 30 A set has 10 AWG", false, made},
+		{"its breaker not told", []components.Edit{word("W1", "size", "12 AWG"), unknown("GEN1", "breaker_a")}, "W1", "a 30 A set has 10 AWG", false, "the inlet of 30 A decides"},
+		{"not told", []components.Edit{unknown("W1", "size")}, "W1", "the size of the cord W1", true, "unread jacket"},
+	})
+	set18 := []components.Edit{word("W36", "cable", "cord-shore"), word("W36", "size", "18 AWG")}
+	edges(t, "../../testdata/topologies/t04.yaml", "conductor.ampacity-covers-overcurrent", []edge{
+		{"a cord set as a branch circuit", set18, "W36", "carries 10 A", false, "400.5(A)(1): 18 AWG 10 A behind 20 A"},
+		{"one that plugs into the inlet", nil, "W1", "", false, "551.46: its listing speaks for it"},
+	})
+	edges(t, "../../testdata/topologies/t04.yaml", "conductor.small-wire-cap", []edge{
+		{"a cord set as a branch circuit", set18, "W36", "allows 7 A", false, "240.4(D): 18 AWG 7 A"},
+	})
+}
+
 func TestReturnSides(t *testing.T) {
 	rig := func(rule string) string { return "../../testdata/rules/" + rule + ".yaml" }
 	edges(t, rig("conductor.dc-return"), "conductor.dc-return", []edge{

@@ -43,7 +43,7 @@ func heatAndBundling(p *rules.Pass) {
 		}
 		r, _ := p.Doc.Run(l.Run)
 		a, err := runAmpacity(p, r, l.Core.From)
-		if err != nil || r.Spec["cable"].Str() == "cord-shore" || limit <= a.Usable*1.001 || math.Min(amps, limit) <= a.Usable*1.001 {
+		if err != nil || listedSet(p, r) || limit <= a.Usable*1.001 || math.Min(amps, limit) <= a.Usable*1.001 {
 			continue // a missing figure is asked for by the ampacity rule
 		}
 		if next, ok := standardAtLeast(a.Usable); !ok || next < limit {

@@ -208,7 +208,7 @@ func (f *fed) text() string {
 }
 
 func coversAC(p *rules.Pass, f *fed) {
-	if f.Run.Spec["cable"].Str() == "cord-shore" { // a listed cord set is judged by its listing
+	if listedSet(p, f.Run) { // a listed cord set is judged by its listing
 		return
 	}
 	if p.Doc.Basis == components.Caravan && isLead(p, f.Run) {
@@ -346,7 +346,7 @@ func tapDevice(p *rules.Pass, f *fed, usable float64) (circuit.Device, bool) {
 
 func smallWire(p *rules.Pass, f *fed) {
 	size, ok := f.Run.Size(f.Pole)
-	if !ok || f.Run.Spec["cable"].Str() == "cord-shore" {
+	if !ok || listedSet(p, f.Run) {
 		return // the ampacity rule asks for the size
 	}
 	limit, known := f.rating(p)

@@ -12,7 +12,7 @@ import (
 var CordAmpacity = &rules.Rule{
 	ID:    "cord.ampacity",
 	Title: "The shore cord is too small",
-	Must:  "Cord and extension carry the rating of the inlet, or of the outlet where that is smaller: 10 AWG for 30 A, 6 AWG lines and neutral for 50 A. What lies between outlet and inlet is a flexible cord.",
+	Must:  "Cord and extension carry the rating of the inlet, or of the outlet or carried generator where that is smaller: 10 AWG for 30 A, 6 AWG lines and neutral for 50 A. What lies between them is a flexible cord.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.46, Table 400.5(A)(1)", Says: "the cord carries the assembly's rating", Seen: rules.Published},
 		{Source: "make-up of listed cord sets", Says: "14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A, 6 AWG 50 A with an 8 AWG ground", Seen: rules.Practice},
@@ -49,29 +49,77 @@ func isLead(p *rules.Pass, r components.Run) bool {
 	return a.Kind == &components.Shore && b.Kind == &components.Inlet || b.Kind == &components.Shore && a.Kind == &components.Inlet
 }
 
+// isGeneratorLead tells whether a run lies between a generator and an inlet.
+func isGeneratorLead(p *rules.Pass, r components.Run) bool {
+	a, _ := p.Doc.Part(r.From.Part)
+	b, _ := p.Doc.Part(r.To.Part)
+	return a.Kind == &components.Generator && b.Kind == &components.Inlet && r.To.Port == "site" || b.Kind == &components.Generator && a.Kind == &components.Inlet && r.From.Port == "site"
+}
+
+// listedSet tells whether a run is a cord set that its listing speaks for: one that
+// plugs into an inlet. Elsewhere its construction is that of any flexible cord.
+func listedSet(p *rules.Pass, r components.Run) bool {
+	return r.Spec["cable"].Str() == "cord-shore" && (isLead(p, r) || isGeneratorLead(p, r))
+}
+
 func cordAmpacity(p *rules.Pass) {
+	if p.State.Generator {
+		generatorCords(p)
+	}
 	if p.State.Shore == "" {
 		return
 	}
 	cords(p, func(_, inlet components.Part, r components.Run) {
-		need := min(inlet.Figure("rating_a").Value, components.ServiceAmps(p.State.Shore))
-		cable, ok := r.Cable()
-		switch {
-		case need == 0:
-		case !ok:
-			p.Unchecked(string(r.ID), fmt.Sprintf("the construction of the cord %s is not known: read it off the jacket", r.ID))
-		case cable.Table != components.FlexibleCord:
-			p.Report(rules.Finding{
-				At: string(r.ID), Also: []string{string(inlet.ID)}, Level: rules.Violation,
-				Message: fmt.Sprintf("%s lies between outlet and inlet and is %s, no flexible cord: it breaks where it bends", r.ID, cable.Title),
-				Fixes:   []rules.Fix{cordSet(r, need)},
-			})
-		case cable.ID == "cord-shore":
-			listedCord(p, inlet, r, need)
-		default:
-			looseCord(p, inlet, r, need)
-		}
+		cordHolds(p, inlet, r, min(inlet.Figure("rating_a").Value, components.ServiceAmps(p.State.Shore)))
 	})
+}
+
+// generatorCords holds the cord of a carried generator to its breaker, or to the inlet
+// where that is smaller or the breaker is not known.
+func generatorCords(p *rules.Pass) {
+	for _, r := range p.Doc.Runs() {
+		if r.Gone() || !isGeneratorLead(p, r) {
+			continue
+		}
+		gen, _ := p.Doc.Part(r.From.Part)
+		inlet, _ := p.Doc.Part(r.To.Part)
+		if gen.Kind != &components.Generator {
+			gen, inlet = inlet, gen
+		}
+		if gen.Gone() || inlet.Gone() {
+			continue
+		}
+		need := inlet.Figure("rating_a").Value
+		if breaker := gen.Figure("breaker_a"); breaker.Known() && gen.Is("output_breaker") {
+			need = min(need, breaker.Value)
+		}
+		for _, made := range []float64{15, 20, 30, 50} {
+			if need <= made {
+				cordHolds(p, inlet, r, made)
+				break
+			}
+		}
+	}
+}
+
+// cordHolds holds one cord to the amperes that its two ends give and take.
+func cordHolds(p *rules.Pass, inlet components.Part, r components.Run, need float64) {
+	cable, ok := r.Cable()
+	switch {
+	case need == 0:
+	case !ok:
+		p.Unchecked(string(r.ID), fmt.Sprintf("the construction of the cord %s is not known: read it off the jacket", r.ID))
+	case cable.Table != components.FlexibleCord:
+		p.Report(rules.Finding{
+			At: string(r.ID), Also: []string{string(inlet.ID)}, Level: rules.Violation,
+			Message: fmt.Sprintf("%s lies between outlet and inlet and is %s, no flexible cord: it breaks where it bends", r.ID, cable.Title),
+			Fixes:   []rules.Fix{cordSet(r, need)},
+		})
+	case cable.ID == "cord-shore":
+		listedCord(p, inlet, r, need)
+	default:
+		looseCord(p, inlet, r, need)
+	}
 }
 
 // cordSet is the repair: a listed cord set of the rating.
@@ -98,7 +146,7 @@ func listedCord(p *rules.Pass, inlet components.Part, r components.Run, need flo
 	}
 	p.Report(rules.Finding{
 		At: string(r.ID), Also: []string{string(inlet.ID)},
-		Message: fmt.Sprintf("The cord %s is %s; a %s A set has %s. The site's breaker lets it run at %s A until it melts", r.ID, size, numText(need), want, numText(need)),
+		Message: fmt.Sprintf("The cord %s is %s; a %s A set has %s. What feeds it lets it run at %s A until it melts", r.ID, size, numText(need), want, numText(need)),
 		Working: []string{fmt.Sprintf("%s < %s", size, want)},
 		Fixes:   []rules.Fix{cordSet(r, need)},
 	})

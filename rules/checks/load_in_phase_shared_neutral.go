@@ -81,7 +81,7 @@ func possibleSum(p *rules.Pass, r components.Run, hots []int) {
 			continue
 		}
 		a, err := runAmpacity(p, r, components.N)
-		if r.Spec["cable"].Str() == "cord-shore" {
+		if listedSet(p, r) {
 			continue
 		}
 		if err != nil {
@@ -127,7 +127,7 @@ func solvedNeutral(p *rules.Pass, r components.Run, hots []int, link int) {
 		}
 	}
 	a, err := runAmpacity(p, r, components.N)
-	if err != nil || amps <= a.Usable*1.001 || r.Spec["cable"].Str() == "cord-shore" {
+	if err != nil || amps <= a.Usable*1.001 || listedSet(p, r) {
 		return // an unknown size is asked for by the ampacity rule
 	}
 	f := rules.Finding{

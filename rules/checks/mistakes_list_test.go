@@ -426,7 +426,17 @@ var mistakes = []mistake{
 		american(func(r *rig) []string { return r.largeCircuit() })},
 	{0, "unread shore cord of too thin a wire", []string{"cord.ampacity", "conductor.ampacity-covers-overcurrent", "cord.230v-lead-and-wiring"},
 		thin("16 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
-			return kindIs(from, &components.Shore) && kindIs(to, &components.Inlet)
+			return kindIs(from, &components.Shore, &components.Generator) && kindIs(to, &components.Inlet)
+		})},
+	{0, "a shore cord set laid as a branch", []string{"conductor.ampacity-covers-overcurrent", "conductor.small-wire-cap"},
+		american(func(r *rig) []string {
+			run, ok := pick(r, r.runs(func(run components.Run, from, to components.Part) bool {
+				return kindIs(from, &components.Panel) && run.From.Port != "main" && kindIs(to, &components.ACLoad, &components.Receptacle)
+			}))
+			if !ok || !r.do(set(run.ID, "cable", components.Str("cord-shore")), set(run.ID, "size", components.Str("18 AWG"))) {
+				return nil
+			}
+			return []string{string(run.ID)}
 		})},
 	{0, "a load that nothing feeds", []string{"load.never-fed"},
 		unplug(func(r *rig, run components.Run, from, to components.Part) bool { return kindIs(to, &components.ACLoad) })},
