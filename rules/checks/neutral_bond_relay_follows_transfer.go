@@ -17,7 +17,7 @@ var BondRelay = &rules.Rule{
 		{Source: "UL 458", Says: "the ground relay of an inverter for vehicles", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.30(B), 551.32, 250.30", Says: "a bond of the on-board source alone", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: bondRelay,
 }
 

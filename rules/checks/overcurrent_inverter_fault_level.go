@@ -21,7 +21,7 @@ var InverterFault = &rules.Rule{
 		{Source: "IEC 60364-5-55", Clause: "551.5", Says: "protection works from every source", Seen: rules.Memory},
 		{Source: "five times the rating for a breaker's quick trip, 5 s", Seen: rules.Practice},
 	},
-	Level: rules.Advice, Wiring: true,
+	Level: rules.Advice,
 	Check: inverterFault,
 }
 
