@@ -30,14 +30,14 @@ func TestReadingsAreToldAndJudged(t *testing.T) {
 		}
 	}
 	require.NotEmpty(t, at.ID)
-	p.by.SetText("R. Smith")
+	p.by.SetText("the fitter")
 	p.phases.SetSelected(at.Phase.Title)
 	p.read(at.Item, fmt.Sprint(at.Expect.Figure))
 	st := p.steps[at.Key()]
 	assert.Contains(t, st.verdict.Text, "Pass")
 	latest, base := h.s.Doc().ReadingOf(at.Key())
 	require.NotNil(t, latest)
-	assert.Equal(t, "R. Smith", latest.By)
+	assert.Equal(t, "the fitter", latest.By)
 	assert.Same(t, latest, base)
 
 	p.read(at.Item, fmt.Sprint(1000*at.Expect.Figure+1e4))

@@ -20,10 +20,10 @@ func TestRevisionsAreEdited(t *testing.T) {
 	h.press("Add a revision")
 	require.Len(t, h.s.Doc().Revisions, before+1)
 	h.write("What changed", "Inverter moved")
-	h.write("By", "R. Smith")
+	h.write("By", "the fitter")
 	last := h.s.Doc().Revisions[before]
 	assert.Equal(t, "Inverter moved", last.What)
-	assert.Equal(t, "R. Smith", last.By)
+	assert.Equal(t, "the fitter", last.By)
 	assert.Equal(t, last.Letter, h.s.Doc().Rig.Revision)
 	assert.Equal(t, last.Date, h.s.Doc().Rig.Date)
 	h.write("Letter", "K")

@@ -40,7 +40,7 @@ func TestWhatTheCanonicalFileSays(t *testing.T) {
 	data, err := os.ReadFile("testdata/canonical.yaml")
 	require.NoError(t, err)
 	doc := readWell(t, string(data))
-	assert.Equal(t, components.Rig{About: "24 ft trailer", DrawnBy: "R. Smith", Revision: "A", Date: "2026-11-25"}, doc.Rig)
+	assert.Equal(t, components.Rig{About: "24 ft trailer", DrawnBy: "the fitter", Revision: "A", Date: "2026-11-25"}, doc.Rig)
 
 	battery, _ := doc.Part("BAT1")
 	assert.Equal(t, components.Point{X: 120, Y: 480}, battery.At)
@@ -77,7 +77,7 @@ func TestWhatTheCanonicalFileSays(t *testing.T) {
 		{Name: "By hand", Generator: true, Sun: 0.5, Engine: true, SoC: 1, On: []components.ID{"PNL", "BAT1"}, Bypass: true},
 	}, doc.States)
 	assert.Equal(t, []components.Note{{Form: "cloud", At: components.Point{X: 15, Y: 20}, To: components.Point{X: 100, Y: 80}, Text: "Look here, please"}}, doc.Notes)
-	assert.Equal(t, []components.Acceptance{{Rule: "conductor.ampacity", On: []string{"W1", "BAT1.pos"}, Reason: "Measured, cool.", By: "R. Smith"}}, doc.Accepted)
+	assert.Equal(t, []components.Acceptance{{Rule: "conductor.ampacity", On: []string{"W1", "BAT1.pos"}, Reason: "Measured, cool.", By: "the fitter"}}, doc.Accepted)
 }
 
 // What is left out of a file is the format's default.

@@ -13,7 +13,7 @@ const measured = `format: rigline/1
 title: Measured
 readings:
   - {item: L04/BAT10, value: 20.5, unit: A, date: 2026-11-26}
-  - {item: D02, value: 13.1, unit: V, date: 2027-05-01, by: "R. Smith", note: cold}
+  - {item: D02, value: 13.1, unit: V, date: 2027-05-01, by: "the fitter", note: cold}
   - {item: D02, value: 13.20, unit: V, date: 2026-11-26, baseline: true}
   - {item: L04/BAT2, value: 21, unit: A, date: 2026-11-26}
   - {item: B03/W1, value: yes}
@@ -25,7 +25,7 @@ func TestReadings(t *testing.T) {
 	want := []components.Reading{
 		{Item: "B03/W1", Value: "yes"},
 		{Item: "D02", Value: "13.2", Unit: "V", Date: "2026-11-26", Baseline: true},
-		{Item: "D02", Value: "13.1", Unit: "V", Date: "2027-05-01", By: "R. Smith", Note: "cold"},
+		{Item: "D02", Value: "13.1", Unit: "V", Date: "2027-05-01", By: "the fitter", Note: "cold"},
 		{Item: "L04/BAT2", Value: "21", Unit: "A", Date: "2026-11-26"},
 		{Item: "L04/BAT10", Value: "20.5", Unit: "A", Date: "2026-11-26"},
 	}

@@ -14,11 +14,11 @@ func TestRevisions(t *testing.T) {
 title: Issued
 revisions:
   - {letter: A, date: 2026-11-25, what: As found}
-  - {letter: B, date: 2026-12-02, what: "Lithium bank, inverter", by: R. Smith}
+  - {letter: B, date: 2026-12-02, what: "Lithium bank, inverter", by: the fitter}
   - {letter: 3}
 `))
 	require.NoError(t, err)
-	want := []components.Revision{{Letter: "A", Date: "2026-11-25", What: "As found"}, {Letter: "B", Date: "2026-12-02", What: "Lithium bank, inverter", By: "R. Smith"}, {Letter: "3"}}
+	want := []components.Revision{{Letter: "A", Date: "2026-11-25", What: "As found"}, {Letter: "B", Date: "2026-12-02", What: "Lithium bank, inverter", By: "the fitter"}, {Letter: "3"}}
 	assert.Equal(t, want, doc.Revisions)
 	again, _, err := Read("rig.yaml", Write(doc))
 	require.NoError(t, err)

@@ -34,7 +34,7 @@ func surveyed(tb testing.TB) *components.Document {
 	doc, err := lamp(tb).Apply(
 		components.Set{On: "F1", Key: "rating_a", Value: components.Unknown},
 		components.Set{On: "BAT1", Key: "capacity_ah", Value: components.Unknown},
-		components.SetRevisions{Revisions: []components.Revision{{Letter: "A", Date: "2026-11-25", What: "As found"}, {Letter: "B", Date: "2026-12-01", What: strings.Repeat("New bank ", 30), By: "R. Smith"}}})
+		components.SetRevisions{Revisions: []components.Revision{{Letter: "A", Date: "2026-11-25", What: "As found"}, {Letter: "B", Date: "2026-12-01", What: strings.Repeat("New bank ", 30), By: "the fitter"}}})
 	if err != nil {
 		tb.Fatal(err)
 	}

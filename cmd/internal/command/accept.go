@@ -17,7 +17,7 @@ import (
 var accept = &Command{
 	Name: "accept", Args: "FILE [RULE ADDRESS ...] [--reason TEXT --by NAME] [--take-back] [--write]",
 	Does:    "Findings taken as they are, each with its reason; or, with RULE and ADDRESS, one more taken so or taken back.",
-	Example: `accept library.yaml battery.bms-single-trip BAT1 --reason "dark until reset is fine" --by "R. Smith" --write`,
+	Example: `accept library.yaml battery.bms-single-trip BAT1 --reason "dark until reset is fine" --by "the fitter" --write`,
 	Run: func(c *call) (int, error) {
 		reason := c.String("reason", "", "why it is taken as it is")
 		by := c.String("by", "", "who takes it so")

@@ -17,7 +17,7 @@ import (
 var readings = &Command{
 	Name: "readings", Args: "FILE [ITEM=VALUE ...] [--write]",
 	Does:    "The checklist of the rig with blanks for readings, or readings judged: pass, fail, what it means.",
-	Example: `readings library.yaml D02/BAT1="53.2 V" B09=0.1 --write --by "R. Smith"`,
+	Example: `readings library.yaml D02/BAT1="53.2 V" B09=0.1 --write --by "the fitter"`,
 	Run: func(c *call) (int, error) {
 		write := c.Bool("write", false, "keep the readings in the file; the first of an item is its baseline")
 		by := c.String("by", "", "who read them")
