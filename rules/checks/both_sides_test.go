@@ -144,6 +144,20 @@ func TestConductorSides(t *testing.T) {
 	})
 }
 
+func TestNeutralSides(t *testing.T) {
+	const loop = "300.3(B) from memory: one way back"
+	edges(t, "../../testdata/rules/neutral.one-way-back.yaml", "neutral.one-way-back", []edge{
+		{"two ways", nil, "W20", "The neutral of W20 joins LD1.in and CB1.line", false, loop},
+		{"the first one off", []components.Edit{components.Reroute{ID: "W5", From: components.PortRef{Part: "PNL1", Port: "c1"}, To: components.PortRef{Part: "LD1", Port: "in"}, Cores: []components.Core{{From: components.L, To: components.L}, {From: components.G, To: components.G}}}}, "W20", "", false, "neutral.returns-to-own-source speaks"},
+	})
+	edges(t, oneBlock, "neutral.one-way-back", []edge{
+		{"one way", nil, "W5", "", false, loop},
+	})
+	edges(t, "../../testdata/topologies/t05.yaml", "neutral.one-way-back", []edge{
+		{"two units side by side", nil, "W36", "", false, "each brings its hot along"},
+	})
+}
+
 func TestCordSides(t *testing.T) {
 	const made = "make-up of listed cord sets, common practice: 12 AWG 20 A, 10 AWG 30 A"
 	edges(t, "../../testdata/topologies/t09.yaml", "cord.ampacity", []edge{

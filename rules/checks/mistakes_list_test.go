@@ -428,6 +428,24 @@ var mistakes = []mistake{
 		thin("16 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
 			return kindIs(from, &components.Shore, &components.Generator) && kindIs(to, &components.Inlet)
 		})},
+	{0, "a neutral borrowed from another circuit as well", []string{"neutral.one-way-back"},
+		func(r *rig) []string {
+			loads := r.parts(func(p components.Part) bool { return p.Figure("hots").Value != 2 && len(r.runsAt(p.Ref("in"))) > 0 }, &components.ACLoad)
+			if len(loads) < 2 {
+				return nil
+			}
+			a, b := loads[0], loads[1]
+			own := func(p components.Part) bool {
+				return slices.ContainsFunc(r.runsAt(p.Ref("in")), func(run components.Run) bool { return r.has(run, components.N) })
+			}
+			from, _ := r.doc.Part(r.runsAt(a.Ref("in"))[0].Other(a.Ref("in")).Part)
+			to, _ := r.doc.Part(r.runsAt(b.Ref("in"))[0].Other(b.Ref("in")).Part)
+			run := components.Run{ID: "W970", From: a.Ref("in"), To: b.Ref("in"), Cores: []components.Core{{From: components.N, To: components.N}}, Spec: components.Spec{"size": components.Str("14 AWG"), "cable": components.Str("thhn"), "length_ft": components.Num(5)}}
+			if !own(a) || !own(b) || from.ID != to.ID || !r.do(components.AddRun{Run: run}) {
+				return nil
+			}
+			return []string{"W970"}
+		}},
 	{0, "a shore cord set laid as a branch", []string{"conductor.ampacity-covers-overcurrent", "conductor.small-wire-cap"},
 		american(func(r *rig) []string {
 			run, ok := pick(r, r.runs(func(run components.Run, from, to components.Part) bool {
