@@ -11,21 +11,21 @@ import (
 	"golang.org/x/image/font/opentype"
 	"golang.org/x/image/math/fixed"
 
-	"rigline/assets"
+	script "rigline/export/letters"
 )
 
-// lettering draws text with the sheet's own font and remembers every letter that
-// it has drawn.
+// lettering draws text with the sheet's own letters, as paper prints it, and remembers
+// every letter that it has drawn.
 type lettering struct {
 	mu    sync.Mutex
-	fonts [2]*opentype.Font
+	fonts map[script.Face]*opentype.Font
 	faces map[faceKey]font.Face
 	cut   map[letterKey]letter
 }
 
 type faceKey struct {
 	quarters int // of a pixel
-	bold     bool
+	face     script.Face
 }
 
 type letterKey struct {
@@ -52,13 +52,14 @@ func (l *lettering) prepare() {
 		return
 	}
 	l.cut, l.faces = map[letterKey]letter{}, map[faceKey]font.Face{}
-	if l.fonts[0] == nil {
-		for i, ttf := range [][]byte{assets.FontRegular, assets.FontBold} {
-			f, err := opentype.Parse(ttf)
+	if l.fonts == nil {
+		l.fonts = map[script.Face]*opentype.Font{}
+		for _, face := range script.Faces {
+			f, err := opentype.Parse(face.TTF())
 			if err != nil {
 				panic("sheet font: " + err.Error())
 			}
-			l.fonts[i] = f
+			l.fonts[face] = f
 		}
 	}
 }
@@ -68,16 +69,15 @@ func (l *lettering) draw(img *image.RGBA, text string, x, y, size float64, bold,
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.prepare()
-	key := faceKey{max(4, int(math.Round(size*4))), bold}
 	ink := image.NewUniform(c)
-	for _, r := range text {
+	for _, r := range script.Visual(script.Printed(text)) {
 		pen := x
 		if up {
 			pen = y
 		}
 		whole := math.Floor(pen)
 		part := int((pen - whole) * 4)
-		g := l.letter(letterKey{key, r, part, up})
+		g := l.letter(letterKey{faceOf(r, size, bold), r, part, up})
 		if g.mask != nil {
 			at := image.Pt(int(whole), int(math.Round(y)))
 			if up {
@@ -100,10 +100,16 @@ func (l *lettering) width(text string, size float64, bold bool) float64 {
 	defer l.mu.Unlock()
 	l.prepare()
 	w := 0.0
-	for _, r := range text {
-		w += l.letter(letterKey{faceKey{max(4, int(math.Round(size*4))), bold}, r, 0, false}).advance
+	for _, r := range script.Visual(script.Printed(text)) {
+		w += l.letter(letterKey{faceOf(r, size, bold), r, 0, false}).advance
 	}
 	return w
+}
+
+// faceOf is the face that shows a letter, at a size in pixels.
+func faceOf(r rune, size float64, bold bool) faceKey {
+	face, _ := script.Of(r, bold)
+	return faceKey{max(4, int(math.Round(size*4))), face}
 }
 
 func (l *lettering) letter(k letterKey) letter {
@@ -139,11 +145,7 @@ func (l *lettering) face(k faceKey) font.Face {
 	if f, ok := l.faces[k]; ok {
 		return f
 	}
-	i := 0
-	if k.bold {
-		i = 1
-	}
-	f, err := opentype.NewFace(l.fonts[i], &opentype.FaceOptions{Size: float64(k.quarters) / 4, DPI: 72, Hinting: font.HintingNone})
+	f, err := opentype.NewFace(l.fonts[max(k.face, script.Sheet)], &opentype.FaceOptions{Size: float64(k.quarters) / 4, DPI: 72, Hinting: font.HintingNone})
 	if err != nil {
 		panic("sheet font: " + err.Error())
 	}

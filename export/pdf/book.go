@@ -28,6 +28,7 @@ type Book struct {
 	pen   pen
 	words map[int]bool // the pages of words, by number
 	names bool         // some character is printed by its name
+	has   map[letters.Face]bool
 }
 
 // pen is how the last line was drawn, so that only changes are written.
@@ -58,12 +59,9 @@ func New(about lists.About) *Book {
 	f.SetCreationDate(day)
 	f.SetModificationDate(day)
 	f.SetLang("en")
-	for _, face := range letters.Faces {
-		f.AddUTF8FontFromBytes(family(face), "", bytes.Clone(face.TTF()))
-	}
 	f.SetLineCapStyle("butt")
 	f.SetLineJoinStyle("miter")
-	return &Book{pdf: f, about: about, words: map[int]bool{}}
+	return &Book{pdf: f, about: about, words: map[int]bool{}, has: map[letters.Face]bool{}}
 }
 
 // dayOf reads the project's date.
@@ -160,7 +158,7 @@ func (b *Book) spell(x, y, height float64, text string, bold bool) {
 	for text != "" {
 		face, piece := sameFace(text, bold)
 		if b.pen.face != face || b.pen.size != size {
-			b.pdf.SetFont(family(face), "", size)
+			b.setFont(face, size)
 			b.pen.face, b.pen.size = face, size
 		}
 		b.pdf.Text(x, y, piece)
@@ -181,5 +179,12 @@ func sameFace(text string, bold bool) (letters.Face, string) {
 	return face, text
 }
 
-// family names a face for the library.
-func family(face letters.Face) string { return fmt.Sprintf("sheet%d", face) }
+// setFont takes up a face, which is embedded once it is used.
+func (b *Book) setFont(face letters.Face, size float64) {
+	family := fmt.Sprintf("sheet%d", face)
+	if !b.has[face] {
+		b.pdf.AddUTF8FontFromBytes(family, "", bytes.Clone(face.TTF()))
+		b.has[face] = true
+	}
+	b.pdf.SetFont(family, "", size)
+}

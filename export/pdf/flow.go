@@ -73,7 +73,7 @@ func (b *Book) foots(w *flow) {
 	_, last := b.pdf.GetPageSize() // from whose upper edge the library counts on every page
 	for i := 1; i <= n; i++ {
 		b.pdf.SetPage(i)
-		b.pdf.SetFont(family(letters.Sheet), "", 1)
+		b.setFont(letters.Sheet, 1)
 		b.pen = pen{}
 		width, height, _ := b.pdf.PageSize(i)
 		down := last - height

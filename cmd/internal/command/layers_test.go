@@ -49,7 +49,7 @@ var layers = map[string][]string{
 	"export/report":        {"export/terms", "components", "projects", "rules"},
 	"export/states":        {"export/terms", "components", "rules/circuit", "rules/solve"},
 	"canvas/session":       {"components", "components/units", "projects", "rules", "rules/circuit", "rules/solve", "rules/checks", "export/scene", "export/checklist", "export/solved"},
-	"canvas":               {"assets", "canvas/session", "components", "components/units", "projects", "rules", "rules/checks", "export/scene", "export/checklist"},
+	"canvas":               {"assets", "export/letters", "canvas/session", "components", "components/units", "projects", "rules", "rules/checks", "export/scene", "export/checklist"},
 	"cmd/internal/command": {"assets", "components", "projects", "rules", "rules/energy", "rules/checks", "rules/circuit", "rules/solve", "rules/sizing", "testdata/rules", "export/bom", "export/cards", "export/checklist", "export/folio", "export/html", "export/pdf", "export/report", "export/schedule", "export/solved", "export/states", "export/svg", "export/lists", "export/compare", "export/scene"},
 	"cmd/rigcheck":         {"cmd/internal/command", "rules"},
 	"cmd/framerate":        {"canvas", "components", "projects", "rules", "rules/checks"},
