@@ -12,7 +12,6 @@ import (
 
 	"rigline/canvas/session"
 	"rigline/components"
-	"rigline/rules"
 )
 
 // details shows what is selected, every field of it, or the project.
@@ -126,11 +125,14 @@ func (d *details) focus(f fyne.Focusable) {
 
 // enterMissing takes the keyboard to the figure that a check asks for, or to the
 // first.
-func (d *details) enterMissing(f rules.Finding) {
-	_, key := d.e.s.Asked(f)
+func (d *details) enterMissing(l session.Lack) {
+	if l.Rows != nil {
+		d.open[circuitKey(l.On, l.Rows, l.Row)] = true
+		d.refresh()
+	}
 	for _, r := range d.rows {
 		c, ok := r.control.(fyne.Focusable)
-		if ok && key != "" && r.field != nil && r.field.Key == key {
+		if ok && l.Field != nil && r.field.Key == l.Field.Key && (l.Rows == nil) == (r.row == 0) && (l.Rows == nil || r.row == l.Row+1) {
 			d.roll.ScrollToOffset(fyne.NewPos(0, max(0, r.box.Position().Y-40)))
 			d.focus(c)
 			return
@@ -328,6 +330,11 @@ func (d *details) ports(id components.ID) {
 	show()
 }
 
+// circuitKey is by which a circuit is known to be unfolded.
+func circuitKey(id components.ID, f *components.Field, i int) string {
+	return fmt.Sprintf("%s %s %d", id, f.Key, i)
+}
+
 // circuits edits a table, a line a row, opened on a click.
 func (d *details) circuits(id components.ID, f *components.Field) {
 	s := d.e.s
@@ -341,7 +348,7 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 			}
 			return nil
 		}
-		key := fmt.Sprintf("%s %s %d", id, f.Key, i)
+		key := circuitKey(id, f, i)
 		if !d.folding(key, func() string { return circuitText(i, f, cells()) }, func() { _ = s.RemoveRow(id, f, i) }) {
 			continue
 		}
@@ -349,6 +356,7 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 			c := &f.Row[j]
 			r := fieldRow(c, func() components.Value { return cells()[c.Key] }, cells,
 				func(v components.Value) error { return s.SetCell(id, f, i, c, v) }, false)
+			r.row = i + 1
 			if session.ChoosableCell(c.Key) {
 				r = weighed(r, func() { d.e.chooseCell(id, f, i, c) })
 			}
@@ -358,7 +366,7 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 	}
 	more := widget.NewButtonWithIcon("Add a circuit", theme.ContentAddIcon(), func() {
 		p, _ := s.Doc().Part(id)
-		d.open[fmt.Sprintf("%s %s %d", id, f.Key, len(p.Spec[f.Key].Rows()))] = true
+		d.open[circuitKey(id, f, len(p.Spec[f.Key].Rows()))] = true
 		_ = s.AddRow(id, f)
 	})
 	d.list.Add(more)

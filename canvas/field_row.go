@@ -26,6 +26,7 @@ type row struct {
 	show    func() // brings it up to date with the document
 	figure  bool   // a figure of the part, and not its name
 	field   *components.Field
+	row     int // the circuit that it is a figure of, from 1
 }
 
 const titleWidth = 132

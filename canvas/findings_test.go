@@ -158,19 +158,17 @@ func TestTheNextFindingIsAMissingFigure(t *testing.T) {
 	for range report.Findings {
 		h.s.StepFinding(1)
 	}
-	assert.False(t, h.s.Missed().Unchecked)
+	assert.Empty(t, h.s.Missed().On)
 	h.s.StepFinding(1)
 	first := h.s.Missed()
-	id, key := h.s.Asked(first)
-	assert.NotEmpty(t, key, first.Message)
-	assert.True(t, h.s.IsSelected(id))
-	assert.True(t, first.Unchecked)
+	require.NotNil(t, first.Field, first.Says)
+	assert.True(t, h.s.IsSelected(first.On))
 	assert.True(t, slices.ContainsFunc(h.details.rows, func(r *row) bool {
 		f, ok := r.control.(fyne.Focusable)
 		return ok && r.figure && f == h.win.Canvas().Focused()
 	}), "the keyboard is at a figure")
 	h.s.StepFinding(1)
-	assert.NotEqual(t, first.At+first.Message, h.s.Missed().At+h.s.Missed().Message)
+	assert.False(t, first.Same(h.s.Missed()))
 }
 
 func TestSayingsNameFieldsByTheirTitles(t *testing.T) {

@@ -3,7 +3,6 @@ package session
 import (
 	"context"
 	"fmt"
-	"slices"
 	"time"
 
 	"rigline/components"
@@ -103,6 +102,7 @@ func (s *Session) check() (done <-chan *outcome) {
 			if s.take(o) {
 				s.changed(CheckedChanged)
 			}
+			s.goOn()
 		})
 		sheet := drawSheet(at, report, live)
 		if ctx.Err() != nil {
@@ -251,7 +251,7 @@ func (s *Session) Finding(number int) (f rules.Finding, ok bool) {
 
 // ShowFinding selects what a finding is about and asks for its place in the list.
 func (s *Session) ShowFinding(number int) {
-	s.missed = rules.Finding{}
+	s.missed = Lack{}
 	f, ok := s.Finding(number)
 	if !ok {
 		return
@@ -259,58 +259,8 @@ func (s *Session) ShowFinding(number int) {
 	if id, ok := s.Owner(f.At); ok {
 		s.Select(id)
 	}
-	s.wanted = number
+	s.wanted, s.found = number, f
 	s.changed(FindingWanted)
-}
-
-// StepFinding goes to the next open finding, or the one before, and shows its place.
-func (s *Session) StepFinding(by int) {
-	report, current := s.Report()
-	if !current || len(report.Findings)+len(report.Unchecked) == 0 {
-		s.Tell(Plain, "There is no finding to go to")
-		return
-	}
-	n := len(report.Findings) + len(report.Unchecked)
-	at := s.wanted - 1
-	if s.wanted == 0 && by < 0 {
-		at = 0
-	}
-	if s.missed.Unchecked {
-		at = s.missedAt(report, by)
-	}
-	at = ((at+by)%n + n) % n
-	if k := at - len(report.Findings); k >= 0 {
-		s.missing = k
-		s.GoToMissing(report.Unchecked[k])
-		s.Tell(Plain, "%s", report.Unchecked[k].Message)
-		return
-	}
-	s.GoTo(report.Findings[at].At)
-	s.ShowFinding(at + 1)
-}
-
-// missedAt is where the missing figure that was gone to last stands among the
-// findings and the missing figures. One that was told meanwhile has left its place
-// to the next.
-func (s *Session) missedAt(report *rules.Report, by int) int {
-	at := slices.IndexFunc(report.Unchecked, func(f rules.Finding) bool { return f.At == s.missed.At && f.Message == s.missed.Message })
-	if at < 0 {
-		if at = min(s.missing, len(report.Unchecked)); by > 0 {
-			at--
-		}
-	}
-	return len(report.Findings) + at
-}
-
-// Missed is the check whose missing figure was gone to last.
-func (s *Session) Missed() rules.Finding { return s.missed }
-
-// GoToMissing goes to the figure that a check lacks.
-func (s *Session) GoToMissing(f rules.Finding) {
-	id, _ := s.Asked(f)
-	s.GoTo(string(id))
-	s.missed = f
-	s.changed(FigureWanted)
 }
 
 // RepairFirst carries out the first repair of the finding that was gone to last, or

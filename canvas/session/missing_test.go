@@ -1,6 +1,8 @@
 package session
 
 import (
+	"github.com/stretchr/testify/require"
+	"rigline/projects"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -34,3 +36,80 @@ func TestWordsLeadToTheFigure(t *testing.T) {
 		assert.Equal(t, c.key, key, c.says)
 	}
 }
+
+// Where one sentence asks for the figures of several runs, each is asked for.
+func TestEveryFigureThatASentenceNamesIsAskedFor(t *testing.T) {
+	b := newBench(t)
+	b.forget("W1", "W2", "W3")
+	var lengths []components.ID
+	for _, l := range b.Lacks() {
+		if l.Field != nil && l.Field.Key == "length_ft" {
+			lengths = append(lengths, l.On)
+		}
+	}
+	assert.Equal(t, []components.ID{"W1", "W2", "W3"}, lengths)
+}
+
+// The step to the next figure, and the step back, leave none out and go to none
+// twice, though the sentence that asks for it changes with every figure told.
+func TestStepsLeaveNoMissingFigureOut(t *testing.T) {
+	for _, by := range []int{1, -1} {
+		b := newBench(t)
+		b.forget("W1", "W2", "W3", "W4")
+		want := len(b.Lacks())
+		require.GreaterOrEqual(t, want, 4)
+		seen := map[components.ID]int{}
+		for range len(b.report().Findings) + want {
+			b.StepFinding(by)
+			if on := b.Missed().On; on != "" {
+				seen[on]++
+				require.Equal(t, "length_ft", b.Missed().Field.Key, b.Missed().Says)
+				f, _ := components.RunField("length_ft")
+				require.NoError(t, b.SetField(on, f, components.Num(5)))
+				b.settle()
+				if len(b.Lacks()) == 0 {
+					break
+				}
+			}
+		}
+		assert.Empty(t, b.Lacks(), "%v by %d", seen, by)
+		for _, id := range []components.ID{"W1", "W2", "W3", "W4"} {
+			assert.Equal(t, 1, seen[id], "%s by %d", id, by)
+		}
+	}
+}
+
+// A step that is asked for while the check runs is gone as soon as it is done.
+func TestAStepWaitsForTheCheck(t *testing.T) {
+	b := newBench(t)
+	b.forget("W1")
+	f, _ := components.RunField("length_ft")
+	b.StepFinding(1)
+	for b.Missed().On == "" {
+		b.StepFinding(1)
+	}
+	b.forgetOnly("W2")
+	b.StepFinding(1)
+	b.settle()
+	assert.Equal(t, components.ID("W2"), b.Missed().On)
+	require.NoError(t, b.SetField("W2", f, components.Num(5)))
+	b.settle()
+}
+
+// forget opens a sample without the lengths of some runs.
+func (b *bench) forget(ids ...components.ID) {
+	b.t.Helper()
+	van, ok := projects.FindSample("camper-van")
+	require.True(b.t, ok)
+	b.Start(van.Document())
+	b.forgetOnly(ids...)
+	b.settle()
+}
+
+func (b *bench) forgetOnly(ids ...components.ID) {
+	for _, id := range ids {
+		require.NoError(b.t, b.Do("Forget", components.Set{On: id, Key: "length_ft", Value: components.Unknown}))
+	}
+}
+
+func (b *bench) report() *rules.Report { r, _ := b.Report(); return r }

@@ -51,13 +51,14 @@ type Session struct {
 	told     News
 	tryout   *Preview // of a repair, nil for none
 
-	drawn   *drawn    // of the present document, nil when it must be drawn again
-	paper   scene.Box // of the last sheet
-	phase   Phase
-	wanted  int // the finding that was asked for last
-	missing int // the check without its figure that was gone to last
-	missed  rules.Finding
-	checks  checking
+	drawn  *drawn    // of the present document, nil when it must be drawn again
+	paper  scene.Box // of the last sheet
+	phase  Phase
+	wanted int           // the finding that was asked for last
+	found  rules.Finding // the same, as it was then
+	missed Lack          // the missing figure that was gone to last, where that was later
+	step   int           // to go on with, once the check that runs is done
+	checks checking
 }
 
 // New starts with an empty rig. Post brings a function to the goroutine that the
