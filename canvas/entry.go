@@ -61,7 +61,11 @@ func toWindow(o fyne.CanvasObject, ev *fyne.KeyEvent) {
 }
 
 // pickList is a list of words of which one is chosen.
-type pickList struct{ widget.Select }
+type pickList struct {
+	widget.Select
+	entered func() // the keyboard came in
+	onward  func() // the return key was pressed
+}
 
 func newPickList(options []string) *pickList {
 	c := &pickList{}
@@ -70,8 +74,20 @@ func newPickList(options []string) *pickList {
 	return c
 }
 
+// FocusGained notes that the keyboard came in.
+func (c *pickList) FocusGained() {
+	c.Select.FocusGained()
+	if c.entered != nil {
+		c.entered()
+	}
+}
+
 // TypedKey leaves the window its own keys.
 func (c *pickList) TypedKey(ev *fyne.KeyEvent) {
+	if c.onward != nil && (ev.Name == fyne.KeyReturn || ev.Name == fyne.KeyEnter) {
+		c.onward()
+		return
+	}
 	switch ev.Name {
 	case fyne.KeyF1, fyne.KeyF6, fyne.KeyF7, fyne.KeyF8, fyne.KeyF9:
 		toWindow(c, ev)

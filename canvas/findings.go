@@ -167,7 +167,8 @@ func (l *findings) unchecked(left *int) {
 	l.deck.add(fmt.Sprint(says, open), rules.Finding{}, func(*card) fyne.CanvasObject {
 		head := widget.NewButtonWithIcon(says, foldIcon(open), func() { l.toggle(key) })
 		head.Alignment, head.Importance = widget.ButtonAlignLeading, widget.LowImportance
-		return head
+		tell := widget.NewButton("Tell what is missing", func() { l.e.gaps.show() })
+		return container.NewVBox(head, container.NewHBox(tell))
 	})
 	if !open {
 		return

@@ -42,12 +42,19 @@ var questions = []question{
 		{"none", func(a *session.Answers) { a.Supply = "" }},
 		{notYet, func(a *session.Answers) { a.Supply = "30a-120" }},
 	}},
+	{"Supply protector", "supply protector", yesNo(func(a *session.Answers, yes bool) { a.Protector = yes }, false)},
 	{"Generator", "generator", yesNo(func(a *session.Answers, yes bool) { a.Generator = yes }, false)},
 	{"Inverter", "inverter", []answer{
 		{"inverter/charger", func(a *session.Answers) { a.Inverter = components.InverterCharger.ID }},
 		{"inverter alone", func(a *session.Answers) { a.Inverter = components.Inverter.ID }},
 		{"none", func(a *session.Answers) { a.Inverter = "" }},
 		{notYet, func(a *session.Answers) { a.Inverter = components.InverterCharger.ID }},
+	}},
+	{"It feeds", "what the inverter feeds", []answer{
+		{"a panel of its own, for the outlets", func(a *session.Answers) { a.Whole = "" }},
+		{"everything", func(a *session.Answers) { a.Whole = session.InPhase }},
+		{"everything, 240 V off grid too", func(a *session.Answers) { a.Whole = session.Split }},
+		{notYet, func(a *session.Answers) { a.Whole = "" }},
 	}},
 	{"Its power", "inverter power", figures("VA", func(a *session.Answers, v float64) { a.InverterVA = v }, 3000, 1000, 2000, 4000, 5000)},
 	{"Battery chemistry", "battery chemistry", []answer{

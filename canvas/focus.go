@@ -11,6 +11,9 @@ import (
 func (e *Editor) nextColumn() {
 	c := e.win.Canvas()
 	columns := []fyne.CanvasObject{e.shelf.box, e.board, e.details.box, e.findings.box}
+	if e.gaps.box.Visible() {
+		columns[2] = e.gaps.list
+	}
 	now := -1
 	if f, ok := c.Focused().(fyne.CanvasObject); ok {
 		at := e.app.Driver().AbsolutePositionForObject(f)

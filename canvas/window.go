@@ -34,6 +34,7 @@ type Editor struct {
 	shelf     *shelf
 	strip     *strip
 	details   *details
+	gaps      *gaps
 	findings  *findings
 	readiness *readiness
 	backups   *backups
@@ -63,8 +64,9 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	bar := e.bar()
 	e.menu = e.buildMenu()
 	e.shelf, e.strip, e.details, e.findings, e.readiness = newShelf(e), newStrip(e), newDetails(e), newFindings(e), newReadiness(e)
+	e.gaps = newGaps(e)
 
-	right := container.NewVSplit(container.New(&atLeast{leastDetails}, e.details.box), e.findings.box)
+	right := container.NewVSplit(container.New(&atLeast{leastDetails}, container.NewStack(e.details.box, e.gaps.box)), e.findings.box)
 	e.first = newFirst(e)
 	inner := container.NewHSplit(container.NewStack(e.board, e.first.box), right)
 	outer := container.NewHSplit(container.New(&atLeast{leastShelf}, e.shelf.box), inner)
@@ -108,6 +110,7 @@ func (e *Editor) changed(c session.Change) {
 	if c&(session.DocChanged|session.CheckedChanged) != 0 {
 		e.strip.refresh()
 		e.findings.refresh()
+		e.gaps.refresh()
 	}
 	if c&session.SelectionChanged != 0 {
 		e.findings.reselected()
@@ -126,7 +129,10 @@ func (e *Editor) changed(c session.Change) {
 		e.findings.bring(e.s.Wanted())
 	}
 	if c&session.FigureWanted != 0 {
-		e.details.enterMissing(e.s.Missed())
+		if !e.gaps.box.Visible() || !e.gaps.find(e.s.Missed()) {
+			e.gaps.hide()
+			e.details.enterMissing(e.s.Missed())
+		}
 	}
 	if c&(session.DocChanged|session.PreviewChanged|session.FileChanged) != 0 {
 		e.first.refresh()

@@ -11,8 +11,10 @@ import (
 // Answers are what a person tells of a rig before anything is drawn.
 type Answers struct {
 	Supply     string // a service of the site, "" for none
+	Protector  bool   // that watches the supply behind the inlet
 	Generator  bool
 	Inverter   string  // the ID of the kind of inverter, "" for none
+	Whole      string  // an inverter/charger ahead of everything: InPhase, Split; "" for a panel of its own
 	Chemistry  string  // of the bank
 	BankV      float64 // nominal
 	Solar      bool
@@ -27,6 +29,13 @@ type Answers struct {
 	Exists     string   // what is there already: "", "ac", "dc" or "all"
 	NotKnown   []string // the questions that nobody could answer yet
 }
+
+// What an inverter/charger ahead of everything makes off grid for two legs. On one
+// leg both come to the same.
+const (
+	InPhase = "both-in-phase"
+	Split   = "both-split"
+)
 
 // Appliance is a main load by its name, with a usual power and breaker.
 type Appliance struct {

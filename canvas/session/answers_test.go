@@ -53,6 +53,10 @@ func TestFirstSheets(t *testing.T) {
 func TestAFirstSheetIsSizedByItsAnswers(t *testing.T) {
 	for _, a := range []Answers{
 		{Supply: "30a-120", Inverter: components.InverterCharger.ID, InverterVA: 3000, Chemistry: "lfp", BankV: 12.8, BankAh: 400, Solar: true, Main: Appliances[:2], Outlets: 2, DCCircuits: 4},
+		{Supply: "30a-120", Protector: true, Inverter: components.InverterCharger.ID, Whole: InPhase, InverterVA: 3000, Chemistry: "lfp", BankV: 12.8, BankAh: 400, Main: Appliances[:2], Outlets: 2, DCCircuits: 3},
+		{Supply: "30a-120", Inverter: components.InverterCharger.ID, Whole: InPhase, InverterVA: 3000, Chemistry: "lfp", BankV: 12.8, BankAh: 400, Main: Appliances[:4], Outlets: 2, DCCircuits: 3},
+		{Supply: "50a-120/240", Protector: true, Inverter: components.InverterCharger.ID, Whole: InPhase, InverterVA: 3000, Chemistry: "lfp", BankV: 12.8, BankAh: 600, Main: Appliances[:4], Outlets: 2, DCCircuits: 3},
+		{Supply: "50a-120/240", Inverter: components.InverterCharger.ID, Whole: Split, InverterVA: 5000, Chemistry: "lfp", BankV: 51.2, BankAh: 300, Main: Appliances[:2], Outlets: 2, DCCircuits: 3},
 		{Supply: "50a-120/240", Generator: true, Inverter: components.InverterCharger.ID, InverterVA: 5000, Chemistry: "lfp", BankV: 51.2, BankAh: 300, Main: Appliances, Outlets: 3, DCCircuits: 2},
 		{Supply: "20a-120", Inverter: components.Inverter.ID, InverterVA: 2000, Chemistry: "lfp", BankV: 25.6, BankAh: 200, Alternator: true, Main: Appliances[3:4], Outlets: 1, DCCircuits: 4, Exists: "ac"},
 		{Supply: "16a-230", Inverter: components.InverterCharger.ID, InverterVA: 2000, Chemistry: "lfp", BankV: 12.8, BankAh: 200, Main: Appliances[2:4], Outlets: 2, DCCircuits: 4},

@@ -16,6 +16,10 @@ func (b *firstSheet) ac() {
 		b.wholeCaravan(feed)
 		return
 	}
+	if b.a.Whole != "" && kind == &components.InverterCharger && feed != "" {
+		b.whole(feed, three)
+		return
+	}
 	if kind != nil {
 		b.unit(kind, three)
 	}
@@ -48,6 +52,12 @@ func (b *firstSheet) supply() (feed string, three bool) {
 		inlet := b.part(&components.Inlet, "Shore inlet", num("rating_a", components.ServiceAmps(b.a.Supply)))
 		b.run(end(shore, "out"), end(inlet, "site"))
 		feed = end(inlet, "rig")
+		if b.a.Protector {
+			sp := b.part(&components.SurgeProtector, "Supply protector", num("rating_a", max(15, components.ServiceAmps(b.a.Supply))))
+			b.lead(b.siteA, "nm-b")
+			b.run(feed, end(sp, "line"))
+			feed = end(sp, "load")
+		}
 	}
 	if !b.a.Generator {
 		return feed, three
@@ -144,9 +154,13 @@ func (b *firstSheet) mainPanel(feed string, three bool, inverter *components.Kin
 func (b *firstSheet) unit(kind *components.Kind, three bool) {
 	spec := []told{num("dc_v", b.a.BankV), known("continuous_va", b.a.InverterVA)}
 	if kind == &components.InverterCharger {
-		spec = append(spec, known("relay_a", min(b.siteA, 30)))
-		if three {
-			spec = append(spec, str("passes", "L1"))
+		switch {
+		case three && b.a.Whole != "":
+			spec = append(spec, known("relay_a", b.siteA), str("passes", "both"), str("inverts", b.a.Whole))
+		case three:
+			spec = append(spec, known("relay_a", min(b.siteA, 30)), str("passes", "L1"))
+		default:
+			spec = append(spec, known("relay_a", min(b.siteA, 30)))
 		}
 	}
 	if kind == &components.Inverter { // look at the device before taking its neutral for floating

@@ -30,10 +30,14 @@ func (b *firstSheet) bank() {
 
 // strings draws the bank: one battery behind its fuse, or, where it is large, strings
 // of about 100 Ah that meet on bars of their own, each behind a fuse that can break
-// what it gives. They end at a positive and at a negative port.
+// what it gives. A bank of more than four such is drawn as two large strings: what
+// the others drive into one that is shorted then stays within what its fuse breaks. They end at a positive and at a negative port.
 func (b *firstSheet) strings() (pos, neg string) {
 	const each, most = 100, 4
-	n := min(most, max(1, int(math.Ceil(b.a.BankAh/each))))
+	n := max(1, int(math.Ceil(b.a.BankAh/each)))
+	if n > most {
+		n = 2
+	}
 	battery := func(name string) components.ID {
 		return b.part(&components.Battery, name, b.chemistry(), num("nominal_v", b.a.BankV), known("capacity_ah", b.a.BankAh/float64(n)))
 	}

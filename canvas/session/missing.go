@@ -57,6 +57,35 @@ func (l Lack) words() string {
 	return l.Field.Key
 }
 
+// Sizes tells whether it is the size of a run or the rating of a device, which the
+// rules can choose.
+func (l Lack) Sizes() bool {
+	return l.Field != nil && l.Rows == nil && (l.Field.Key == "size" || l.Field.Key == "rating_a")
+}
+
+// ValueOf is the value of a figure as the rig stands, and whether it has its place
+// in the rig still.
+func (s *Session) ValueOf(l Lack) (v components.Value, ok bool) {
+	if l.Field == nil {
+		return v, false
+	}
+	if r, ok := s.Doc().Run(l.On); ok {
+		return r.Spec[l.Field.Key], true
+	}
+	p, ok := s.Doc().Part(l.On)
+	switch {
+	case !ok:
+		return v, false
+	case l.Rows == nil:
+		return p.Spec[l.Field.Key], true
+	}
+	rows := p.Spec[l.Rows.Key].Rows()
+	if l.Row >= len(rows) {
+		return v, false
+	}
+	return rows[l.Row][l.Field.Key], true
+}
+
 // Lacks are the figures that the checks of the present report ask for, each once.
 func (s *Session) Lacks() []Lack {
 	report, current := s.Report()

@@ -39,6 +39,9 @@ type Choice struct {
 	// tells; nil where the smallest made already serves.
 	Decided *rules.Rule
 	Says    string
+	// Undecided tells that no rule bounds it from below while what it carries is not
+	// known: it stays as drawn.
+	Undecided bool
 	// Open are the findings that name it and that no size clears, and Waiting the
 	// figures that are missing to hold it to a rule.
 	Open, Waiting []string
@@ -166,6 +169,15 @@ func (s *sizer) one(doc *components.Document, id components.ID) (Choice, *compon
 		return c, doc, err
 	}
 	at := reports[best]
+	if loads := notCounted(at); best == 0 && len(loads) > 0 {
+		// No rule speaks against the smallest made while what it carries is not known:
+		// that decides nothing.
+		c.Undecided, c.Waiting = true, loads
+		if c.To = current(doc, id, key); c.To == notTold {
+			c.To = ""
+		}
+		return c, doc, nil
+	}
 	c.To = all[best].text
 	for _, f := range naming(at, id) {
 		c.Open = append(c.Open, fmt.Sprintf("%s: %s", f.Rule.ID, f.Message))
@@ -191,15 +203,43 @@ func (s *sizer) one(doc *components.Document, id components.ID) (Choice, *compon
 	return c, docs[best], nil
 }
 
+// carries is the rule that says which loads and sources are not counted, because
+// nobody has told their currents.
+const carries = "conductor.load-within-ampacity"
+
+// notCounted are the words for the loads and sources whose current nobody has told.
+func notCounted(r *rules.Report) (all []string) {
+	for _, f := range r.Unchecked {
+		if f.Rule.ID == carries && !slices.Contains(all, f.Message) {
+			if _, isRun := r.Doc.Run(owner(f.At)); !isRun {
+				all = append(all, f.Message)
+			}
+		}
+	}
+	return all
+}
+
 // smallest is the smallest conductor at which no finding stands that the largest
-// clears, and that the tables reach. Larger conductors break no rule that smaller ones keep, apart from what
-// fits a terminal, which stands at the largest too.
+// clears. Larger conductors break no rule that smaller ones keep, apart from what
+// fits a terminal, which stands at the largest too. The largest is the largest that
+// the tables reach: of one beyond them the rules know nothing, and so say nothing.
 func smallest(n, drawn int, id components.ID, try func(int) (*rules.Report, error)) (int, error) {
-	top, err := try(n - 1)
+	high := n - 1 // serves
+	top, err := try(high)
 	if err != nil {
 		return 0, err
 	}
-	low, high, guess := 0, n-1, drawn // high serves
+	for high > 0 {
+		below, err := try(high - 1)
+		if err != nil {
+			return 0, err
+		}
+		if len(raisedUnchecked(below, top, id)) == 0 {
+			break
+		}
+		high, top = high-1, below
+	}
+	low, guess := 0, drawn
 	for low < high {
 		mid := (low + high) / 2
 		if guess >= low && guess < high { // what is drawn, and then the next smaller, tell most

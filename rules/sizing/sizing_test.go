@@ -98,3 +98,45 @@ func TestSizeOfWhatHasNone(t *testing.T) {
 	_, _, err := sizing.Size(context.Background(), sample(t, "kitchen-trailer"), checks.All, "LD1")
 	assert.ErrorContains(t, err, "LD1 is no run and no device")
 }
+
+// While the current of a load is not known, nothing is decided for what feeds it by
+// no rule speaking against the smallest made.
+func TestWhatIsNotKnownDecidesNothing(t *testing.T) {
+	doc := sample(t, "camper-van")
+	var load components.Part
+	for _, p := range doc.Parts() {
+		if p.Kind == &components.DCLoad && p.Figure("a").Known() {
+			load = p
+			break
+		}
+	}
+	require.NotEmpty(t, load.ID)
+	runs := doc.RunsOf(load.ID)
+	require.NotEmpty(t, runs)
+	was, _ := runs[0].Size("")
+	doc, err := doc.Apply(components.Set{On: load.ID, Key: "a", Value: components.Unknown})
+	require.NoError(t, err)
+	found, same, err := sizing.Size(context.Background(), doc, checks.All, runs[0].ID)
+	require.NoError(t, err)
+	if found[0].Decided == nil {
+		assert.Equal(t, was.String(), found[0].To, "as drawn")
+		assert.NotEmpty(t, found[0].Waiting)
+		assert.Same(t, doc, same)
+	}
+	bare, err := doc.Apply(components.Set{On: runs[0].ID, Key: "size", Value: components.Unknown})
+	require.NoError(t, err)
+	found, _, err = sizing.Size(context.Background(), bare, checks.All, runs[0].ID)
+	require.NoError(t, err)
+	assert.True(t, found[0].To == "" || found[0].Decided != nil, "%+v", found[0])
+}
+
+// A size beyond the tables is never chosen for the silence of the rules there.
+func TestNoSizeBeyondTheTables(t *testing.T) {
+	found, _, err := sizing.Size(context.Background(), sample(t, "kitchen-trailer"), checks.All)
+	require.NoError(t, err)
+	for _, c := range found {
+		for _, w := range c.Waiting {
+			assert.NotContains(t, w, "outside", c.On)
+		}
+	}
+}

@@ -86,8 +86,11 @@ func sizesText(w io.Writer, tables string, found []sizing.Choice, written bool) 
 	fmt.Fprintf(&b, "%-8s %-10s %-10s %s\n", "tag", "drawn", "smallest", "what the next smaller breaks")
 	for _, c := range found {
 		why := "the smallest made serves"
-		if c.Decided != nil {
+		switch {
+		case c.Decided != nil:
 			why = c.Decided.ID + ": " + c.Says
+		case c.Undecided:
+			why = "stays as drawn: what it carries is not known"
 		}
 		fmt.Fprintf(&b, "%-8s %-10s %-10s %s\n", c.On, c.From, c.To, why)
 		for _, o := range c.Open {

@@ -1,0 +1,270 @@
+package canvas
+
+import (
+	"fmt"
+	"slices"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"rigline/canvas/session"
+	"rigline/components"
+	"rigline/rules"
+)
+
+// gaps is the list of the figures that checks ask for and nobody has told, one under
+// the other, to be told in one go. It takes the place of the details while it is
+// open, and the sheet shows what the cursor is at. A figure that is told stays in
+// its place, so that nothing jumps under the hand.
+type gaps struct {
+	e     *Editor
+	title *widget.Label
+	sizes *widget.Button
+	why   *widget.Label
+	list  *fyne.Container
+	roll  *container.Scroll
+	rows  []*gap
+	box   fyne.CanvasObject
+	split float64 // where the border to the findings was
+}
+
+// gap is one figure in the list.
+type gap struct {
+	session.Lack
+	row *row
+}
+
+func newGaps(e *Editor) *gaps {
+	g := &gaps{e: e, title: widget.NewLabel(""), why: widget.NewLabel(""), list: container.NewVBox()}
+	g.title.TextStyle.Bold = true
+	g.title.Truncation = fyne.TextTruncateEllipsis
+	g.why.Wrapping = fyne.TextWrapWord
+	g.why.SizeName = theme.SizeNameCaptionText
+	g.sizes = widget.NewButton("Size what has no size", e.askSizes)
+	done := widget.NewButton("Back to the details", g.hide)
+	done.Importance = widget.LowImportance
+	g.roll = container.NewVScroll(besideBar(g.list))
+	head := container.NewVBox(g.title, container.NewHBox(g.sizes, done), widget.NewSeparator())
+	foot := container.NewVBox(widget.NewSeparator(), g.why)
+	g.box = container.NewBorder(head, foot, nil, nil, g.roll)
+	g.box.Hide()
+	return g
+}
+
+// show opens the list at the first figure.
+func (g *gaps) show() {
+	if !g.box.Visible() {
+		g.split = g.e.splits.findings.Offset
+		g.e.splits.findings.SetOffset(max(g.split, 0.8))
+		g.e.details.box.Hide()
+		g.box.Show()
+	}
+	g.rows = nil
+	g.list.RemoveAll()
+	g.refresh()
+	g.next(-1)
+}
+
+func (g *gaps) hide() {
+	if !g.box.Visible() {
+		return
+	}
+	g.box.Hide()
+	g.e.details.box.Show()
+	g.e.splits.findings.SetOffset(g.split)
+	g.e.win.Canvas().Focus(g.e.board)
+}
+
+// refresh brings the figures up to date, adds those that checks ask for since, and
+// starts again where a part is gone.
+func (g *gaps) refresh() {
+	if !g.box.Visible() {
+		return
+	}
+	s := g.e.s
+	if slices.ContainsFunc(g.rows, func(r *gap) bool { return !g.there(r.Lack) }) {
+		g.rows = nil
+		g.list.RemoveAll()
+	}
+	for _, r := range g.rows {
+		r.row.show()
+	}
+	if _, current := s.Report(); !current {
+		return
+	}
+	lacks := s.Lacks()
+	for _, l := range lacks {
+		if !slices.ContainsFunc(g.rows, func(r *gap) bool { return r.Same(l) }) {
+			g.add(l)
+		}
+	}
+	bare := 0
+	for _, l := range lacks {
+		if l.Sizes() {
+			bare++
+		}
+	}
+	switch n := len(lacks); n {
+	case 0:
+		g.title.SetText("No figure is missing")
+		g.why.SetText("Every check has what it needs.")
+	case 1:
+		g.title.SetText("1 figure is missing")
+	default:
+		g.title.SetText(fmt.Sprintf("%d figures are missing", n))
+	}
+	if bare > 0 {
+		g.sizes.Enable()
+	} else {
+		g.sizes.Disable()
+	}
+}
+
+// there tells whether a figure still has its place in the rig.
+func (g *gaps) there(l session.Lack) bool {
+	if p, ok := g.e.s.Doc().Part(l.On); ok {
+		return l.Rows == nil || l.Row < len(p.Spec[l.Rows.Key].Rows())
+	}
+	_, ok := g.e.s.Doc().Run(l.On)
+	return ok
+}
+
+// add puts a figure at the end of the list, under the name of what it is of.
+func (g *gaps) add(l session.Lack) {
+	if n := len(g.rows); n == 0 || g.rows[n-1].On != l.On {
+		t := newText(g.nameOf(l.On), theme.ColorNamePlaceHolder)
+		t.bold = true
+		g.list.Add(container.NewPadded(t))
+	}
+	r := &gap{l, g.rowOf(l)}
+	g.rows = append(g.rows, r)
+	g.list.Add(r.row.box)
+	entered := func() { g.at(r) }
+	switch c := r.row.control.(type) {
+	case *entry:
+		check := c.entered
+		c.entered = func(in bool) {
+			if check != nil {
+				check(in)
+			}
+			if in {
+				entered()
+			}
+		}
+		c.OnSubmitted = func(string) {
+			c.take()
+			g.next(slices.Index(g.rows, r))
+		}
+	case *pickList:
+		c.entered = entered
+		c.onward = func() { g.next(slices.Index(g.rows, r)) }
+	}
+}
+
+// nameOf is a part with its name, or a run with its ends.
+func (g *gaps) nameOf(id components.ID) string {
+	if r, ok := g.e.s.Doc().Run(id); ok {
+		return fmt.Sprintf("%s  from %s to %s", id, r.From, r.To)
+	}
+	p, _ := g.e.s.Doc().Part(id)
+	if p.Name == "" || p.Name == p.Kind.Title {
+		return string(id) + "  " + p.Kind.Title
+	}
+	return fmt.Sprintf("%s  %s, %s", id, p.Kind.Title, p.Name)
+}
+
+// rowOf is the row in which a figure is told. What the words of a check name no
+// figure of is a text that leads to the part.
+func (g *gaps) rowOf(l session.Lack) *row {
+	s := g.e.s
+	spec := func() components.Spec {
+		if r, ok := s.Doc().Run(l.On); ok {
+			return r.Spec
+		}
+		p, _ := s.Doc().Part(l.On)
+		if l.Rows == nil {
+			return p.Spec
+		}
+		if rows := p.Spec[l.Rows.Key].Rows(); l.Row < len(rows) {
+			return rows[l.Row]
+		}
+		return nil
+	}
+	if l.Field == nil {
+		text := newLink(l.Says, func() {
+			g.hide()
+			s.GoTo(string(l.On))
+		})
+		return &row{box: text, control: text, show: func() {}}
+	}
+	get := func() components.Value { return spec()[l.Field.Key] }
+	metric := s.Doc().Units == "metric"
+	if l.Rows != nil {
+		f := *l.Field
+		f.Title = fmt.Sprintf("Circuit %d: %s", l.Row+1, f.Title)
+		r := fieldRow(&f, get, spec, func(v components.Value) error { return s.SetCell(l.On, l.Rows, l.Row, l.Field, v) }, metric)
+		if session.ChoosableCell(f.Key) {
+			r = weighed(r, func() { g.e.chooseCell(l.On, l.Rows, l.Row, l.Field) })
+		}
+		return r
+	}
+	set := func(v components.Value) error { return s.SetField(l.On, l.Field, v) }
+	if metric && l.Field.Unit == "ft" {
+		return metreRow(l.Field, get, set)
+	}
+	return g.e.details.choosable(l.On, l.Field, fieldRow(l.Field, get, spec, set, metric))
+}
+
+// at shows what the cursor is at, on the sheet and in words.
+func (g *gaps) at(r *gap) {
+	g.why.SetText(plainSaying(g.e.s.Doc(), rules.Finding{At: string(r.On), Message: r.Says}))
+	g.e.s.GoTo(string(r.On))
+	g.into(r)
+}
+
+// into scrolls a figure into sight, with what stands around it.
+func (g *gaps) into(r *gap) {
+	const rim = 60
+	y, h := r.row.box.Position().Y, r.row.box.Size().Height
+	switch top := g.roll.Offset.Y; {
+	case y < top+rim:
+		g.roll.ScrollToOffset(fyne.NewPos(0, max(0, y-rim)))
+	case y+h+rim > top+g.roll.Size().Height:
+		g.roll.ScrollToOffset(fyne.NewPos(0, max(0, y+h+rim-g.roll.Size().Height)))
+	}
+}
+
+// next takes the keyboard to the first figure behind a place that is still open.
+func (g *gaps) next(from int) {
+	for i := from + 1; i < len(g.rows); i++ {
+		if r := g.rows[i]; g.open(r) {
+			g.focus(r)
+			return
+		}
+	}
+}
+
+// open tells whether nobody has told a figure yet.
+func (g *gaps) open(r *gap) bool {
+	v, ok := g.e.s.ValueOf(r.Lack)
+	return ok && !v.Known()
+}
+
+func (g *gaps) focus(r *gap) {
+	if f, ok := r.row.control.(fyne.Focusable); ok {
+		g.into(r)
+		g.e.details.focus(f)
+	}
+}
+
+// find takes the keyboard to a figure, where the list has it.
+func (g *gaps) find(l session.Lack) bool {
+	i := slices.IndexFunc(g.rows, func(r *gap) bool { return r.Same(l) })
+	if i < 0 {
+		return false
+	}
+	g.focus(g.rows[i])
+	return true
+}
