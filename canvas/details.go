@@ -132,7 +132,7 @@ func (d *details) enterMissing(l session.Lack) {
 	}
 	for _, r := range d.rows {
 		c, ok := r.control.(fyne.Focusable)
-		if ok && l.Field != nil && r.field.Key == l.Field.Key && (l.Rows == nil) == (r.row == 0) && (l.Rows == nil || r.row == l.Row+1) {
+		if ok && l.Field != nil && r.field != nil && r.field.Key == l.Field.Key && (l.Rows == nil) == (r.row == 0) && (l.Rows == nil || r.row == l.Row+1) {
 			d.roll.ScrollToOffset(fyne.NewPos(0, max(0, r.box.Position().Y-40)))
 			d.focus(c)
 			return

@@ -1,6 +1,8 @@
 package canvas
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/widget"
 )
@@ -79,6 +81,18 @@ func (c *pickList) FocusGained() {
 	c.Select.FocusGained()
 	if c.entered != nil {
 		c.entered()
+	}
+}
+
+// TypedRune chooses the next word that begins with a letter.
+func (c *pickList) TypedRune(r rune) {
+	now := c.SelectedIndex()
+	for i := 1; i <= len(c.Options); i++ {
+		at := (now + i + len(c.Options)) % len(c.Options)
+		if strings.HasPrefix(strings.ToLower(c.Options[at]), strings.ToLower(string(r))) {
+			c.SetSelectedIndex(at)
+			return
+		}
 	}
 }
 

@@ -221,6 +221,7 @@ func (e *Editor) saveAs(then func()) {
 	d.Resize(fyne.NewSize(560, 200))
 	e.show(d)
 	e.win.Canvas().Focus(file)
+	file.TypedShortcut(&fyne.ShortcutSelectAll{}) // what is typed takes the name's place
 }
 
 // saveTo writes the rig to a chosen file, and asks before it takes the place of

@@ -50,13 +50,13 @@ var questions = []question{
 		{"none", func(a *session.Answers) { a.Inverter = "" }},
 		{notYet, func(a *session.Answers) { a.Inverter = components.InverterCharger.ID }},
 	}},
+	{"Its power", "inverter power", figures("VA", func(a *session.Answers, v float64) { a.InverterVA = v }, 3000, 1000, 2000, 4000, 5000)},
 	{"It feeds", "what the inverter feeds", []answer{
 		{"a panel of its own, for the outlets", func(a *session.Answers) { a.Whole = "" }},
 		{"everything", func(a *session.Answers) { a.Whole = session.InPhase }},
 		{"everything, 240 V off grid too", func(a *session.Answers) { a.Whole = session.Split }},
 		{notYet, func(a *session.Answers) { a.Whole = "" }},
 	}},
-	{"Its power", "inverter power", figures("VA", func(a *session.Answers, v float64) { a.InverterVA = v }, 3000, 1000, 2000, 4000, 5000)},
 	{"Battery chemistry", "battery chemistry", []answer{
 		{"lithium iron phosphate", func(a *session.Answers) { a.Chemistry = "lfp" }},
 		{"AGM", func(a *session.Answers) { a.Chemistry = "agm" }},

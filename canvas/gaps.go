@@ -3,6 +3,7 @@ package canvas
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -27,7 +28,8 @@ type gaps struct {
 	roll  *container.Scroll
 	rows  []*gap
 	box   fyne.CanvasObject
-	split float64 // where the border to the findings was
+	place *fyne.Container // where the details stand, or the list
+	split float64         // where the border to the findings was
 }
 
 // gap is one figure in the list.
@@ -50,6 +52,7 @@ func newGaps(e *Editor) *gaps {
 	foot := container.NewVBox(widget.NewSeparator(), g.why)
 	g.box = container.NewBorder(head, foot, nil, nil, g.roll)
 	g.box.Hide()
+	g.place = container.NewStack(e.details.box)
 	return g
 }
 
@@ -60,6 +63,8 @@ func (g *gaps) show() {
 		g.e.splits.findings.SetOffset(max(g.split, 0.8))
 		g.e.details.box.Hide()
 		g.box.Show()
+		g.place.Objects = []fyne.CanvasObject{g.box}
+		g.place.Refresh()
 	}
 	g.rows = nil
 	g.list.RemoveAll()
@@ -73,6 +78,8 @@ func (g *gaps) hide() {
 	}
 	g.box.Hide()
 	g.e.details.box.Show()
+	g.place.Objects = []fyne.CanvasObject{g.e.details.box}
+	g.place.Refresh()
 	g.e.splits.findings.SetOffset(g.split)
 	g.e.win.Canvas().Focus(g.e.board)
 }
@@ -219,7 +226,8 @@ func (g *gaps) rowOf(l session.Lack) *row {
 
 // at shows what the cursor is at, on the sheet and in words.
 func (g *gaps) at(r *gap) {
-	g.why.SetText(plainSaying(g.e.s.Doc(), rules.Finding{At: string(r.On), Message: r.Says}))
+	why := plainSaying(g.e.s.Doc(), rules.Finding{At: string(r.On), Message: r.Says})
+	g.why.SetText(strings.ToUpper(why[:1]) + why[1:])
 	g.e.s.GoTo(string(r.On))
 	g.into(r)
 }
@@ -246,10 +254,20 @@ func (g *gaps) next(from int) {
 	}
 }
 
-// open tells whether nobody has told a figure yet.
+// open tells whether nobody has told a figure yet, nor another that does in its
+// place: where a check asks for one of two, one is enough.
 func (g *gaps) open(r *gap) bool {
-	v, ok := g.e.s.ValueOf(r.Lack)
-	return ok && !v.Known()
+	known := func(l session.Lack) (known, there bool) {
+		v, ok := g.e.s.ValueOf(l)
+		return v.Known(), ok
+	}
+	if told, there := known(r.Lack); told || !there {
+		return false
+	}
+	return !strings.HasPrefix(r.Says, "neither ") || !slices.ContainsFunc(g.rows, func(o *gap) bool {
+		told, _ := known(o.Lack)
+		return told && o.On == r.On && o.Says == r.Says
+	})
 }
 
 func (g *gaps) focus(r *gap) {

@@ -115,17 +115,18 @@ func (b *tipButton) Tapped(ev *fyne.PointEvent) {
 
 // commandHelp is what the commands of the bar do, in plain words.
 var commandHelp = map[string]string{
-	"New":         "Put this rig away and begin another: from questions, from a sample or on empty paper",
-	"Open":        "Open a project file",
-	"Save":        "Keep the rig in its file",
-	"Undo":        "Take the last step back; every step can be taken back",
-	"Redo":        "Do again what was taken back",
-	"Duplicate":   "Add a copy of the selected parts and of the runs between them",
-	"Delete":      "Take the selected parts and runs out of the rig",
-	"Turn":        "Turn the selected parts by a quarter",
-	"Whole sheet": "Show the whole sheet",
-	"Nearer":      "Show the sheet larger",
-	"Farther":     "Show the sheet smaller",
+	"New":                  "Put this rig away and begin another: from questions, from a sample or on empty paper",
+	"Open":                 "Open a project file",
+	"Save":                 "Keep the rig in its file",
+	"Undo":                 "Take the last step back; every step can be taken back",
+	"Redo":                 "Do again what was taken back",
+	"Duplicate":            "Add a copy of the selected parts and of the runs between them",
+	"Tell what is missing": "List the figures that checks ask for, to be told one after the other",
+	"Delete":               "Take the selected parts and runs out of the rig",
+	"Turn":                 "Turn the selected parts by a quarter",
+	"Whole sheet":          "Show the whole sheet",
+	"Nearer":               "Show the sheet larger",
+	"Farther":              "Show the sheet smaller",
 }
 
 // tipOf is a command's help with its key.

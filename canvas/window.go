@@ -66,7 +66,7 @@ func New(app fyne.App, post func(func()), book []*rules.Rule) *Editor {
 	e.shelf, e.strip, e.details, e.findings, e.readiness = newShelf(e), newStrip(e), newDetails(e), newFindings(e), newReadiness(e)
 	e.gaps = newGaps(e)
 
-	right := container.NewVSplit(container.New(&atLeast{leastDetails}, container.NewStack(e.details.box, e.gaps.box)), e.findings.box)
+	right := container.NewVSplit(container.New(&atLeast{leastDetails}, e.gaps.place), e.findings.box)
 	e.first = newFirst(e)
 	inner := container.NewHSplit(container.NewStack(e.board, e.first.box), right)
 	outer := container.NewHSplit(container.New(&atLeast{leastShelf}, e.shelf.box), inner)
