@@ -144,6 +144,18 @@ func TestConductorSides(t *testing.T) {
 	})
 }
 
+func TestParallelSides(t *testing.T) {
+	rig := "../../testdata/rules/overcurrent.not-in-parallel.yaml"
+	edges(t, rig, "overcurrent.not-in-parallel", []edge{
+		{"side by side", nil, "F2", "F1 and F2 join the same two conductors", false, "240.8"},
+		{"one taken off", gone("W21"), "F2", "", false, "240.8"},
+		{"a rating not told", []components.Edit{unknown("F2", "rating_a")}, "F2", "F1 and F2 join", false, "240.8, whatever their ratings"},
+	})
+	edges(t, "../../testdata/topologies/t04.yaml", "overcurrent.not-in-parallel", []edge{
+		{"each string its own", nil, "F2", "", false, "240.8: their batteries are apart"},
+	})
+}
+
 func TestNeutralSides(t *testing.T) {
 	const loop = "300.3(B) from memory: one way back"
 	edges(t, "../../testdata/rules/neutral.one-way-back.yaml", "neutral.one-way-back", []edge{

@@ -428,6 +428,31 @@ var mistakes = []mistake{
 		thin("16 AWG", func(r *rig, run components.Run, from, to components.Part) bool {
 			return kindIs(from, &components.Shore, &components.Generator) && kindIs(to, &components.Inlet)
 		})},
+	{0, "two fuses side by side", []string{"overcurrent.not-in-parallel"},
+		func(r *rig) []string {
+			fuse, ok := pick(r, r.parts(func(p components.Part) bool {
+				return len(r.runsAt(p.Ref("line"))) == 1 && len(r.runsAt(p.Ref("load"))) == 1
+			}, &components.Fuse))
+			if !ok {
+				return nil
+			}
+			twin := fuse
+			twin.ID = "F970"
+			in, out := r.runsAt(fuse.Ref("line"))[0], r.runsAt(fuse.Ref("load"))[0]
+			beside := func(run components.Run, id components.ID, at, to components.PortRef) components.Run {
+				run.ID, run.Path = id, nil
+				if run.From == at {
+					run.From = to
+				} else {
+					run.To = to
+				}
+				return run
+			}
+			if !r.do(components.AddPart{Part: twin}, components.AddRun{Run: beside(in, "W970", fuse.Ref("line"), twin.Ref("line"))}, components.AddRun{Run: beside(out, "W971", fuse.Ref("load"), twin.Ref("load"))}) {
+				return nil
+			}
+			return []string{"F970", string(fuse.ID)}
+		}},
 	{0, "a neutral borrowed from another circuit as well", []string{"neutral.one-way-back"},
 		func(r *rig) []string {
 			loads := r.parts(func(p components.Part) bool { return p.Figure("hots").Value != 2 && len(r.runsAt(p.Ref("in"))) > 0 }, &components.ACLoad)
