@@ -31,11 +31,13 @@ const (
 	keyWide     = 62.0
 	airAround   = 4.0  // between the drawing and the frame
 	roomyScale  = 0.75 // below which the next larger paper is taken
+	largest     = 1.25 // how far a drawing grows on a paper larger than the smallest
 )
 
 // frame draws border, zones, title block, legend, conductor key and cautions
 // around what is drawn so far. The drawing keeps its place; the paper is laid
-// around it, and where the largest paper is too small, it is reduced.
+// around it. It is reduced where the largest paper is too small, and grows a little
+// on a paper larger than the smallest.
 func (d *drawing) frame() {
 	content, some := d.content()
 	papers := ansi
@@ -46,7 +48,12 @@ func (d *drawing) frame() {
 	var list listRoom
 	scale := 0.0
 	strip := 0.0
-	for _, paper = range papers {
+	for i := range papers {
+		paper = papers[i]
+		most := 1.0
+		if i > 0 {
+			most = largest
+		}
 		strip = d.stripHeight(paper)
 		wide, high := paper.width-leftMargin-margin, paper.height-2*margin-bandHeight-strip
 		scale = 0
@@ -55,7 +62,7 @@ func (d *drawing) frame() {
 			h := (high - way.below - 2*airAround) * UnitsPerMM
 			fits := 1.0
 			if some {
-				fits = min(1, w/content.width(), h/content.height())
+				fits = min(most, w/content.width(), h/content.height())
 			}
 			if fits > scale {
 				scale, list = fits, way
@@ -71,7 +78,7 @@ func (d *drawing) frame() {
 	free := func() Box {
 		return f.box(leftMargin+airAround, margin+airAround, paper.width-margin-list.side-airAround, paper.height-margin-bandHeight-strip-list.below-airAround)
 	}
-	if area := free(); some && (scale < 1 || !area.holds(content.Min) || !area.holds(content.Max)) {
+	if area := free(); some && (scale != 1 || !area.holds(content.Min) || !area.holds(content.Max)) {
 		c, m := area.centre(), content.centre()
 		snap := func(v float64) float64 { return floor(v/components.Module+0.5) * components.Module }
 		f.origin = Pt{m.X - c.X, m.Y - c.Y}
