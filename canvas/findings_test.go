@@ -178,6 +178,9 @@ func TestSayingsNameFieldsByTheirTitles(t *testing.T) {
 	require.NoError(t, err)
 	f := rules.Finding{At: "INV1", Message: "input_limit_a of INV1 is not told"}
 	assert.Equal(t, "input current limit of INV1 is not told", plainSaying(doc, f))
+	doc, err = doc.Apply(components.AddPart{Part: session.NewPart(doc, &components.DCLoad)})
+	require.NoError(t, err)
+	assert.Equal(t, "current of DL1 is not known", plainSaying(doc, rules.Finding{At: "DL1", Message: "a of DL1 is not known"}))
 }
 
 // The keys of the findings work while the cursor is in a field; what was typed is

@@ -29,6 +29,7 @@ type gaps struct {
 	rows  []*gap
 	box   fyne.CanvasObject
 	place *fyne.Container // where the details stand, or the list
+	more  bool            // the cursor waits at the end for what the check still asks for
 	split float64         // where the border to the findings was
 }
 
@@ -102,10 +103,14 @@ func (g *gaps) refresh() {
 		return
 	}
 	lacks := s.Lacks()
+	had := len(g.rows)
 	for _, l := range lacks {
 		if !slices.ContainsFunc(g.rows, func(r *gap) bool { return r.Same(l) }) {
 			g.add(l)
 		}
+	}
+	if g.more && len(g.rows) > had && had > 0 && g.rows[had-1].row.control == g.focused() {
+		g.next(had - 1)
 	}
 	bare := 0
 	for _, l := range lacks {
@@ -244,14 +249,17 @@ func (g *gaps) into(r *gap) {
 	}
 }
 
-// next takes the keyboard to the first figure behind a place that is still open.
+// next takes the keyboard to the first figure behind a place that is still open. At
+// the end it waits for what the check asks for then.
 func (g *gaps) next(from int) {
+	g.more = false
 	for i := from + 1; i < len(g.rows); i++ {
 		if r := g.rows[i]; g.open(r) {
 			g.focus(r)
 			return
 		}
 	}
+	g.more = from >= 0
 }
 
 // open tells whether nobody has told a figure yet, nor another that does in its
@@ -275,6 +283,12 @@ func (g *gaps) focus(r *gap) {
 		g.into(r)
 		g.e.details.focus(f)
 	}
+}
+
+// focused is what the keyboard is at, nil for nothing.
+func (g *gaps) focused() fyne.CanvasObject {
+	o, _ := g.e.win.Canvas().Focused().(fyne.CanvasObject)
+	return o
 }
 
 // find takes the keyboard to a figure, where the list has it.

@@ -88,3 +88,20 @@ func TestMissingSizesAreChosenByTheRules(t *testing.T) {
 	h.s.Undo()
 	assert.Len(t, h.s.Unsized(), 2)
 }
+
+// What a figure makes the checks ask for comes behind the last, and the cursor goes
+// there by itself.
+func TestTheCursorGoesOnToWhatIsAskedForSince(t *testing.T) {
+	h := newHand(t)
+	h.lacking(components.Set{On: "W1", Key: "length_ft", Value: components.Unknown})
+	h.run(h.command("Tell what is missing"))
+	e, ok := h.win.Canvas().Focused().(*entry)
+	require.True(t, ok)
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn}) // at the end, and nothing told
+	require.NoError(t, h.s.Do("Forget", components.Set{On: "W3", Key: "length_ft", Value: components.Unknown}))
+	h.settle()
+	assert.True(t, h.s.IsSelected("W3"))
+	next, ok := h.win.Canvas().Focused().(*entry)
+	require.True(t, ok)
+	assert.NotSame(t, e, next)
+}

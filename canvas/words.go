@@ -77,8 +77,11 @@ func plainSaying(doc *components.Document, f rules.Finding) string {
 			fields = p.Kind.Fields
 		}
 		for _, d := range fields {
+			title := strings.ToLower(d.Title[:1]) + d.Title[1:]
 			if strings.Contains(d.Key, "_") && strings.Contains(says, d.Key) {
-				says = strings.ReplaceAll(says, d.Key, strings.ToLower(d.Title[:1])+d.Title[1:])
+				says = strings.ReplaceAll(says, d.Key, title)
+			} else if rest, ok := strings.CutPrefix(says, d.Key+" of "); ok {
+				says = title + " of " + rest
 			}
 		}
 	}
