@@ -107,9 +107,9 @@ func commands() []command {
 		{menu: "View", name: "Do the finding's first repair", shortcut: ctrl(fyne.KeyF9), key: fyne.KeyF9, run: func(e *Editor) { e.s.RepairFirst() }},
 		{menu: "View", name: "To the next column", shortcut: ctrl(fyne.KeyF6), key: fyne.KeyF6, run: (*Editor).nextColumn},
 		{menu: "View", name: "The wheel pans instead of zooming", run: (*Editor).switchWheel, on: func(e *Editor) bool { return e.wheelPans() }, parted: true},
-		{menu: "View", name: "As the system", run: func(e *Editor) { e.setLook(AsSystem) }, on: func(e *Editor) bool { return e.look() == AsSystem }, parted: true},
-		{menu: "View", name: "Light", run: func(e *Editor) { e.setLook(Light) }, on: func(e *Editor) bool { return e.look() == Light }},
-		{menu: "View", name: "Dark", run: func(e *Editor) { e.setLook(Dark) }, on: func(e *Editor) bool { return e.look() == Dark }},
+		{menu: "View", name: "Colours as the system's", run: func(e *Editor) { e.setLook(AsSystem) }, on: func(e *Editor) bool { return e.look() == AsSystem }, parted: true},
+		{menu: "View", name: "Colours for light", run: func(e *Editor) { e.setLook(Light) }, on: func(e *Editor) bool { return e.look() == Light }},
+		{menu: "View", name: "Colours for dark", run: func(e *Editor) { e.setLook(Dark) }, on: func(e *Editor) bool { return e.look() == Dark }},
 
 		{menu: "Help", name: "Cautions", run: (*Editor).showCautions},
 		{menu: "Help", name: "Keys and pointer", shortcut: ctrl(fyne.KeySlash), key: fyne.KeyF1, run: (*Editor).showKeys},
