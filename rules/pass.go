@@ -24,7 +24,7 @@ type Pass struct {
 	rule   *Rule
 	found  []Finding
 	day    func() *energy.Plan
-	kept   *sync.Map // of Once
+	kept   *sync.Map // of Once; nil for a pass of one question, outside a check
 }
 
 func newPass(laid *circuit.Layout, number int, s components.State) *Pass {
@@ -94,14 +94,7 @@ func (p *Pass) Feeds() [][]circuit.Feed { return p.Circuit.FeedsOf() }
 // Once works out what several rules ask of a state, the first time that one asks.
 // The key's type is the asker's own, so that no two mean the same key.
 func Once[K comparable, V any](p *Pass, key K, work func() V) V {
-	if p.kept == nil { // a pass of one question, outside a check
-		return work()
-	}
-	kept, ok := p.kept.Load(key)
-	if !ok {
-		kept, _ = p.kept.LoadOrStore(key, sync.OnceValue(work))
-	}
-	return kept.(func() V)()
+	return circuit.Once(p.kept, key, work)
 }
 
 // Report tells a finding at the rule's level, or at the finding's own.

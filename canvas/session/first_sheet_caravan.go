@@ -16,17 +16,7 @@ func (b *firstSheet) wholeCaravan(feed string) {
 	b.unit(&components.InverterCharger, false)
 	b.lead(b.siteA, "nm-b")
 	b.run(end(in, "load"), end(b.inverter, "ac-in"))
-	var inside, outside []Appliance // what the bank feeds, and what outside power alone does
-	for _, l := range b.a.Main {
-		if v := l.Spec["shore_only"]; v.Known() && v.Truth() {
-			outside = append(outside, l)
-		} else {
-			inside = append(inside, l)
-		}
-	}
-	for i := range b.a.ACCircuits {
-		inside = append(inside, Appliance{Name: fmt.Sprintf("AC load %d", i+1)})
-	}
+	inside, outside := b.fed()
 	b.consumerUnit("Consumer unit", end(b.inverter, "ac-out"), inside, b.a.Outlets)
 	if len(outside) > 0 {
 		b.consumerUnit("Unit for outside power", end(in, "load"), outside, 0)

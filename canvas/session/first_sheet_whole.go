@@ -11,17 +11,7 @@ import (
 // the unit, so that it cannot empty the bank.
 func (b *firstSheet) whole(feed string, three bool) {
 	b.unit(&components.InverterCharger, three)
-	var inside, outside []Appliance
-	for _, l := range b.a.Main {
-		if v := l.Spec["shore_only"]; v.Known() && v.Truth() {
-			outside = append(outside, l)
-		} else {
-			inside = append(inside, l)
-		}
-	}
-	for i := range b.a.ACCircuits {
-		inside = append(inside, Appliance{Name: fmt.Sprintf("AC load %d", i+1)})
-	}
+	inside, outside := b.fed()
 	if len(outside) > 0 {
 		rows := []components.Spec{breakerRow("L1", "Inverter/charger", b.siteA)}
 		if three {
@@ -40,6 +30,22 @@ func (b *firstSheet) whole(feed string, three bool) {
 	b.lead(b.siteA, "nm-b")
 	b.run(end(b.inverter, "ac-out"), end(out, "line"))
 	b.panelOf("Panel", end(out, "load"), three, nil, inside, max(1, b.a.Outlets))
+}
+
+// fed parts the AC loads: those that the bank feeds too, and those that outside power
+// alone feeds.
+func (b *firstSheet) fed() (inside, outside []Appliance) {
+	for _, l := range b.a.Main {
+		if v := l.Spec["shore_only"]; v.Known() && v.Truth() {
+			outside = append(outside, l)
+		} else {
+			inside = append(inside, l)
+		}
+	}
+	for i := range b.a.ACCircuits {
+		inside = append(inside, Appliance{Name: fmt.Sprintf("AC load %d", i+1)})
+	}
+	return inside, outside
 }
 
 // breaker draws a breaker of the site's rating, across both legs where there are two.

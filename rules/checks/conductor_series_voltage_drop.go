@@ -55,11 +55,7 @@ type unmeasuredKey struct{}
 // unmeasured are the AC runs with a hot and no length told, looked for once for all
 // states.
 func unmeasured(doc *components.Document, c *circuit.Circuit) []string {
-	kept, ok := c.Memo().Load(unmeasuredKey{})
-	if !ok {
-		kept, _ = c.Memo().LoadOrStore(unmeasuredKey{}, findUnmeasured(doc))
-	}
-	return kept.([]string)
+	return circuit.Once(c.Memo(), unmeasuredKey{}, func() []string { return findUnmeasured(doc) })
 }
 
 func findUnmeasured(doc *components.Document) []string {

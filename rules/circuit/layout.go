@@ -206,17 +206,19 @@ func sameLink(a, b Link) bool {
 // an edit of those leaves it as it is. The key's type is the asker's own, so that no
 // two mean the same key.
 func Lasting[K comparable, V any](c *Circuit, key K, work func() V) V {
-	return once(c.lasting, key, work)
+	return Once(c.lasting, key, work)
 }
 
 // WhileSet does so for what follows from the figures of the parts too: once for all
 // documents that are wired alike.
 func WhileSet[K comparable, V any](c *Circuit, key K, work func() V) V {
-	return once(c.set, key, work)
+	return Once(c.set, key, work)
 }
 
-func once[K comparable, V any](all *sync.Map, key K, work func() V) V {
-	if all == nil { // of a circuit that was changed
+// Once works something out the first time that it is asked for, and keeps it among
+// all; with nowhere to keep it, each time.
+func Once[K comparable, V any](all *sync.Map, key K, work func() V) V {
+	if all == nil {
 		return work()
 	}
 	kept, ok := all.Load(key)
