@@ -102,7 +102,7 @@ func smallFuse(p *rules.Pass, f *fed) {
 		}
 		find := rules.Finding{
 			At: string(f.Run.ID), Also: f.also(),
-			Message: fmt.Sprintf("%s is %s, which the trailer rule allows %s A, and %s protects it", f.Run.ID, size, numText(c.amps), f.text()),
+			Message: fmt.Sprintf("%s is %s, which the trailer rule allows %s A, and %s it", f.Run.ID, size, numText(c.amps), f.protects()),
 			Working: []string{fmt.Sprintf("Table 552.10(E)(1): %s, %s A < %s A", size, numText(c.amps), numText(limit))},
 		}
 		for _, o := range trailerCaps {

@@ -198,6 +198,14 @@ func (f *fed) throughOne(d circuit.Device) bool {
 	return true
 }
 
+// protects says what protects: "F1, 100 A protects", "F1, 100 A and F2, 100 A protect".
+func (f *fed) protects() string {
+	if len(f.Joint) > 0 {
+		return f.text() + " protect"
+	}
+	return f.text() + " protects"
+}
+
 // text names what protects, with every device that feeds the same end.
 func (f *fed) text() string {
 	text := f.Feed.String()
@@ -261,7 +269,7 @@ func withinDC(p *rules.Pass, f *fed) {
 	next, _ := standardAtLeast(a.Usable)
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(), Level: level,
-		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s protects it", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), f.text()),
+		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s it", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), f.protects()),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(limit), numText(next), numText(1.5*a.Table))),
 		Fixes:   sizeFixes(p, f, a.Usable, limit), RestsOn: a.RestsOn,
 	})
