@@ -26,15 +26,19 @@ type findings struct {
 	deck  deck
 	roll  *container.Scroll
 	sieve sieve
+	parts []*fyne.Container // round the title, from within, which may take two lines
 }
 
 func newFindings(e *Editor) *findings {
 	f := &findings{e: e, title: widget.NewLabel("Findings"), list: container.NewVBox(), open: map[string]bool{}}
 	f.title.TextStyle.Bold = true
-	f.title.Truncation = fyne.TextTruncateEllipsis
+	f.title.Wrapping = fyne.TextWrapWord
 	f.roll = container.NewVScroll(besideBar(f.list))
 	sieve := f.newSieve()
-	f.box = container.NewBorder(container.NewVBox(widget.NewSeparator(), container.NewBorder(nil, nil, nil, f.sieve.mine, f.title), sieve), nil, nil, nil, f.roll)
+	line := container.NewBorder(nil, nil, nil, f.sieve.mine, f.title)
+	head := container.NewVBox(widget.NewSeparator(), line, sieve)
+	f.box = container.NewBorder(head, nil, nil, nil, f.roll)
+	f.parts = []*fyne.Container{line, head, f.box.(*fyne.Container)}
 	f.refresh()
 	return f
 }
@@ -63,7 +67,12 @@ func (l *findings) refresh() {
 		c := report.Counts()
 		title = "Findings: " + countsText(c)
 	}
-	l.title.SetText(title)
+	if l.title.Text != title {
+		l.title.SetText(title)
+		for _, c := range l.parts {
+			c.Layout.Layout(c.Objects, c.Size())
+		}
+	}
 	if report == l.shown {
 		return
 	}
