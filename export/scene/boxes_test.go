@@ -207,3 +207,17 @@ func crosses(a, b Pt, box Box) bool {
 func onCircle(sh Shape, deg float64) Pt {
 	return Pt{sh.Pts[0].X + sh.R*math.Cos(deg*math.Pi/180), sh.Pts[0].Y + sh.R*math.Sin(deg*math.Pi/180)}
 }
+
+// The letters beside runs have one size, on every sheet: two would be taken for a
+// difference between the runs.
+func TestRunsAreLabelledInOneSize(t *testing.T) {
+	for _, doc := range testDocuments(t) {
+		for _, live := range []map[components.ID]LiveRun{nil, everythingLive(doc)} {
+			for _, sh := range Draw(doc, Options{Live: live}).Shapes {
+				if _, ok := doc.Run(components.ID(sh.Address)); ok && sh.Form == Text {
+					assert.Equal(t, SmallHeight, sh.Height, "%s: %s", doc.Title, sh)
+				}
+			}
+		}
+	}
+}

@@ -19,7 +19,7 @@ func Draw(doc *components.Document, o Options) *Sheet { return NewPlan(doc).Draw
 type Plan struct {
 	doc    *components.Document
 	styles map[components.ID]Style
-	first  map[components.ID]spot
+	first  map[components.ID]label
 	cores  map[components.ID]int
 	routes *routes
 	body   func() *drawing // with no marks, no frame and no state; to be copied
@@ -27,7 +27,7 @@ type Plan struct {
 
 // NewPlan routes a document.
 func NewPlan(doc *components.Document) *Plan {
-	d := drawing{doc: doc, first: map[components.ID]spot{}}
+	d := drawing{doc: doc, first: map[components.ID]label{}}
 	p := &Plan{doc: doc, styles: make(map[components.ID]Style, len(doc.Runs())), cores: make(map[components.ID]int, len(doc.Runs())), first: d.first}
 	for _, r := range doc.Runs() {
 		cores := doc.CoresOf(r)
@@ -111,8 +111,8 @@ type drawing struct {
 	routes   *routes
 	cuts     cuts // where it is parted into sheets
 	room     *room
-	first    map[components.ID]spot // where each part's label would best stand
-	texts    []textBox              // as far as the shapes were measured
+	first    map[components.ID]label // where each part's label would best stand
+	texts    []textBox               // as far as the shapes were measured
 	measured int
 	terms    *terms.Terms
 	asks     bool            // a part with an unknown figure is clouded

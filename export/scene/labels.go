@@ -16,16 +16,17 @@ const (
 	lineHalf  = 1.5 // of the room that a line takes
 )
 
-// partLabel is what stands beside a symbol: tag, name and rating.
-func (d *drawing) partLabel(p components.Part) block {
+// partLabel is what stands beside a symbol: tag, name and rating, in lines no wider
+// than a width.
+func (d *drawing) partLabel(p components.Part, width float64) block {
 	b := block{{string(p.ID), TagHeight, true, Ink}}
 	if p.Name != "" {
-		for _, l := range wrap(p.Name, SmallHeight, nameWidth, false) {
+		for _, l := range wrap(p.Name, SmallHeight, width, false) {
 			b = append(b, words{l, SmallHeight, false, Ink})
 		}
 	}
 	if rating := p.Kind.Rating(p.Spec); rating != "" {
-		for _, l := range wrap(d.say(rating), SmallHeight, nameWidth, false) {
+		for _, l := range wrap(d.say(rating), SmallHeight, width, false) {
 			b = append(b, words{l, SmallHeight, false, Faint})
 		}
 	}
@@ -123,15 +124,10 @@ func (d *drawing) reserve() []Box {
 	}
 	var soft []Box
 	for _, p := range d.doc.Parts() {
-		b := d.partLabel(p)
-		w, h := b.size()
-		for s := range partSpots(p, w, h) {
-			if r.free(s.box.grown(clearance)) {
-				d.first[p.ID] = s
-				r.take(s.box)
-				soft = append(soft, s.box.grown(lineHalf))
-				break
-			}
+		if l, ok := d.labelSpot(p, r); ok {
+			d.first[p.ID] = l
+			r.take(l.box)
+			soft = append(soft, l.box.grown(lineHalf))
 		}
 	}
 	return soft
@@ -206,21 +202,37 @@ func (d *drawing) set(b block, s spot, address string, dim bool) {
 }
 
 func (d *drawing) labelPart(p components.Part) {
-	b := d.partLabel(p)
-	w, h := b.size()
 	dim := d.o.Live[p.ID].Dead
-	if s, ok := d.first[p.ID]; ok && d.room.free(s.box.grown(clearance)) {
-		d.set(b, s, string(p.ID), dim)
+	l, ok := d.first[p.ID]
+	if !ok || !d.room.free(l.box.grown(clearance)) {
+		l, ok = d.labelSpot(p, d.room)
+	}
+	if ok {
+		d.set(l.block, l.spot, string(p.ID), dim)
 		return
 	}
-	for s := range partSpots(p, w, h) {
-		if d.room.free(s.box.grown(clearance)) {
-			d.set(b, s, string(p.ID), dim)
-			return
+	d.lead(d.partLabel(p, nameWidth), drawnArea(p), string(p.ID), dim)
+}
+
+// label is a block and where it stands.
+type label struct {
+	block
+	spot
+}
+
+// labelSpot is the best free place for a part's label, in the widest lines that have
+// one.
+func (d *drawing) labelSpot(p components.Part, r *room) (label, bool) {
+	for _, width := range [...]float64{nameWidth, 72, 50} {
+		b := d.partLabel(p, width)
+		w, h := b.size()
+		for s := range partSpots(p, w, h) {
+			if r.free(s.box.grown(clearance)) {
+				return label{b, s}, true
+			}
 		}
 	}
-	body := drawnArea(p)
-	d.lead(b, body, string(p.ID), dim)
+	return label{}, false
 }
 
 // strayPorts names the circuits of a panel that no run leaves from.
@@ -382,8 +394,10 @@ func (d *drawing) drawSlash(r components.Run, st Style, c Pt, dim bool) {
 	d.room.take(Box{pts[0], pts[0]}.with(pts[1]))
 }
 
-// labelRun writes a run's tag, size and length beside it: in letters of 2.5 mm where
-// they fit, else in small ones.
+// labelRun writes a run's tag, size and length beside it, where there is no room
+// with a leader. They are small letters on every sheet: letters of 2.5 mm would fit
+// beside half of the runs of an ordinary drawing, and a reader takes two sizes for a
+// difference between the runs.
 func (d *drawing) labelRun(r components.Run) {
 	path := d.sheet.Paths[r.ID]
 	if len(path) < 2 {
@@ -393,28 +407,22 @@ func (d *drawing) labelRun(r components.Run) {
 	if slices.Contains(d.crowded, r.ID) {
 		facts = slices.Insert(facts, 1, figure(float64(d.cores[r.ID]))+"-core")
 	}
-	role := Ink
 	dim := d.o.Live[r.ID].Dead
-	if d.o.Live == nil { // the figures of a state need the room
-		large := block{{joinFacts(facts), TagHeight, false, role}}
-		broken := block{{facts[0], TagHeight, false, role}, {joinFacts(facts[1:]), TagHeight, false, role}}
-		if d.besidePath(large, path, -4, apart, string(r.ID), dim) || d.besidePath(broken, path, -2, apart, string(r.ID), dim) || d.besidePath(large, path, 12, apart, string(r.ID), dim) {
-			return
+	set := func(lines ...[]string) block {
+		var b block
+		for _, l := range lines {
+			b = append(b, words{joinFacts(l), SmallHeight, false, Ink})
 		}
+		return b
 	}
-	one := block{{joinFacts(facts), SmallHeight, false, role}}
-	two := block{{facts[0], SmallHeight, false, role}, {joinFacts(facts[1:]), SmallHeight, false, role}}
+	one, two, three := set(facts), set(facts[:1], facts[1:]), set(facts[:1], facts[1:2], facts[2:])
 	for _, try := range []struct {
 		b          block
 		over, free float64
-	}{{one, -4, apart}, {two, -2, apart}, {one, 24, apart}, {one, -4, tight}, {two, -2, tight}, {one, 24, tight}, {two, 20, tight}} {
+	}{{one, -4, apart}, {two, -2, apart}, {one, 24, apart}, {three, -2, apart}, {one, -4, tight}, {two, -2, tight}, {one, 24, tight}, {two, 20, tight}, {three, 4, tight}} {
 		if d.besidePath(try.b, path, try.over, try.free, string(r.ID), dim) {
 			return
 		}
-	}
-	three := block{two[0]}
-	for _, f := range facts[1:] {
-		three = append(three, words{f, SmallHeight, false, role})
 	}
 	d.leadToPath([]block{two, three}, path, string(r.ID), dim)
 }

@@ -40,7 +40,7 @@ type Router struct {
 
 // NewRouter routes a document.
 func NewRouter(doc *components.Document) *Router {
-	d := drawing{doc: doc, first: map[components.ID]spot{}}
+	d := drawing{doc: doc, first: map[components.ID]label{}}
 	g, lands := layAll(doc, d.reserve())
 	return &Router{doc, g, lands}
 }
