@@ -66,15 +66,7 @@ func keptOff(states []components.State, id components.ID) components.Edit {
 // Each row changes a rig in one point and says what the rule makes of it, with
 // the source of the answer.
 func TestEdgesOfACRules(t *testing.T) {
-	none := []string{}
-	rows := []struct {
-		rig    string
-		rule   *rules.Rule
-		name   string
-		edits  []components.Edit
-		want   []string
-		source string
-	}{
+	holdRows(t, []edgeRow{
 		{"inlet.feeder-30a", Feeder30, "10 AWG", []components.Edit{set("W2", "size", wordOf("10 AWG"))}, none, "310.16, 60 °C: 10 AWG 30 A"},
 		{"inlet.feeder-30a", Feeder30, "12 AWG at 75 °C terminals", []components.Edit{set("W2", "terminal_c", amount(75))}, []string{"danger W2"}, "310.16, 75 °C: 25 A, and 240.4(D) 20 A"},
 		{"inlet.feeder-30a", Feeder30, "not told", []components.Edit{set("W2", "size", components.Unknown)}, []string{"unchecked W2"}, "nothing to look up"},
@@ -176,7 +168,25 @@ func TestEdgesOfACRules(t *testing.T) {
 		{"cord.230v-lead-and-wiring", PanelDirectory, "green bond", []components.Edit{set("W6", "color", wordOf("green"))}, []string{"advice W6"}, "IEC 60445: green and yellow"},
 		{"inverter.no-autotransformer", NoAutotransformer, "comes out", []components.Edit{components.Describe{ID: "AT1", Status: components.Remove}}, none, "a part marked remove is gone"},
 		{"gfci.neutral-not-crossed", GFCINeutral, "plain breaker", []components.Edit{withRows("PNL1", circuitRow("", 15), circuitRow("", 15))}, none, "nothing sums the currents"},
-	}
+	})
+}
+
+// edgeRow changes a rig in one point and says what one rule then tells, with the source
+// of the answer.
+type edgeRow struct {
+	rig    string
+	rule   *rules.Rule
+	name   string
+	edits  []components.Edit
+	want   []string
+	source string
+}
+
+// none is what a rule tells that is content.
+var none = []string{}
+
+func holdRows(t *testing.T, rows []edgeRow) {
+	t.Helper()
 	for _, r := range rows {
 		t.Run(r.rule.ID+"/"+r.name, func(t *testing.T) {
 			doc, err := load(t, "../../testdata/rules/"+r.rig+".yaml").Apply(r.edits...)

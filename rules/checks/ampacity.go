@@ -250,7 +250,7 @@ func sizeFor(p *rules.Pass, r components.Run, pole components.Pole, amps float64
 		if s == threeAWG {
 			continue // seldom stocked
 		}
-		if most, capped := tables.SmallWireCap(s); capped && !pole.DC() && amps > most {
+		if most, capped := smallCap(p, r, s); capped && !pole.DC() && amps > most {
 			continue
 		}
 		if a, err := ampacityAt(p, r, pole, s); err == nil && a.Usable >= amps {
@@ -262,7 +262,23 @@ func sizeFor(p *rules.Pass, r components.Run, pole components.Pole, amps float64
 
 var threeAWG = func() units.Size { s, _ := units.ParseSize("3 AWG"); return s }()
 
-func smallCap(s units.Size) (float64, bool) { return tables.SmallWireCap(s) }
+// smallCap is the largest device that a small conductor of a run may stand behind
+// (NEC 240.4(D)); a metric size counts as the American one next below it. A caravan's
+// rule set has no such caps.
+func smallCap(p *rules.Pass, r components.Run, s units.Size) (amps float64, capped bool) {
+	if p.Doc.Basis == components.Caravan {
+		return 0, false
+	}
+	if s.Metric() {
+		next, ok := nextAWG(s)
+		if !ok {
+			return 0, false
+		}
+		s = next
+	}
+	limit, capped := tables.SmallConductorCap(s, metals[r.Metal()])
+	return float64(limit.Amps), capped
+}
 
 func standardAtLeast(a float64) (float64, bool) { return tables.StandardAtLeast(a, true) }
 

@@ -36,7 +36,7 @@ var ChassisBond = &rules.Rule{
 			if t, ok := p.Circuit.At(q.ID, "main", components.G); ok {
 				x := panel{q, p.Circuit.Net(t), bestWay(p, t)}
 				panels = append(panels, x)
-				if x.way.Found && x.way.Unknown == "" && (x.way.Thinnest == "" || !x.way.Size.Less(leastBond(p.Doc))) {
+				if x.way.Found && x.way.Unknown == "" && x.way.Other == "" && (x.way.Thinnest == "" || !x.way.Size.Less(leastBond(p.Doc))) {
 					bonded[x.net] = true
 				}
 			}
@@ -66,12 +66,26 @@ func panelBond(p *rules.Pass, q components.Part, way path, bonded bool) {
 			Message: fmt.Sprintf("The chassis bond %s of %s is %s; %s copper is the least", way.Thinnest, q.ID, way.Size, leastBond(p.Doc)),
 			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", way.Thinnest, leastBond(p.Doc)), Edits: []components.Edit{groundSize(p.Doc, way.Thinnest, leastBond(p.Doc).String())}}},
 		})
+	case way.Other != "" && ownBond(p, q, way.Other):
+		p.Report(notCopper(p.Doc, q, way.Other, "chassis bond"))
 	case way.Thinnest != "" && way.Size.Less(leastBond(p.Doc)) && !bonded:
 		p.Report(rules.Finding{
 			At: string(q.ID), Also: []string{string(way.Thinnest)}, Level: rules.Violation,
 			Message: fmt.Sprintf("No conductor of %s or larger joins the ground bar of %s to the chassis; its best way leads over %s, %s", leastBond(p.Doc), q.ID, way.Thinnest, way.Size),
 			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Run %s copper from the ground bar of %s to the chassis", leastBond(p.Doc), q.ID), Edits: groundToChassis(p.Doc, q.Ref("main"), leastBond(p.Doc).String())}},
 		})
+	}
+}
+
+// notCopper is the finding at a bond of another metal: it corrodes at the frame, and
+// carries less than copper of its size.
+func notCopper(doc *components.Document, q components.Part, run components.ID, what string) rules.Finding {
+	r, _ := doc.Run(run)
+	return rules.Finding{
+		At: string(q.ID), Also: []string{string(run)}, Level: rules.Violation,
+		Message: fmt.Sprintf("The %s %s of %s is %s; it is copper of %s or larger", what, run, q.ID, r.Metal(), leastBond(doc)),
+		Working: []string{"wanted: copper; there: " + r.Metal()},
+		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by copper", run), Edits: clearToldRun(r, "metal")}},
 	}
 }
 

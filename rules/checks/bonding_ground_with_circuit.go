@@ -57,12 +57,17 @@ func hotAlone(p *rules.Pass, r components.Run) bool {
 // groundBeside tells whether grounds join two terminals that are no other circuit's
 // and do not lead over the frame.
 func groundBeside(p *rules.Pass, a, b circuit.Term) bool {
+	_, joined := groundWay(p, a, b)
+	return joined
+}
+
+// groundWay is that way, a link after the other.
+func groundWay(p *rules.Pass, a, b circuit.Term) (links []int32, joined bool) {
 	c := p.Circuit
-	_, joined := c.Walk(func(l *circuit.Link, o circuit.Term) bool {
+	return c.Walk(func(l *circuit.Link, o circuit.Term) bool {
 		q, _ := p.Doc.Part(c.Terms[o].Part)
 		r, isRun := p.Doc.Run(l.Run)
 		others := isRun && slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From.Hot() })
 		return c.Terms[o].Pole == components.G && q.Kind != &components.Chassis && !others
 	}, a).Way(b)
-	return joined
 }

@@ -17,6 +17,7 @@ var SourceFrames = &rules.Rule{
 	Must:  "The case of each inverter and charger has a copper conductor of its own to the chassis, 8 AWG or larger, that carries no load current; an on-board generator's frame is strapped to the chassis.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.20(C), 551.30(A), 250.34(B)", Says: "8 AWG copper or larger, separate from the circuit conductors", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2020", Clause: "250.34(A)", Says: "the frame of a carried set that feeds through its own receptacles need not be grounded: one whose cord plugs into an inlet is left out", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.20(C)", Says: "park trailers may let the case ground share the negative; a vehicle may not (bonding.converter-enclosure-bond)", Seen: rules.Published},
 	},
 	Level: rules.Danger,
@@ -65,6 +66,8 @@ func caseGround(p *rules.Pass, q components.Part) {
 			Message: fmt.Sprintf("The case ground %s of %s is %s; %s copper is the least", way.Thinnest, q.ID, way.Size, leastBond(p.Doc)),
 			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", way.Thinnest, want), Edits: []components.Edit{groundSize(p.Doc, way.Thinnest, want.String())}}},
 		})
+	case way.Other != "":
+		p.Report(notCopper(p.Doc, q, way.Other, "case ground"))
 	}
 }
 
@@ -82,7 +85,14 @@ func dcLead(doc *components.Document, q components.Part) (components.ID, units.S
 	return id, size
 }
 
+// generatorFrame asks for the strap of a set that is mounted. One whose cord plugs into
+// an inlet is carried: its frame stands by itself (250.34(A)).
 func generatorFrame(p *rules.Pass, q components.Part) {
+	for _, r := range p.Doc.RunsAt(q.Ref("out")) {
+		if isGeneratorLead(p, r) {
+			return
+		}
+	}
 	v, from := q.Value("frame_bonded")
 	switch {
 	case from == components.Missing:

@@ -361,9 +361,7 @@ func smallWire(p *rules.Pass, f *fed) {
 	if !known {
 		return
 	}
-	metal := metals[f.Run.Metal()]
-	held, capped := tables.SmallConductorCap(size, metal)
-	most := float64(held.Amps)
+	most, capped := smallCap(p, f.Run, size)
 	if !capped || limit <= most {
 		return
 	}
@@ -373,7 +371,7 @@ func smallWire(p *rules.Pass, f *fed) {
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(),
 		Message: fmt.Sprintf("%s is %s, which allows %s A, but only %s protects it", f.Run.ID, size, numText(most), f.Feed),
-		Working: []string{fmt.Sprintf("240.4(D): %s %s, %s A < %s A", size, metal, numText(most), numText(limit))},
+		Working: []string{fmt.Sprintf("240.4(D): %s %s, %s A < %s A", size, f.Run.Metal(), numText(most), numText(limit))},
 		Fixes:   sizeFixes(p, f, most, limit),
 	})
 }

@@ -103,7 +103,7 @@ func leadRating(p *rules.Pass, q components.Part) (float64, bool) {
 			}
 			most = min(most, a.Usable)
 			if size, told := r.Size(core); told {
-				if c, capped := smallCap(size); capped {
+				if c, capped := smallCap(p, r, size); capped {
 					most = min(most, c)
 				}
 			}

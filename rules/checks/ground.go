@@ -16,6 +16,7 @@ type path struct {
 	Thinnest components.ID // "" where only metal lies between
 	Size     units.Size
 	Unknown  components.ID // a run on the way whose size is not told
+	Other    components.ID // a run on the way that is not copper
 }
 
 // toFrame finds the best ground path from a terminal to a chassis stud, leaving
@@ -106,6 +107,9 @@ func (w path) over(l *circuit.Link, g groundCore, area float64) (path, float64) 
 	case g.area < area:
 		w.Size, w.Thinnest, area = g.size, l.Run, g.area
 	}
+	if g.other {
+		w.Other = l.Run
+	}
 	return w, area
 }
 
@@ -118,8 +122,9 @@ type grounds struct {
 
 // groundCore is a ground core with its area in copper; 0 where its size is not told.
 type groundCore struct {
-	size units.Size
-	area float64
+	size  units.Size
+	area  float64
+	other bool // of another metal, told
 }
 
 type groundsKey struct{}
@@ -134,7 +139,7 @@ func groundsOf(p *rules.Pass) grounds {
 			}
 			r, _ := p.Doc.Run(l.Run)
 			if size, ok := r.Size(components.G); ok {
-				g.core[i] = groundCore{size, copperArea(size, r)}
+				g.core[i] = groundCore{size, copperArea(size, r), r.Metal() != components.Copper}
 			}
 		}
 		for t := range p.Circuit.Terms {

@@ -73,8 +73,8 @@ func holdFeeder(p *rules.Pass, inlet components.Part, link int, pole components.
 	}
 	usable, working := a.Usable, a.Working
 	if size, ok := r.Size(pole); ok {
-		if most, capped := smallCap(size); capped && most < usable {
-			usable, working = most, append(working, fmt.Sprintf("240.4(D): %s copper, not above %s A", size, numText(most)))
+		if most, capped := smallCap(p, r, size); capped && most < usable {
+			usable, working = most, append(working, fmt.Sprintf("240.4(D): %s %s, not above %s A", size, r.Metal(), numText(most)))
 		}
 	}
 	if usable >= amps {

@@ -139,7 +139,7 @@ func holdRun(p *rules.Pass, q components.Part, l circuit.Link, passed, amps floa
 		usable = next // the next standard device is accepted (240.4(B))
 	}
 	if size, ok := r.Size(l.Core.From); ok {
-		if most, capped := smallCap(size); capped {
+		if most, capped := smallCap(p, r, size); capped {
 			usable = min(usable, most)
 		}
 	}

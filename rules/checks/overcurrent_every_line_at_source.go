@@ -127,7 +127,7 @@ func deviceFor(p *rules.Pass, r components.Run) (float64, bool) {
 		}
 		most := a.Usable
 		if size, ok := r.Size(core.From); ok {
-			if c, capped := smallCap(size); capped {
+			if c, capped := smallCap(p, r, size); capped {
 				most = math.Min(most, c)
 			}
 		}

@@ -182,7 +182,7 @@ func largerDevice(p *rules.Pass, d circuit.Device, need float64) []rules.Fix {
 			a, err := runAmpacity(p, r, l.Core.From)
 			capA, capped := 0.0, false
 			if s, ok := r.Size(l.Core.From); ok && !l.Core.From.DC() {
-				capA, capped = smallCap(s)
+				capA, capped = smallCap(p, r, s)
 			}
 			if err != nil || a.Usable >= rating && (!capped || capA >= rating) {
 				continue

@@ -10,12 +10,6 @@ import (
 // which works in bare complex numbers, and for rules that compare figures of a
 // document.
 
-// SmallWireCap is SmallConductorCap of copper, in A.
-func SmallWireCap(s units.Size) (amps float64, capped bool) {
-	limit, capped := SmallConductorCap(s, Copper)
-	return float64(limit.Amps), capped
-}
-
 // BundleFactor is CarryingFactor; a count that makes no sense gives NaN.
 func BundleFactor(carrying int) float64 {
 	f, err := CarryingFactor(carrying)
@@ -42,11 +36,6 @@ func device(fuse bool) Device {
 		return Fuse
 	}
 	return Breaker
-}
-
-// EquipmentGround is GroundSize of copper.
-func EquipmentGround(ocpdA float64) (units.Size, error) {
-	return GroundSize(units.Amp(ocpdA), Copper)
 }
 
 // Resistance is RunResistance, in Ω.
