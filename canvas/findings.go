@@ -354,7 +354,7 @@ func (l *findings) unfold(body *fyne.Container, c *card) {
 		para("Speaks of", strings.Join(f.Also, ", "))
 	}
 	var basis []string
-	for _, b := range f.Rule.Basis {
+	for _, b := range f.Rule.BasisOf(l.e.s.Doc().Basis) {
 		line := b.Source
 		if b.Clause != "" {
 			line += ", " + b.Clause

@@ -45,6 +45,8 @@ type Basis struct {
 	Clause string `json:"clause,omitempty"`
 	Says   string `json:"says,omitempty"`
 	Seen   Seen   `json:"seen"`
+	// Set is the one rule set that it is quoted under; "" is quoted under all.
+	Set string `json:"rule_set,omitempty"`
 }
 
 // Rule is one thing that must hold.
@@ -71,6 +73,18 @@ type Rule struct {
 	// Check looks at one operating state. It is called for every state, and a
 	// finding that several states share is told once, with their names.
 	Check func(p *Pass)
+}
+
+// BasisOf is what the rule rests on under a rule set: what belongs to none and what
+// belongs to it.
+func (r *Rule) BasisOf(set string) []Basis {
+	var all []Basis
+	for _, b := range r.Basis {
+		if b.Set == "" || b.Set == set {
+			all = append(all, b)
+		}
+	}
+	return all
 }
 
 // Fix is one way out of a finding: an order, and the edits that carry it out.

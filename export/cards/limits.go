@@ -10,10 +10,16 @@ import (
 	"rigline/rules/circuit"
 )
 
-// Held is the part of a site's or a generator's breaker that may be drawn for
-// hours: an ordinary breaker is held to 80 % for loads of three hours or more (NEC
-// 210.20(A), 125 % the other way round; from memory).
-const Held = 0.8
+// held is what may be drawn for hours of a site's or a generator's breaker. An
+// American one is held to 80 % for loads of three hours or more (NEC 210.20(A), 125 %
+// the other way round; from memory), one under IEC 60364 to its rating (60364-4-43
+// 433.1, I_B ≤ I_n; from memory).
+func held(doc *components.Document, rated float64, whose string) (amps float64, why string) {
+	if doc.Basis == components.Caravan {
+		return rated, fmt.Sprintf("the rating of %s %v A breaker", whose, rated)
+	}
+	return 0.8 * rated, fmt.Sprintf("80 %% of %s %v A breaker, for hours", whose, rated)
+}
 
 // line is a limit of the card and the source that it belongs to.
 type line struct {
@@ -39,10 +45,9 @@ func (c *Card) limits(s *solved.State) []line {
 		l := line{source: src, Limit: Limit{Hot: string(p.ID) + " " + string(pole), Amps: src.LimitA}}
 		switch p.Kind {
 		case &components.Shore:
-			rated := components.ServiceAmps(c.State.Shore)
-			l.Amps, l.Why = Held*rated, fmt.Sprintf("80 %% of the site's %v A breaker, for hours", rated)
+			l.Amps, l.Why = held(s.Circuit.Doc, components.ServiceAmps(c.State.Shore), "the site's")
 		case &components.Generator:
-			l.generator(p, count[p.ID], s.Circuit.Doc.MainsVolts(), c)
+			l.generator(p, count[p.ID], s.Circuit.Doc, c)
 		default:
 			if math.IsInf(src.LimitA, 1) || src.LimitA <= 0 {
 				l.Amps = 0
@@ -58,13 +63,14 @@ func (c *Card) limits(s *solved.State) []line {
 	return all
 }
 
-// generator holds a hot to the smaller of the breaker's 80 % and the set's share of
+// generator holds a hot to the smaller of what the breaker passes for hours and the set's share of
 // its rating.
-func (l *line) generator(p components.Part, hots int, volts float64, c *Card) {
+func (l *line) generator(p components.Part, hots int, doc *components.Document, c *Card) {
+	volts := doc.MainsVolts()
 	breaker, va := p.Figure("breaker_a"), p.Figure("rating_va")
 	l.Amps = math.Inf(1)
 	if breaker.Known() {
-		l.Amps, l.Why = Held*breaker.Value, fmt.Sprintf("80 %% of %s's %v A breaker, for hours", p.ID, breaker.Value)
+		l.Amps, l.Why = held(doc, breaker.Value, string(p.ID)+"'s")
 	}
 	if va.Known() && va.Value/float64(hots)/volts < l.Amps {
 		l.Amps, l.Why = va.Value/float64(hots)/volts, fmt.Sprintf("%s's rating of %v VA over %d hot and %v V", p.ID, va.Value, hots, volts)

@@ -81,6 +81,8 @@ type Finding struct {
 	Behind   []Finding     `json:"behind,omitempty"` // what follows from it
 	Line     int           `json:"line,omitempty"`
 	Column   int           `json:"column,omitempty"`
+
+	inWords []string // the states in the words of the rule set; JSON names them as the file does
 }
 
 // Question is a figure that is not told, and the checks that wait for it.
@@ -114,10 +116,10 @@ const Caution = "A check of a drawing against stated rules with stated data. It 
 func Of(r *rules.Report, file string, index *projects.Index) Document {
 	d := Document{Format: Format, File: file, Project: ProjectOf(r.Doc), Ready: r.Ready(), Readiness: r.Readiness(), Counts: r.Counts(), Findings: []Finding{}, Unchecked: []Finding{}, Questions: []Question{}, Caution: Caution}
 	for _, f := range r.Findings {
-		d.Findings = append(d.Findings, finding(f, index))
+		d.Findings = append(d.Findings, finding(f, r.Doc.Basis, index))
 	}
 	for _, f := range r.Unchecked {
-		g := finding(f, index)
+		g := finding(f, r.Doc.Basis, index)
 		g.Severity = "unchecked"
 		d.Unchecked = append(d.Unchecked, g)
 	}
@@ -144,6 +146,7 @@ func (d *Document) say(t terms.Terms) {
 func findings(all []Finding, t terms.Terms) {
 	for i, f := range all {
 		all[i].Says, all[i].Working, all[i].RestsOn = t.Say(f.Says), t.All(f.Working), t.All(f.RestsOn)
+		all[i].inWords = t.All(f.States)
 		for k, x := range f.Fixes {
 			f.Fixes[k].Says = t.Say(x.Says)
 		}
@@ -163,9 +166,9 @@ func accepted(a components.Acceptance) Accepted {
 	return Accepted{a.Rule, list(a.On), a.Reason, a.By, a.Level}
 }
 
-func finding(f rules.Finding, index *projects.Index) Finding {
+func finding(f rules.Finding, set string, index *projects.Index) Finding {
 	g := Finding{Rule: f.Rule.ID, Severity: f.Level.String(), On: f.Addresses(), States: list(f.States), Says: f.Message,
-		Working: list(f.Working), RestsOn: list(f.RestsOn), Basis: list(f.Rule.Basis), Fixes: []Fix{}}
+		Working: list(f.Working), RestsOn: list(f.RestsOn), Basis: list(f.Rule.BasisOf(set)), Fixes: []Fix{}}
 	for _, fix := range f.Fixes {
 		out := Fix{Says: fix.Title, Edits: []Edit{}}
 		for _, e := range fix.Edits {
@@ -174,7 +177,7 @@ func finding(f rules.Finding, index *projects.Index) Finding {
 		g.Fixes = append(g.Fixes, out)
 	}
 	for _, x := range f.Behind {
-		g.Behind = append(g.Behind, finding(x, index))
+		g.Behind = append(g.Behind, finding(x, set, index))
 	}
 	if f.Accepted != nil {
 		a := accepted(*f.Accepted)

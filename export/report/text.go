@@ -131,7 +131,7 @@ func (f Finding) at(b *strings.Builder, file string, several bool) {
 	if len(f.RestsOn) > 0 {
 		put(b, "rests on", f.RestsOn...)
 	}
-	put(b, "states", strings.Join(f.States, ", "))
+	put(b, "states", strings.Join(f.inWords, ", "))
 	for i, x := range f.Fixes {
 		put(b, fmt.Sprintf("repair %d", i+1), x.Says)
 	}

@@ -5,7 +5,7 @@ import "rigline/components"
 // AmpacityTables names the tables that a rig's conductors are held to, each with what
 // it is used for, and the stricter choice where the project makes one.
 func AmpacityTables(doc *components.Document) []string {
-	var building, cord, free, metric bool
+	var building, cord, free, metric, millimetres bool
 	for _, r := range doc.Runs() {
 		cable, ok := r.Cable()
 		if r.Gone() || !ok {
@@ -18,6 +18,9 @@ func AmpacityTables(doc *components.Document) []string {
 				metric = true
 			case cable.Table == components.FreeAirDC && core.From.DC():
 				free = true
+				if size, ok := r.Size(core.From); ok && size.Metric() {
+					millimetres = true
+				}
 			case cable.Table == components.FlexibleCord && !core.From.DC():
 				cord = true
 			default:
@@ -39,6 +42,9 @@ func AmpacityTables(doc *components.Document) []string {
 		all = append(all, "33 CFR 183.425 Table 5 for DC cable, or NEC 310.16 as in a raceway where that is less, as this project chooses")
 	case free:
 		all = append(all, "33 CFR 183.425 Table 5 for DC cable in free air")
+	}
+	if free && millimetres {
+		all[len(all)-1] += ", each size in mm² taken as the American size next below it, since no DC table in mm² is held"
 	}
 	return all
 }

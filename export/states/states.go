@@ -311,7 +311,8 @@ func Write(w io.Writer, d Document) error {
 
 func (st State) text(t terms.Terms) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n%s\n", st.Name, strings.Repeat("=", len([]rune(st.Name))))
+	name := t.Say(st.Name)
+	fmt.Fprintf(&b, "%s\n%s\n", name, strings.Repeat("=", len([]rune(name))))
 	if st.Unsolved != "" {
 		fmt.Fprintf(&b, "  No solution: %s\n\n", t.Say(st.Unsolved))
 		return b.String()

@@ -26,6 +26,9 @@ func caravanDoc(t *testing.T) *components.Document {
 func TestSay(t *testing.T) {
 	say := Of(caravanDoc(t))
 	for in, want := range map[string]string{
+		"Shore: SH1 feeds AC":                         "Mains hook-up: SH1 feeds AC",
+		"A, Shore":                                    "A, Mains hook-up",
+		"no solution on shore":                        "no solution on the mains hook-up",
 		"hot to neutral, hot to ground":               "line to neutral, line to earth",
 		"Hot and neutral of one circuit":              "Line and neutral of one circuit",
 		"the site's breaker":                          "the site's circuit-breaker",

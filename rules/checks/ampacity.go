@@ -73,7 +73,7 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 	}
 	ask := ampacityAsked{run: r.ID, pole: pole, size: size, together: int(r.Figure("with").Value)}
 	switch {
-	case cable.Table == components.Metric230:
+	case cable.Table == components.Metric230 || size.Metric() && pole == components.G && european(p.Doc):
 	case pole.DC() && cable.Table == components.FreeAirDC:
 		ask.together += dcCores(p, r)
 		if ask.together > 2 { // the voltage matters to a bundle alone
@@ -108,7 +108,8 @@ func (ask ampacityAsked) work(doc *components.Document, r components.Run, cable 
 	var a tables.Ampacity
 	var err error
 	var taken string
-	if size.Metric() && cable.Table != components.Metric230 {
+	metricGround := size.Metric() && ask.pole == components.G && european(doc)
+	if size.Metric() && cable.Table != components.Metric230 && !metricGround {
 		var ok bool
 		if size, ok = nextAWG(ask.size); !ok {
 			return a, fmt.Errorf("%s is %s, smaller than any size of its table", r.ID, ask.size)
@@ -116,7 +117,7 @@ func (ask ampacityAsked) work(doc *components.Document, r components.Run, cable 
 		taken = fmt.Sprintf("%s taken as %s, the size next below it in the table", ask.size, size)
 	}
 	switch {
-	case cable.Table == components.Metric230:
+	case cable.Table == components.Metric230 || metricGround:
 		a, err = tables.MetricAmpacity(tables.MetricQuery{Size: size, AmbientC: ambient, InsulationC: cable.InsulationC, With: ask.together})
 	case ask.pole.DC() && cable.Table == components.FreeAirDC:
 		a, err = tables.DCAmpacity(tables.DCQuery{Size: counted(r, size), InsulationC: cable.InsulationC, TerminalC: terminal.Value, AmbientC: ambient,
@@ -297,6 +298,23 @@ func iecBreakerAtMost(a float64) (rating float64, ok bool) {
 	}
 	return rating, ok
 }
+
+// iecBreakerAtLeast is the smallest preferred breaker not below a current.
+func iecBreakerAtLeast(a float64) (rating float64, ok bool) {
+	for _, r := range iecRatings {
+		if r >= a {
+			return r, true
+		}
+	}
+	return 0, false
+}
+
+// european tells whether a project is held to IEC 60364, where a device carries its
+// rating for hours: I_B ≤ I_n, without the margin that American breakers need.
+func european(doc *components.Document) bool { return doc.Basis == components.Caravan }
+
+// coordination is IEC 60364-4-43 433.1.
+var coordination = rules.Basis{Source: "IEC 60364-4-43", Clause: "433.1", Says: "design current ≤ rating of the device ≤ ampacity of the conductor", Seen: rules.Memory, Set: components.Caravan}
 
 // fuseAtMost is the largest class T rating not above a current.
 func fuseAtMost(a float64) (float64, bool) {

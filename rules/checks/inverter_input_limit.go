@@ -14,9 +14,10 @@ import (
 var InputLimit = &rules.Rule{
 	ID:    "inverter.input-limit",
 	Title: "The input limit is above what the supply gives",
-	Must:  "The input limit set on an inverter/charger is not above the weakest breaker that feeds it, and at most 80 % of that where charging runs for hours. It is lowered when an adapter takes the rig to a smaller outlet.",
+	Must:  "The input limit set on an inverter/charger is not above the weakest breaker that feeds it, and at most 80 % of that where charging runs for hours, but all of it by IEC 60364. It is lowered when an adapter takes the rig to a smaller outlet.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 210.23", Says: "80 % for what runs three hours or more", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 210.23", Says: "80 % for what runs three hours or more", Seen: rules.Published, Set: components.USVehicle},
+		coordination,
 	},
 	Level: rules.Violation, Wiring: true,
 	Check: inputLimit,
@@ -40,7 +41,7 @@ func inputLimit(p *rules.Pass) {
 			}
 			continue
 		}
-		want := math.Floor(0.8 * ahead.LimitA)
+		want := heldFor(p.Doc, ahead.LimitA)
 		f := rules.Finding{
 			At:    string(q.ID),
 			Fixes: []rules.Fix{{Title: fmt.Sprintf("Set the input limit of %s to %s A", q.ID, numText(want)), Edits: []components.Edit{set(q.ID, "input_limit_a", components.Num(want))}}},
@@ -55,13 +56,15 @@ func inputLimit(p *rules.Pass) {
 			// The drawing holds one setting, for its own site; at a smaller one it is turned down by hand.
 			f.Level, f.Fixes = rules.Advice, nil
 			f.Message = fmt.Sprintf("At a smaller outlet turn the input limit of %s down from %s A to %s A: %s feeds it there", q.ID, numText(limit.Value), numText(want), ahead)
-			f.Working = []string{fmt.Sprintf("80 %% × %s A = %s A", numText(ahead.LimitA), numText(0.8*ahead.LimitA))}
+			if !european(p.Doc) {
+				f.Working = []string{fmt.Sprintf("80 %% × %s A = %s A", numText(ahead.LimitA), numText(0.8*ahead.LimitA))}
+			}
 		case adapter:
 			continue
 		case limit.Value > ahead.LimitA:
 			f.Message = fmt.Sprintf("The input limit of %s is %s A, but %s feeds it: the breaker opens before the limit holds", q.ID, numText(limit.Value), ahead)
 			f.Working = []string{fmt.Sprintf("%s A > %s A", numText(limit.Value), numText(ahead.LimitA))}
-		case limit.Value > 0.8*ahead.LimitA && chargesForHours(p, q):
+		case !european(p.Doc) && limit.Value > 0.8*ahead.LimitA && chargesForHours(p, q):
 			f.Level = rules.Advice
 			f.Message = fmt.Sprintf("The input limit of %s is %s A and charging runs for hours; %s is good for %s A that long", q.ID, numText(limit.Value), ahead, numText(0.8*ahead.LimitA))
 			f.Working = []string{fmt.Sprintf("80 %% × %s A = %s A < %s A", numText(ahead.LimitA), numText(0.8*ahead.LimitA), numText(limit.Value))}

@@ -3,7 +3,11 @@ package checks
 import (
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
 	"rigline/components"
+	"rigline/rules/circuit"
 )
 
 func rows(edit ...components.Spec) components.Edit {
@@ -93,6 +97,42 @@ func TestCaravanNeutral(t *testing.T) {
 		{"line and neutral", []components.Edit{both(true)}, "PNL1.c1", "", false, "721.43"},
 		{"line alone", []components.Edit{both(false)}, "PNL1.c1", "opens the line alone", false, "721.43"},
 	})
+}
+
+// Under IEC 60364 a device carries its rating for hours, and bonds are read off the
+// metric table.
+func TestCaravanCoordination(t *testing.T) {
+	const caravan = "../../projects/samples/caravan-230.yaml"
+	hours := func(va float64) []components.Edit {
+		return []components.Edit{num("LD1", "va", va), set("LD1", "continuous", components.Yes(true))}
+	}
+	edges(t, caravan, "overcurrent.rating-above-continuous", []edge{
+		{"its rating for hours", hours(2200), "PNL1.c3", "", false, "60364-4-43 433.1: 2200 VA at 228 V is 9.6 A on 10 A"},
+		{"above it", hours(2500), "PNL1.c3", "A runs through it with everything on", false, "60364-4-43 433.1: 10.9 A on 10 A"},
+	})
+	edges(t, caravan, "load.demand-within-main", []edge{
+		{"below the main for hours", []components.Edit{num("LD1", "va", 3100), set("LD1", "continuous", components.Yes(true))}, "PNL1.main", "", false, "13.5 A + 2.1 A on 16 A"},
+		{"above it", []components.Edit{num("LD1", "va", 3900), set("LD1", "continuous", components.Yes(true))}, "PNL1.main", "what runs for hours behind it asks for", false, "17 A + 2.1 A on 16 A"},
+	})
+	european := components.SetProject{Title: "x", Basis: components.Caravan, Units: "us", AmbientC: 30, ConductorTempC: 75}
+	const limit = "../../testdata/rules/inverter.input-limit.yaml"
+	edges(t, limit, "inverter.input-limit", []edge{
+		{"the breaker's rating for hours", []components.Edit{european, num("INV1", "input_limit_a", 20)}, "INV1", "", false, "I_B ≤ I_n: 20 A on 20 A"},
+		{"above it", []components.Edit{european, num("INV1", "input_limit_a", 21)}, "INV1", "21 A", false, "21 A on 20 A"},
+	})
+	doc := load(t, caravan)
+	r, ok := doc.Run("W22")
+	require.True(t, ok)
+	a, err := Ampacity(circuit.Build(doc, doc.Operating()[0]), r, components.G)
+	require.NoError(t, err)
+	assert.Contains(t, a.Working[0], "IEC 60364-5-52 B.52.2")
+	for _, f := range check(t, load(t, limit)).All() {
+		if f.Rule.ID == "inverter.input-limit" {
+			assert.Contains(t, f.Rule.BasisOf(components.USVehicle)[0].Source, "NEC")
+			assert.Equal(t, "IEC 60364-4-43", f.Rule.BasisOf(components.Caravan)[0].Source)
+			assert.Len(t, f.Rule.BasisOf(components.Caravan), 1)
+		}
+	}
 }
 
 // A neutral between the bars of two panels that an inverter stands between.

@@ -13,10 +13,11 @@ import (
 var DemandWithinMain = &rules.Rule{
 	ID:    "load.demand-within-main",
 	Title: "The loads ask for more than the main gives",
-	Must:  "The demand on each leg is within the breaker that feeds it: loads that never run together count once, the largest motor and what runs for hours at 125 %.",
+	Must:  "The demand on each leg is within the breaker that feeds it: loads that never run together count once, the largest motor and what runs for hours at 125 %, but at what they take by IEC 60364.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2020", Clause: "551.42(D); 220.60; 220.50, 430.24", Says: "loads that cannot coincide count once; the largest motor at 125 %", Seen: rules.Published},
-		{Source: "NFPA 70 (NEC) 2020", Clause: "551.42(A)-(C)", Says: "a vehicle's supply follows from its number of circuits, so a sum above the main is a matter of use where the parts of it need not run for hours", Seen: rules.Memory},
+		{Source: "NFPA 70 (NEC) 2020", Clause: "551.42(D); 220.60; 220.50, 430.24", Says: "loads that cannot coincide count once; the largest motor at 125 %", Seen: rules.Published, Set: components.USVehicle},
+		{Source: "NFPA 70 (NEC) 2020", Clause: "551.42(A)-(C)", Says: "a vehicle's supply follows from its number of circuits, so a sum above the main is a matter of use where the parts of it need not run for hours", Seen: rules.Memory, Set: components.USVehicle},
+		coordination,
 	},
 	Level: rules.Violation,
 	Check: demandWithinMain,
@@ -57,7 +58,11 @@ func demandBehind(p *rules.Pass, d circuit.Device, link int, l circuit.Link, amp
 	rating := d.RatingA.Value
 	spared, motor := groupsAndMotor(p, link)
 	continuous := math.Min(amps, continuousAmps(p, link))
-	demand := amps - spared + 0.25*motor + 0.25*continuous
+	margin := 0.25
+	if european(p.Doc) {
+		margin = 0
+	}
+	demand := amps - spared + margin*motor + margin*continuous
 	if demand <= rating*1.001 {
 		return
 	}
@@ -69,10 +74,17 @@ func demandBehind(p *rules.Pass, d circuit.Device, link int, l circuit.Link, amp
 		Level: rules.Advice,
 		Fixes: limitInputFix(p, d),
 	}
-	if hours := 1.25*continuous + 0.25*motor; hours > rating {
+	if european(p.Doc) {
+		f.Working = []string{fmt.Sprintf("all on %s A − never together %s A = %s A > %s A", numText(amps), numText(spared), numText(demand), numText(rating))}
+	}
+	if hours := (1+margin)*continuous + margin*motor; hours > rating {
 		f.Level = rules.Violation
 		f.Message = fmt.Sprintf("%s is %s A, but what runs for hours behind it asks for %s A alone", d, numText(rating), numText(hours))
-		f.Working = append(f.Working, fmt.Sprintf("for hours: 125 %% × %s A + 25 %% × %s A = %s A > %s A", numText(continuous), numText(motor), numText(hours), numText(rating)))
+		if european(p.Doc) {
+			f.Working = append(f.Working, fmt.Sprintf("for hours: %s A > %s A", numText(hours), numText(rating)))
+		} else {
+			f.Working = append(f.Working, fmt.Sprintf("for hours: 125 %% × %s A + 25 %% × %s A = %s A > %s A", numText(continuous), numText(motor), numText(hours), numText(rating)))
+		}
 		f.Fixes = otherLeg(p, d, link)
 	}
 	p.Report(f)

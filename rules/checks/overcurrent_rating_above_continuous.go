@@ -14,10 +14,11 @@ import (
 var AboveContinuous = &rules.Rule{
 	ID:    "overcurrent.rating-above-continuous",
 	Title: "A fuse or breaker is too small for its continuous load",
-	Must:  "A device carries what is not continuous plus 125 % of what runs for three hours or more; on the DC side 125 % of the inverter's current at its lowest input voltage.",
+	Must:  "A device carries what is not continuous plus 125 % of what runs for three hours or more; on the DC side 125 % of the inverter's current at its lowest input voltage. On 230 V by IEC 60364 it carries all that runs.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 215.3", Says: "125 % of the continuous load", Seen: rules.Published},
-		{Source: "NFPA 70 (NEC) 2023", Clause: "210.19(A), 215.2(A)", Says: "the conductor too, by its figure before corrections (overcurrent.continuous-load): up to 50 A that follows from the breaker's size and conductor.ampacity-covers-overcurrent", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 215.3", Says: "125 % of the continuous load", Seen: rules.Published, Set: components.USVehicle},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "210.19(A), 215.2(A)", Says: "the conductor too, by its figure before corrections (overcurrent.continuous-load): up to 50 A that follows from the breaker's size and conductor.ampacity-covers-overcurrent", Seen: rules.Published, Set: components.USVehicle},
+		coordination,
 		{Source: "NFPA 70 (NEC) 2017", Clause: "706.20(A)(3), 706.21(B), 690.9(B)", Says: "rated power at the lowest input voltage; 125 % (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.8(A)(4)", Says: "an inverter's input at rated power and lowest voltage, P/(efficiency · V): cable, fuse, switch, shunt and bank are all sized for it (inverter-dc.current-at-low-voltage)", Seen: rules.Published},
 		{Source: "an inverter's input swings at twice the line frequency: i = I·(1 − cos 2ωt) has an rms value of √1.5 = 1.22 times its mean at worst, which the 125 % covers (inverter-dc.ripple-rms)", Seen: rules.Practice},
@@ -80,7 +81,10 @@ func acContinuous(p *rules.Pass) {
 			continue
 		}
 		continuous := math.Min(amps, continuousAmps(p, i))
-		need := amps + 0.25*continuous
+		need := amps
+		if !european(p.Doc) {
+			need += 0.25 * continuous
+		}
 		if need <= d.RatingA.Value*1.001 {
 			continue
 		}
@@ -91,6 +95,10 @@ func acContinuous(p *rules.Pass) {
 			At:      d.Address(),
 			Message: fmt.Sprintf("%s is %s A, but %s A runs through it with everything on, %s A of it for hours", d, numText(d.RatingA.Value), numText(amps), numText(continuous)),
 			Working: []string{fmt.Sprintf("%s A + 25 %% × %s A continuous = %s A > %s A", numText(amps), numText(continuous), numText(need), numText(d.RatingA.Value))},
+		}
+		if european(p.Doc) {
+			f.Message = fmt.Sprintf("%s is %s A, but %s A runs through it with everything on", d, numText(d.RatingA.Value), numText(amps))
+			f.Working = []string{fmt.Sprintf("I_B = %s A > I_n = %s A", numText(amps), numText(d.RatingA.Value))}
 		}
 		if amps <= d.RatingA.Value { // only the margin is missing
 			f.Fixes = largerDevice(p, d, need)
@@ -155,6 +163,9 @@ func chargerOrLoadAmps(p *rules.Pass, q components.Part) float64 {
 func largerDevice(p *rules.Pass, d circuit.Device, need float64) []rules.Fix {
 	part, _ := p.Doc.Part(d.Part)
 	rating, ok := tables.StandardAtLeast(need, false)
+	if european(p.Doc) && part.Kind != &components.Fuse && part.Kind != &components.DCPanel {
+		rating, ok = iecBreakerAtLeast(need)
+	}
 	if family, found := tables.FuseFamily(part.Word("family")); found {
 		rating, ok = family.AtLeast(need)
 	}
@@ -197,13 +208,22 @@ func largerDevice(p *rules.Pass, d circuit.Device, need float64) []rules.Fix {
 	return []rules.Fix{fix}
 }
 
+// heldFor is what a device passes for hours, in whole amperes: 80 % of its rating,
+// and all of it under IEC 60364.
+func heldFor(doc *components.Document, rating float64) float64 {
+	if european(doc) {
+		return math.Floor(rating)
+	}
+	return math.Floor(0.8 * rating)
+}
+
 // limitInputFix lowers the input limit of an inverter/charger behind a device.
 func limitInputFix(p *rules.Pass, d circuit.Device) []rules.Fix {
 	for _, q := range p.Doc.Parts() {
 		if q.Kind != &components.InverterCharger || q.Gone() {
 			continue
 		}
-		want := math.Floor(d.RatingA.Value * 0.8)
+		want := heldFor(p.Doc, d.RatingA.Value)
 		if limit := q.Figure("input_limit_a"); !limit.Known() || limit.Value > want {
 			return []rules.Fix{{Title: fmt.Sprintf("Set the input limit of %s to %s A", q.ID, numText(want)), Edits: []components.Edit{set(q.ID, "input_limit_a", components.Num(want))}}}
 		}
