@@ -7,7 +7,6 @@ import (
 	"rigline/components"
 	"rigline/rules"
 	"rigline/rules/circuit"
-	"rigline/rules/tables"
 )
 
 // LithiumOverload keeps charging from holding an alternator at full output.
@@ -141,9 +140,8 @@ func chargerInput(p *rules.Pass, q components.Part, over float64) (amps float64,
 	} else if t, ok := p.Circuit.At(q.ID, "out", components.Pos); ok {
 		for _, s := range p.Circuit.Feeds(t) {
 			b, _ := p.Doc.Part(s.Part)
-			chem, ok := tables.BatteryChemistry(b.Word("chemistry"))
-			if ok && b.Figure("nominal_v").Known() {
-				volts = chem.ChargeVoltage.Absorb * b.Figure("nominal_v").Value / chem.NominalVoltage * math.Max(1, b.Figure("series").Value)
+			if v, ok := voltsOf(p, b); ok && b.Kind == &components.Battery {
+				volts = v.Absorb
 				break
 			}
 		}

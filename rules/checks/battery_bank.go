@@ -8,7 +8,6 @@ import (
 	"rigline/rules"
 	"rigline/rules/circuit"
 	"rigline/rules/solve"
-	"rigline/rules/tables"
 )
 
 // bank is the batteries that stand in parallel on one positive net.
@@ -117,17 +116,6 @@ func total(amps []float64) float64 {
 
 // lithium tells whether a battery is lithium iron phosphate.
 func lithium(q components.Part) bool { return q.Word("chemistry") == "lfp" }
-
-// band is the lowest and the highest voltage of a battery in service: where its
-// protection or its charge ends, and its highest charging voltage.
-func band(q components.Part) (low, high float64, ok bool) {
-	chem, ok := tables.BatteryChemistry(q.Word("chemistry"))
-	if !ok || !q.Figure("nominal_v").Known() {
-		return 0, 0, false
-	}
-	blocks := q.Figure("nominal_v").Value / chem.NominalVoltage * math.Max(1, q.Figure("series").Value)
-	return chem.CutOff.Trip * blocks, chem.ChargeVoltage.Max * blocks, true
-}
 
 // charging names the parts that give charge current on a bank's net, with their
 // full outputs in A; unknown outputs count nothing and are named all the same.

@@ -121,7 +121,7 @@ func pulse(p *rules.Pass, b bank, continuous float64) {
 // for the bank; or an inverter of the power that the bank carries.
 func moreStrings(p *rules.Pass, b bank, times float64) []rules.Fix {
 	var fixes []rules.Fix
-	if q := b.Parts[0]; len(b.Parts) == 1 {
+	if q := b.Parts[0]; len(b.Parts) == 1 && alone(p, q) {
 		n := math.Ceil(times*stringsOf(q) - 1e-9)
 		if stringsOf(q) == 1 {
 			n = math.Max(2, math.Ceil(times/unevenShare-1e-9))

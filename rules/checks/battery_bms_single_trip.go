@@ -43,7 +43,7 @@ func singleTrip(p *rules.Pass, all bank) {
 			Message: fmt.Sprintf("If one string of %s switches itself off, the others may give %s A and are asked for %s A: they follow it", b.name(), numText(left), numText(amps)),
 			Working: []string{fmt.Sprintf("%s A − %s A = %s A < %s A", numText(limit), numText(largest), numText(left), numText(amps))},
 		}
-		if q := b.Parts[0]; len(b.Parts) == 1 && stringsOf(q) < 16 {
+		if q := b.Parts[0]; len(b.Parts) == 1 && stringsOf(q) < 16 && alone(p, q) {
 			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit one string more in %s", q.ID), Edits: []components.Edit{set(q.ID, "parallel", components.Num(math.Ceil(amps/largest-1e-9)+1))}}}
 		}
 		p.Report(f)

@@ -76,7 +76,9 @@ func rate(p *rules.Pass, q components.Part, way, key string, amps float64, also 
 		f.Level = rules.Violation
 		f.Message = fmt.Sprintf("%s is asked for a %s of %s A, %.2f of its %s Ah an hour; %s stands %s", q.ID, way, numText(amps), c, numText(ah), chem.Name, numText(r.Max))
 		f.RestsOn = []string{fmt.Sprintf("%s of %s not told: the highest rate of %s, %s", key, q.ID, chem.Name, numText(r.Max))}
-		f.Fixes = moreCapacity(q, amps/r.Max)
+		if alone(p, q) {
+			f.Fixes = moreCapacity(q, amps/r.Max)
+		}
 		if way == "charge" {
 			f.Fixes = append(lowerCharge(p, also, amps-r.Usual*ah), f.Fixes...)
 		}

@@ -35,14 +35,18 @@ func coldCharge(p *rules.Pass, b bank) {
 	if len(sources) == 0 {
 		return
 	}
-	for _, q := range b.Parts {
-		if lithium(q) {
-			chargedCold(p, b, q, sources)
+	for i, top := range b.Parts {
+		for _, q := range inString(p, top) {
+			if lithium(q) {
+				chargedCold(p, b, i, q, sources)
+			}
 		}
 	}
 }
 
-func chargedCold(p *rules.Pass, b bank, q components.Part, sources []components.Part) {
+// chargedCold judges one battery of the bank's string at, the top one or one in series
+// below it.
+func chargedCold(p *rules.Pass, b bank, at int, q components.Part, sources []components.Part) {
 	coldest, lowest, rests := q.Figure("coldest_c"), 0.0, []string(nil)
 	if f := q.Figure("min_charge_c"); f.Known() {
 		lowest = f.Value
@@ -52,7 +56,7 @@ func chargedCold(p *rules.Pass, b bank, q components.Part, sources []components.
 		rests = []string{fmt.Sprintf("lowest charging temperature of %s not told: taken as %s °C", q.ID, numText(lowest))}
 	}
 	if coldest.Known() && coldest.Value >= lowest {
-		slowly(p, b, q, coldest.Value, sources)
+		slowly(p, b, at, q, coldest.Value, sources)
 		return
 	}
 	if q.Is("cold_cutoff") || q.Is("heated") {
@@ -94,17 +98,12 @@ func chargedCold(p *rules.Pass, b bank, q components.Part, sources []components.
 
 // slowly holds the charge current to a fifth of the capacity where the bank may be
 // only a little above freezing.
-func slowly(p *rules.Pass, b bank, q components.Part, coldest float64, sources []components.Part) {
+func slowly(p *rules.Pass, b bank, at int, q components.Part, coldest float64, sources []components.Part) {
 	ah := q.Figure("capacity_ah")
 	if coldest >= slowBelowC || !ah.Known() || q.Is("heated") {
 		return
 	}
-	amps := 0.0
-	for i, a := range b.gives(p, p.Solution.FullDemand().Charging) {
-		if b.Parts[i].ID == q.ID {
-			amps = -a
-		}
-	}
+	amps := -b.gives(p, p.Solution.FullDemand().Charging)[at]
 	most := slowC * ah.Value * stringsOf(q)
 	if amps <= most*1.001 {
 		return

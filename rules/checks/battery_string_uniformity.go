@@ -12,10 +12,11 @@ import (
 var Uniformity = &rules.Rule{
 	ID:    "battery.string-uniformity",
 	Title: "Unlike batteries share one bank",
-	Must:  "The batteries of a bank match in chemistry, voltage and capacity, and no more blocks stand in series than their maker allows.",
+	Must:  "The batteries of a bank match in chemistry, voltage and capacity, no more blocks stand in series than their maker allows, and nothing is joined between two that stand in series.",
 	Basis: []rules.Basis{
 		{Source: "battery makers' limits", Says: "blocks in series; no mixing of chemistry, capacity or age", Seen: rules.Published},
 		{Source: "capacities within 5 %", Seen: rules.Practice},
+		{Source: "nothing takes from, or charges, a part of a string alone", Seen: rules.Practice},
 	},
 	Level: rules.Danger, Wiring: true,
 	Check: func(p *rules.Pass) { eachBank(p, uniform) },
@@ -24,7 +25,17 @@ var Uniformity = &rules.Rule{
 func uniform(p *rules.Pass, b bank) {
 	first := b.Parts[0]
 	for _, q := range b.Parts {
-		seriesBlocks(p, q)
+		switch all := inString(p, q); {
+		case p.Circuit.Carries(q.ID): // the string is told of at its top
+		case len(all) > 1:
+			for i := range all[1:] {
+				seriesAlike(p, all[i], all[i+1])
+			}
+			overSeries(p, q)
+			taps(p, q)
+		default:
+			seriesBlocks(p, q)
+		}
 		if q.ID != first.ID {
 			alike(p, first, q)
 		}
@@ -35,7 +46,7 @@ func uniform(p *rules.Pass, b bank) {
 func alike(p *rules.Pass, a, b components.Part) {
 	f := rules.Finding{At: string(b.ID), Also: []string{string(a.ID)}}
 	chemA, chemB := a.Word("chemistry"), b.Word("chemistry")
-	va, vb := a.Figure("nominal_v").Value*math.Max(1, a.Figure("series").Value), b.Figure("nominal_v").Value*math.Max(1, b.Figure("series").Value)
+	va, vb := p.Circuit.StringVolts(a), p.Circuit.StringVolts(b)
 	ahA, ahB := a.Figure("capacity_ah"), b.Figure("capacity_ah")
 	switch {
 	case chemA == "" || chemB == "":
@@ -55,14 +66,21 @@ func alike(p *rules.Pass, a, b components.Part) {
 	default:
 		return
 	}
+	if len(inString(p, a)) == len(inString(p, b)) {
+		f.Fixes = []rules.Fix{fitLike(a, b)}
+	}
+	p.Report(f)
+}
+
+// fitLike fits a battery like one in place of another.
+func fitLike(a, b components.Part) rules.Fix {
 	edits := []components.Edit{}
 	for _, key := range []string{"chemistry", "nominal_v", "capacity_ah", "series", "discharge_a", "charge_a", "min_charge_c", "cold_cutoff", "internal_mohm", "fault_a"} {
 		if a.Spec[key].Told() || b.Spec[key].Told() {
 			edits = append(edits, set(b.ID, key, a.Spec[key]))
 		}
 	}
-	f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a battery like %s as %s", a.ID, b.ID), Edits: edits}}
-	p.Report(f)
+	return rules.Fix{Title: fmt.Sprintf("Fit a battery like %s as %s", a.ID, b.ID), Edits: edits}
 }
 
 // seriesBlocks holds the blocks of a string to what their protection stands.

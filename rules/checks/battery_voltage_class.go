@@ -84,7 +84,8 @@ func busAt(p *rules.Pass, t circuit.Term, but components.ID) (bus, bool) {
 		}
 		switch q.Kind {
 		case &components.Battery:
-			if low, high, ok := band(q); ok {
+			if v, ok := voltsOf(p, q); ok {
+				low, high := v.Trip, v.Max
 				if b.From != "" {
 					low, high = math.Max(low, b.Lowest), math.Max(high, b.Highest)
 				}

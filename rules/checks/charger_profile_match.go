@@ -30,12 +30,11 @@ func profileMatch(p *rules.Pass, all bank) {
 	}
 	q := b.Parts[0]
 	chem, ok := tables.BatteryChemistry(q.Word("chemistry"))
-	volts := q.Figure("nominal_v")
-	if !ok || !volts.Known() {
+	volts, known := voltsOf(p, q)
+	if !ok || !known {
 		return // overcurrent.interrupting-rating asks for them
 	}
-	blocks := volts.Value / chem.NominalVoltage * math.Max(1, q.Figure("series").Value)
-	most, right := chem.ChargeVoltage.Max*blocks, components.Num(math.Round(10*chem.ChargeVoltage.Absorb*blocks)/10)
+	blocks, most, right := volts.Blocks, volts.Max, components.Num(math.Round(10*volts.Absorb)/10)
 	var low, high components.Part
 	var lowV, highV float64
 	for _, src := range charging(p, b) {

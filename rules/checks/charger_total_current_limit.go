@@ -38,20 +38,24 @@ func totalCharge(p *rules.Pass, all bank) {
 		return
 	}
 	limit, told, rests := 0.0, true, []string(nil)
-	for _, q := range b.Parts {
-		own, ah := q.Figure("charge_a"), q.Figure("capacity_ah")
-		if own.Known() {
-			limit += own.Value * stringsOf(q)
-			continue
+	for _, top := range b.Parts {
+		least := math.Inf(1) // of what stands in series, the weakest decides
+		for _, q := range inString(p, top) {
+			own, ah := q.Figure("charge_a"), q.Figure("capacity_ah")
+			if own.Known() {
+				least = math.Min(least, own.Value*stringsOf(q))
+				continue
+			}
+			chem, known := tables.BatteryChemistry(q.Word("chemistry"))
+			if !known || !ah.Known() {
+				return // overcurrent.interrupting-rating asks for them
+			}
+			askMarked(p, q, "charge_a", "whether what charges it is too much is not: read the charging limit of its management system off the label")
+			told = false
+			least = math.Min(least, chem.ChargeRate.Usual*ah.Value*stringsOf(q))
+			rests = append(rests, fmt.Sprintf("charge_a of %s not told: %v of its capacity an hour", q.ID, chem.ChargeRate.Usual))
 		}
-		chem, known := tables.BatteryChemistry(q.Word("chemistry"))
-		if !known || !ah.Known() {
-			return // overcurrent.interrupting-rating asks for them
-		}
-		askMarked(p, q, "charge_a", "whether what charges it is too much is not: read the charging limit of its management system off the label")
-		told = false
-		limit += chem.ChargeRate.Usual * ah.Value * stringsOf(q)
-		rests = append(rests, fmt.Sprintf("charge_a of %s not told: %v of its capacity an hour", q.ID, chem.ChargeRate.Usual))
+		limit += least
 	}
 	groups := map[string]components.Part{}
 	var sources []components.Part

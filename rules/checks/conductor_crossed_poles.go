@@ -5,13 +5,14 @@ import (
 
 	"rigline/components"
 	"rigline/rules"
+	"rigline/rules/circuit"
 )
 
 // CrossedPoles finds a conductor that joins what must never be joined.
 var CrossedPoles = &rules.Rule{
 	ID:    "conductor.crossed-poles",
 	Title: "A conductor joins two poles that must never meet",
-	Must:  "A conductor joins hot to hot, neutral to neutral, ground to ground, positive to positive, negative to negative; a bond alone joins neutral or negative to ground. Blocks in series are drawn as one battery that tells how many: no rule adds up the voltages of two symbols.",
+	Must:  "A conductor joins hot to hot, neutral to neutral, ground to ground, positive to positive, negative to negative; a bond alone joins neutral or negative to ground. A run from one battery's negative to another's positive puts them in series; such a string is best drawn as one battery that tells how many blocks it has.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "200.11, 250.6", Says: "polarity kept; no grounded conductor where it reverses", Seen: rules.Memory},
 		{Source: "Ohm's law", Says: "such a conductor is a short circuit or a reversed device", Seen: rules.Published},
@@ -47,33 +48,41 @@ var CrossedPoles = &rules.Rule{
 }
 
 // seriesJoint tells of a run that puts two batteries in series, which are then two
-// symbols for one; batteries that stand in parallel as well it shorts.
+// symbols for one string; batteries that stand in parallel as well it shorts.
 func seriesJoint(p *rules.Pass, r components.Run, c components.Core) (rules.Finding, bool) {
-	high, low := r.From, r.To // the block whose negative it takes, and the one below it
-	if c.From == components.Pos {
-		high, low = low, high
+	t, ok := p.Circuit.Term(r.From.At(c.From))
+	if !ok {
+		return rules.Finding{}, false
 	}
-	top, okTop := p.Doc.Part(high.Part)
-	bottom, okBottom := p.Doc.Part(low.Part)
-	if !okTop || !okBottom || top.Kind != &components.Battery || bottom.Kind != &components.Battery || high.Port != "neg" || low.Port != "pos" || top.ID == bottom.ID || sameNet(p, top, bottom, "pos", components.Pos) || sameNet(p, top, bottom, "neg", components.Neg) {
+	top, bottom, ok := seriesAt(p, t)
+	if !ok {
 		return rules.Finding{}, false
 	}
 	f := rules.Finding{
-		At: string(r.ID), Also: []string{string(top.ID), string(bottom.ID)}, Level: rules.Violation,
-		Message: fmt.Sprintf("%s puts %s and %s in series as two symbols, and no rule adds up their voltages: draw them as one battery with two blocks in series", r.ID, top.ID, bottom.ID),
+		At: string(r.ID), Also: []string{string(top.ID), string(bottom.ID)}, Level: rules.Advice,
+		Message: fmt.Sprintf("%s puts %s and %s in series as two symbols. The rules add up their voltages; the settings, the checklist and the shopping list take each by itself: draw them as one battery of blocks in series where they are alike", r.ID, top.ID, bottom.ID),
 	}
 	if fix, ok := oneSymbol(p, r, top, bottom); ok {
 		f.Fixes = []rules.Fix{fix}
-	} else {
-		f.Message += ". What is joined between them takes from one block alone, and the two drift apart: feed it over a step-down"
 	}
 	return f, true
 }
 
-func sameNet(p *rules.Pass, a, b components.Part, port string, pole components.Pole) bool {
-	x, okX := p.Circuit.At(a.ID, port, pole)
-	y, okY := p.Circuit.At(b.ID, port, pole)
-	return okX && okY && p.Circuit.Net(x) == p.Circuit.Net(y)
+// seriesAt are the two batteries between which a terminal stands in a string.
+func seriesAt(p *rules.Pass, t circuit.Term) (top, bottom components.Part, ok bool) {
+	for _, s := range p.Circuit.Sources {
+		all := p.Circuit.InSeries(s.Part)
+		if len(all) < 2 {
+			continue
+		}
+		if neg, ok := p.Circuit.At(s.Part, "neg", components.Neg); !ok || p.Circuit.Net(neg) != p.Circuit.Net(t) {
+			continue
+		}
+		top, _ = p.Doc.Part(all[0])
+		bottom, _ = p.Doc.Part(all[1])
+		return top, bottom, true
+	}
+	return top, bottom, false
 }
 
 // oneSymbol makes two like batteries in series one, where nothing else is joined

@@ -86,7 +86,7 @@ func comesBack(p *rules.Pass, over []circuit.Term, own components.ID, pos, neg c
 		switch {
 		case s.Part == own:
 			continue
-		case p.Circuit.Net(s.Return) == p.Circuit.Net(neg), belowInSeries(p, s, neg), over[s.Return] == over[neg] && vehicle:
+		case p.Circuit.Net(s.Return) == p.Circuit.Net(neg), withinString(p, s, neg), over[s.Return] == over[neg] && vehicle:
 			return overConductors, s
 		case over[s.Return] == over[neg]:
 			way, src = overFrame, s
@@ -97,22 +97,13 @@ func comesBack(p *rules.Pass, over []circuit.Term, own components.ID, pos, neg c
 	return way, src
 }
 
-// belowInSeries tells whether a terminal is on the negative of a battery that stands
-// below another in series.
-func belowInSeries(p *rules.Pass, top circuit.Source, neg circuit.Term) bool {
-	at := top.Return
-	for range p.Circuit.Sources {
-		i := slices.IndexFunc(p.Circuit.Sources, func(s circuit.Source) bool {
-			return s.Stores && s.Part != top.Part && p.Circuit.Net(s.Hot) == p.Circuit.Net(at)
-		})
-		if i < 0 {
-			return false
-		}
-		if at = p.Circuit.Sources[i].Return; p.Circuit.Net(at) == p.Circuit.Net(neg) {
-			return true
-		}
-	}
-	return false
+// withinString tells whether a terminal is on the negative of a battery of a string,
+// which carries what is joined to a part of it alone.
+func withinString(p *rules.Pass, top circuit.Source, neg circuit.Term) bool {
+	return slices.ContainsFunc(p.Circuit.InSeries(top.Part), func(id components.ID) bool {
+		t, ok := p.Circuit.At(id, "neg", components.Neg)
+		return ok && top.Stores && p.Circuit.Net(t) == p.Circuit.Net(neg)
+	})
 }
 
 func noReturn(p *rules.Pass, q components.Part, port string, src circuit.Source, back wayBack) {

@@ -297,10 +297,15 @@ func connected(p *rules.Pass, q components.Part) bool {
 	return false
 }
 
-// crossedLead tells whether a run joins positive to negative.
+// crossedLead tells whether a run joins positive to negative, but for the joint of two
+// batteries in series.
 func crossedLead(p *rules.Pass) bool {
-	for _, l := range p.Circuit.Links {
-		if l.Run != "" && l.Core.From.DC() && l.Core.To.DC() && l.Core.From != l.Core.To {
+	for i := range p.Circuit.Links {
+		l := &p.Circuit.Links[i]
+		if l.Run == "" || !l.Core.From.DC() || !l.Core.To.DC() || l.Core.From == l.Core.To {
+			continue
+		}
+		if _, _, series := seriesAt(p, l.A); !series {
 			return true
 		}
 	}

@@ -6,7 +6,6 @@ import (
 
 	"rigline/components"
 	"rigline/rules"
-	"rigline/rules/tables"
 )
 
 // CutoffCoordination lets an inverter stop before the battery's own protection,
@@ -25,13 +24,15 @@ var CutoffCoordination = &rules.Rule{
 
 func cutoffCoordination(p *rules.Pass, b bank) {
 	q := b.Parts[0]
-	chem, ok := tables.BatteryChemistry(q.Word("chemistry"))
-	volts := q.Figure("nominal_v")
-	if !ok || !volts.Known() {
+	v, ok := voltsOf(p, q)
+	if !ok {
 		return // overcurrent.interrupting-rating asks for them
 	}
-	series := math.Max(1, q.Figure("series").Value)
-	blocks := volts.Value / chem.NominalVoltage * series
+	trip, told := 0.0, true
+	for _, o := range inString(p, q) {
+		each := o.Figure("trip_v")
+		trip, told = trip+each.Value*math.Max(1, o.Figure("series").Value), told && each.Known()
+	}
 	for _, inv := range p.Doc.Parts() {
 		if inv.Gone() || inv.Kind != &components.Inverter && inv.Kind != &components.InverterCharger {
 			continue
@@ -40,10 +41,10 @@ func cutoffCoordination(p *rules.Pass, b bank) {
 		if !ok || p.Circuit.Net(t) != p.Circuit.Net(b.Posts[0]) {
 			continue
 		}
-		if trip := q.Figure("trip_v"); trip.Known() {
-			lowCutoff(p, inv, q, trip.Value*series, blocks)
+		if told {
+			lowCutoff(p, inv, q, trip, v.Blocks)
 		}
-		highCutoff(p, inv, b, chem.ChargeVoltage.Max*blocks, blocks)
+		highCutoff(p, inv, b, v.Max, v.Blocks)
 	}
 }
 

@@ -305,9 +305,11 @@ func chargedVolts(p *rules.Pass, sources []circuit.Source) float64 {
 	v := 0.0
 	for _, src := range sources {
 		q, _ := p.Doc.Part(src.Part)
-		if chem, ok := tables.BatteryChemistry(q.Word("chemistry")); ok && q.Kind == &components.Battery {
-			v = math.Max(v, chem.ChargeVoltage.Max*src.Volts/chem.NominalVoltage)
-			continue
+		if q.Kind == &components.Battery {
+			if known, ok := voltsOf(p, q); ok {
+				v = math.Max(v, known.Max)
+				continue
+			}
 		}
 		v = math.Max(v, src.Volts)
 	}

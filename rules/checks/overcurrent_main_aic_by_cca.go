@@ -37,7 +37,7 @@ func mainByCCA(p *rules.Pass, b bank) {
 	if declared || !lfp && cca == 0 {
 		return // overcurrent.interrupting-rating works with the figures
 	}
-	volts := b.Parts[0].Figure("nominal_v").Value * math.Max(1, b.Parts[0].Figure("series").Value)
+	volts := p.Circuit.StringVolts(b.Parts[0])
 	least, level, why := float64(undeclaredA), rules.Violation, "lithium bank, no short-circuit current declared: 20 kA"
 	if !lfp {
 		main, _, err := tables.InterruptingMinimum(units.Volt(components.VoltClass(volts)), units.Amp(cca))

@@ -35,19 +35,11 @@ func returnWithinDC(p *rules.Pass, f *fed) {
 		p.Unchecked(string(r.ID), err.Error())
 		return
 	}
-	if limit <= a.Usable {
+	level, over := overBy(limit, a, f.Feed.Source.Volts)
+	if !over {
 		return
 	}
-	level := rules.Danger
 	next, _ := standardAtLeast(a.Usable)
-	switch {
-	case limit <= next && limit <= 1.5*a.Table:
-		return
-	case f.Feed.Source.Volts < 50 && limit <= 1.5*a.Table:
-		level = rules.Advice
-	case limit <= 1.5*a.Table:
-		level = rules.Violation
-	}
 	p.Report(rules.Finding{
 		At: string(r.ID), Also: f.also(), Level: level,
 		Message: fmt.Sprintf("%s (%s), the return of %s, carries %s A, but only %s it", r.ID, r.Spec["size"], f.Run.ID, numText(a.Usable), f.protects()),

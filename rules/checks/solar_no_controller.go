@@ -46,7 +46,7 @@ func noController(p *rules.Pass, b bank) {
 			}
 			hours += bat.Figure("capacity_ah").Value * stringsOf(bat)
 		}
-		vmp, nominal := q.Figure("series").Value*q.Figure("vmp_v").Value, b.Parts[0].Figure("nominal_v").Value*b.Parts[0].Figure("series").Value
+		vmp, nominal := q.Figure("series").Value*q.Figure("vmp_v").Value, p.Circuit.StringVolts(b.Parts[0])
 		switch {
 		case missing != "":
 			p.Unchecked(string(q.ID), fmt.Sprintf("how %s compares with %s, which it charges with no controller, is not known: tell its short-circuit current, the chemistry and the capacity, or fit a controller", q.ID, b.name()), string(missing))

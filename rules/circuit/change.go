@@ -27,6 +27,7 @@ func (c *Circuit) After(changes ...Change) (*Circuit, error) {
 		}
 	}
 	d.nets = d.union(func(l *Link) bool { return l.Closed && !l.Bond })
+	d.stack()
 	d.findLive()
 	return &d, nil
 }

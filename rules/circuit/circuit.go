@@ -56,9 +56,9 @@ func (l Link) Address() string {
 // leg, a battery.
 type Source struct {
 	Part      components.ID
-	Hot       Term // or +
-	Return    Term // N, or -
-	Volts     float64
+	Hot       Term    // or +
+	Return    Term    // N, or -; of a battery above others in series the lowest one's
+	Volts     float64 // of a battery with those in series below it
 	Degrees   float64
 	Stores    bool    // a battery
 	LimitA    float64 // its own breaker or electronic limit; +Inf where it has none
@@ -74,13 +74,14 @@ type Circuit struct {
 	Unsettled []components.ID // devices that chase each other; Positions holds their last
 	Sources   []Source
 
-	strings map[components.ID]float64 // of batteries that have lost some
-	nets    []int32                   // net by terminal, bonds left open
-	live    []bool                    // by net
-	fedBy   map[int32][]Source        // by net
-	feeds   func() [][]Feed           // worked out once; nil for a circuit that was changed
-	lasting *sync.Map                 // of Lasting; likewise
-	set     *sync.Map                 // of WhileSet; likewise
+	strings map[components.ID]float64       // of batteries that have lost some
+	below   map[components.ID]components.ID // the battery that carries another in series
+	nets    []int32                         // net by terminal, bonds left open
+	live    []bool                          // by net
+	fedBy   map[int32][]Source              // by net
+	feeds   func() [][]Feed                 // worked out once; nil for a circuit that was changed
+	lasting *sync.Map                       // of Lasting; likewise
+	set     *sync.Map                       // of WhileSet; likewise
 }
 
 // Build settles a document in one state. Whoever asks for several states lays
@@ -333,8 +334,7 @@ func (c *Circuit) findSources() {
 			pos, okP := c.At(p.ID, "pos", components.Pos)
 			neg, okN := c.At(p.ID, "neg", components.Neg)
 			if okP && okN {
-				v := p.Figure("nominal_v").Value * p.Figure("series").Value
-				c.Sources = append(c.Sources, Source{Part: p.ID, Hot: pos, Return: neg, Volts: v, Stores: true, LimitA: math.Inf(1), LimitText: "no device"})
+				c.Sources = append(c.Sources, Source{Part: p.ID, Hot: pos, Return: neg, Volts: ownVolts(p), Stores: true, LimitA: math.Inf(1), LimitText: "no device"})
 			}
 		case &components.Alternator:
 			if c.State.Engine {
@@ -353,6 +353,7 @@ func (c *Circuit) findSources() {
 			}
 		}
 	}
+	c.stack()
 }
 
 func (c *Circuit) addDC(p components.Part, port string, volts float64, limit components.Figure) {

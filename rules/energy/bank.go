@@ -13,6 +13,7 @@ import (
 
 	"rigline/components"
 	"rigline/components/units"
+	"rigline/rules/circuit"
 	"rigline/rules/tables"
 )
 
@@ -108,54 +109,72 @@ func (b Bank) Needed(whPerDay, days, coldFactor float64) (float64, error) {
 	return tables.BankAmpHours(whPerDay, days, b.Depth, coldFactor, units.Volt(b.Volts))
 }
 
-// bankOf reads batteries that stand in parallel. What is not told is named.
-func bankOf(parts []components.Part, n *notes) (Bank, bool) {
-	b := Bank{DischargeA: 0}
+// bankOf reads batteries that stand in parallel, each with those in series below it.
+// What is not told is named.
+func bankOf(parts []components.Part, c *circuit.Circuit, n *notes) (Bank, bool) {
+	b := Bank{}
 	known := true
 	for i, p := range parts {
 		b.IDs = append(b.IDs, p.ID)
-		chem, ok := tables.BatteryChemistry(p.Word("chemistry"))
-		volts, ah := p.Figure("nominal_v"), p.Figure("capacity_ah")
-		switch {
-		case !ok:
-			n.miss(p.ID, "chemistry", "read the label")
-			known = false
-			continue
-		case !volts.Known():
-			n.miss(p.ID, "nominal_v", "read the label")
-			known = false
-			continue
-		case !ah.Known():
-			n.miss(p.ID, "capacity_ah", "read the label")
-			known = false
-			continue
-		}
-		parallel := p.Figure("parallel").Value
-		if i == 0 {
-			b.Chemistry, b.Volts = chem, volts.Value*p.Figure("series").Value
-			b.Coulombic, b.Peukert, b.Depth = chem.Efficiency.Coulombic, 1, chem.UsableDoD.Value
-			if b.Lead() {
-				b.Peukert = chem.Peukert
-				n.rest("Peukert exponent of %s taken as %v", p.ID, chem.Peukert)
+		ah, charge, discharge := math.Inf(1), math.Inf(1), math.Inf(1) // the least in the string decides
+		for _, id := range c.InSeries(p.ID) {
+			q, _ := c.Doc.Part(id)
+			chem, parallel, told := block(q, n)
+			if !told {
+				known = false
+				break
 			}
-			if d := p.Figure("usable_dod"); d.Known() {
-				b.Depth = d.Value
+			own := q.Figure("capacity_ah").Value * parallel
+			ah = math.Min(ah, own)
+			if a := q.Figure("charge_a"); a.Known() {
+				charge = math.Min(charge, a.Value*parallel)
 			} else {
-				n.rest("usable depth of %s taken as %.0f %%: common practice", p.ID, 100*b.Depth)
+				charge = math.Min(charge, chem.ChargeRate.Usual*own)
+				n.rest("charge limit of %s taken as %s A, %v of its capacity an hour", q.ID, num(chem.ChargeRate.Usual*own), chem.ChargeRate.Usual)
+			}
+			if a := q.Figure("discharge_a"); a.Known() {
+				discharge = math.Min(discharge, a.Value*parallel)
 			}
 		}
-		b.AmpHours += ah.Value * parallel
-		if c := p.Figure("charge_a"); c.Known() {
-			b.ChargeA += c.Value * parallel
-		} else {
-			b.ChargeA += chem.ChargeRate.Usual * ah.Value * parallel
-			n.rest("charge limit of %s taken as %s A, %v of its capacity an hour", p.ID, num(chem.ChargeRate.Usual*ah.Value*parallel), chem.ChargeRate.Usual)
+		if math.IsInf(charge, 1) || !known {
+			continue
 		}
-		if d := p.Figure("discharge_a"); d.Known() {
-			b.DischargeA += d.Value * parallel
-		} else {
-			b.DischargeA = math.Inf(1)
+		if i == 0 {
+			b.like(p, c.StringVolts(p), n)
 		}
+		b.AmpHours, b.ChargeA, b.DischargeA = b.AmpHours+ah, b.ChargeA+charge, b.DischargeA+discharge
 	}
 	return b, known && len(parts) > 0
+}
+
+// block reads what a battery has to tell; told is false where it does not.
+func block(p components.Part, n *notes) (chem tables.Chemistry, parallel float64, told bool) {
+	chem, ok := tables.BatteryChemistry(p.Word("chemistry"))
+	switch {
+	case !ok:
+		n.miss(p.ID, "chemistry", "read the label")
+	case !p.Figure("nominal_v").Known():
+		n.miss(p.ID, "nominal_v", "read the label")
+	case !p.Figure("capacity_ah").Known():
+		n.miss(p.ID, "capacity_ah", "read the label")
+	default:
+		return chem, p.Figure("parallel").Value, true
+	}
+	return chem, 0, false
+}
+
+// like takes what the first battery of a bank tells of all.
+func (b *Bank) like(p components.Part, volts float64, n *notes) {
+	chem, _ := tables.BatteryChemistry(p.Word("chemistry"))
+	b.Chemistry, b.Volts = chem, volts
+	b.Coulombic, b.Peukert, b.Depth = chem.Efficiency.Coulombic, 1, chem.UsableDoD.Value
+	if b.Lead() {
+		b.Peukert = chem.Peukert
+		n.rest("Peukert exponent of %s taken as %v", p.ID, chem.Peukert)
+	}
+	if d := p.Figure("usable_dod"); d.Known() {
+		b.Depth = d.Value
+	} else {
+		n.rest("usable depth of %s taken as %.0f %%: common practice", p.ID, 100*b.Depth)
+	}
 }

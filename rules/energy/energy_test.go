@@ -304,3 +304,27 @@ func TestBankToBank(t *testing.T) {
 	}
 	assert.True(t, found, "the first bank carries the second's charger")
 }
+
+// Two batteries drawn in series hold what one of two blocks holds.
+func TestBankInSeries(t *testing.T) {
+	text := `format: rigline/1
+title: "series"
+parts:
+  - {id: BAT1, kind: battery, at: [0, 0], spec: {chemistry: agm, nominal_v: 12, capacity_ah: 100}}
+  - {id: BAT2, kind: battery, at: [0, 200], spec: {chemistry: agm, nominal_v: 12, capacity_ah: 90}}
+  - {id: DL1, kind: dc-load, at: [400, 0], spec: {a: 2, hours_per_day: 5}}
+runs:
+  - {id: W1, from: BAT1.pos, to: DL1.in, size: 6 AWG, cable: battery-105, length_ft: 1}
+  - {id: W2, from: BAT1.neg, to: BAT2.pos, cores: ["->+"], size: 6 AWG, cable: battery-105, length_ft: 1}
+  - {id: W3, from: BAT2.neg, to: DL1.in, size: 6 AWG, cable: battery-105, length_ft: 1}
+`
+	doc, _, err := projects.Read("series.yaml", []byte(text))
+	require.NoError(t, err)
+	p := Of(doc)
+	require.Len(t, p.Cases, 1)
+	b := p.Cases[0].Bank
+	assert.Equal(t, 24.0, b.Volts, "12 V + 12 V")
+	assert.Equal(t, 90.0, b.AmpHours, "the same current runs through both: the smaller decides")
+	require.Len(t, p.Cases[0].Loads, 1)
+	assert.InDelta(t, 240.0, p.Cases[0].Loads[0].Wh(), 1e-9, "24 V × 2 A × 5 h")
+}

@@ -67,7 +67,7 @@ func (p *Plan) banks() {
 	var nets []circuit.Term
 	var groups [][]components.Part
 	for _, q := range p.doc.Parts() {
-		if q.Gone() || q.Kind != &components.Battery || q.Word("role") == "starting" {
+		if q.Gone() || q.Kind != &components.Battery || q.Word("role") == "starting" || p.off.Carries(q.ID) {
 			continue
 		}
 		t, ok := p.off.At(q.ID, "pos", components.Pos)
@@ -82,12 +82,14 @@ func (p *Plan) banks() {
 		groups[i] = append(groups[i], q)
 	}
 	for _, g := range groups {
-		b, ok := bankOf(g, &p.notes)
+		b, ok := bankOf(g, p.off, &p.notes)
 		if !ok {
 			continue
 		}
 		for _, q := range g {
-			p.bank[q.ID] = len(p.Cases)
+			for _, id := range p.off.InSeries(q.ID) {
+				p.bank[id] = len(p.Cases)
+			}
 		}
 		p.Cases = append(p.Cases, Case{Bank: b})
 	}

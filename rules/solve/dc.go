@@ -268,11 +268,21 @@ func (s *Solution) holds(p components.Part, t circuit.Term) float64 {
 	}
 	for _, src := range s.Circuit.Feeds(t) {
 		if q, _ := s.Circuit.Doc.Part(src.Part); q.Kind == &components.Battery {
-			b, _ := s.bankOf(q, s.Circuit.State.SoC, false)
-			return b.absorb
+			return s.absorb(q)
 		}
 	}
 	return 14.4 * components.VoltClass(s.nominalAt(p.ID, "dc")) / 12
+}
+
+// absorb is the charging voltage of a battery with those in series below it.
+func (s *Solution) absorb(battery components.Part) float64 {
+	volts := 0.0
+	for _, id := range s.Circuit.InSeries(battery.ID) {
+		q, _ := s.Circuit.Doc.Part(id)
+		b, _ := s.bankOf(q, s.Circuit.State.SoC, false)
+		volts += b.absorb
+	}
+	return volts
 }
 
 // sunShare is the part of the controller's output that its arrays can supply.

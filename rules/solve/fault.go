@@ -192,7 +192,12 @@ func (s *Solution) prepareLow() {
 	closed := s.contacts(dcSide)
 	for _, p := range s.batteries() {
 		key := faultKey{closed: closed, as: lowest, from: string(p.ID), soc: s.Circuit.State.SoC}
-		s.faults.low = append(s.faults.low, s.dcFault(key, hot, []components.Part{p}))
+		var alone []components.Part // the whole string, where others stand below it
+		for _, id := range s.Circuit.InSeries(p.ID) {
+			q, _ := s.Circuit.Doc.Part(id)
+			alone = append(alone, q)
+		}
+		s.faults.low = append(s.faults.low, s.dcFault(key, hot, alone))
 	}
 }
 

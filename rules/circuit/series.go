@@ -1,0 +1,97 @@
+package circuit
+
+import (
+	"slices"
+
+	"rigline/components"
+)
+
+// stack adds up the voltages of batteries that are drawn one above the other: the
+// source of the upper one is the whole string, from its positive post to the
+// negative post of the lowest.
+func (c *Circuit) stack() {
+	c.below = nil
+	for i := range c.Sources {
+		s := &c.Sources[i]
+		if !s.Stores {
+			continue
+		}
+		p, _ := c.Doc.Part(s.Part)
+		s.Volts = ownVolts(p)
+		s.Return, _ = c.At(p.ID, "neg", components.Neg)
+	}
+	for _, s := range c.Sources {
+		if !s.Stores {
+			continue
+		}
+		at := slices.IndexFunc(c.Sources, func(o Source) bool { return c.under(o, s) })
+		if at < 0 {
+			continue
+		}
+		if c.below == nil {
+			c.below = map[components.ID]components.ID{}
+		}
+		c.below[s.Part] = c.Sources[at].Part
+	}
+	if c.below == nil {
+		return
+	}
+	own := slices.Clone(c.Sources)
+	for i := range c.Sources {
+		s := &c.Sources[i]
+		for _, id := range c.InSeries(s.Part)[1:] {
+			j := slices.IndexFunc(own, func(o Source) bool { return o.Part == id })
+			s.Volts += own[j].Volts
+			s.Return = own[j].Return
+		}
+	}
+}
+
+// under tells whether a battery stands right below another in a string. Two that
+// share a post of one pole as well short each other instead.
+func (c *Circuit) under(lower, upper Source) bool {
+	return lower.Stores && lower.Part != upper.Part && c.Net(lower.Hot) == c.Net(upper.Return) &&
+		c.Net(lower.Hot) != c.Net(upper.Hot) && c.Net(lower.Return) != c.Net(upper.Return)
+}
+
+// InSeries are the batteries of a string from one downward, itself first. Of those
+// that stand in parallel below it only the first is told.
+func (c *Circuit) InSeries(battery components.ID) []components.ID {
+	all := []components.ID{battery}
+	for {
+		next, ok := c.below[all[len(all)-1]]
+		if !ok || slices.Contains(all, next) {
+			return all
+		}
+		all = append(all, next)
+	}
+}
+
+// Carries tells whether a battery has another in series above it.
+func (c *Circuit) Carries(battery components.ID) bool {
+	for _, below := range c.below {
+		if below == battery {
+			return true
+		}
+	}
+	return false
+}
+
+// StringVolts is the nominal voltage of a battery with those in series below it, 0
+// where a figure is missing.
+func (c *Circuit) StringVolts(battery components.Part) float64 {
+	volts := 0.0
+	for _, id := range c.InSeries(battery.ID) {
+		p, _ := c.Doc.Part(id)
+		v := ownVolts(p)
+		if v == 0 {
+			return 0
+		}
+		volts += v
+	}
+	return volts
+}
+
+func ownVolts(p components.Part) float64 {
+	return p.Figure("nominal_v").Value * p.Figure("series").Value
+}
