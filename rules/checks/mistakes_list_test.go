@@ -241,6 +241,8 @@ var mistakes = []mistake{
 		setting("volts_dc", figure(10), nil, &components.Fuse)},
 	{29, "12 V appliance on a higher bus", []string{"battery.voltage-class"},
 		setting("max_v", figure(9), nil, &components.DCLoad)},
+	{29, "a 12 V fuse block on a 48 V bar", []string{"overcurrent.voltage-rating", "battery.voltage-class"},
+		func(r *rig) []string { return r.blockOnHighBar() }},
 	{29, "inverter of another voltage", []string{"battery.voltage-class", "inverter-dc.cutoff-coordination"},
 		setting("dc_v", func(p components.Part) components.Value {
 			if p.Figure("dc_v").Value > 20 {

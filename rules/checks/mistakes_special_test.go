@@ -435,3 +435,49 @@ func (r *rig) arrayOnBank() []string {
 	}
 	return places
 }
+
+// blockOnHighBar leaves a fuse block of blade fuses on a bar of 48 V: in a 48 V rig
+// what fed its step-down is landed on it; in another the bank is changed for one of
+// 48 V, and a step-down that stands before the block is taken out.
+func (r *rig) blockOnHighBar() []string {
+	block, ok := pick(r, r.parts(nil, &components.DCPanel))
+	if !ok {
+		return nil
+	}
+	var edits []components.Edit
+	for _, sd := range r.parts(nil, &components.DCConverter) {
+		out := r.runsAt(sd.Ref("out"))
+		if !slices.ContainsFunc(out, func(run components.Run) bool { return run.Other(sd.Ref("out")) == block.Ref("feed") }) {
+			continue
+		}
+		for _, run := range append(out, r.runsAt(sd.Ref("case"))...) {
+			edits = append(edits, components.RemoveRun{ID: run.ID})
+		}
+		for _, run := range r.runsAt(sd.Ref("in")) {
+			e := run.Rerouted()
+			e.Path, e.Cores = nil, slices.Clone(r.doc.CoresOf(run))
+			if e.From == sd.Ref("in") {
+				e.From = block.Ref("feed")
+			} else {
+				e.To = block.Ref("feed")
+			}
+			edits = append(edits, e)
+		}
+		edits = append(edits, components.RemovePart{ID: sd.ID})
+	}
+	for _, q := range r.parts(nil, &components.Battery) {
+		if volts := q.Figure("nominal_v").Value * q.Figure("series").Value; q.Word("role") != "starting" && volts < 40 {
+			edits = append(edits, set(q.ID, "nominal_v", components.Num(51.2/q.Figure("series").Value)))
+		}
+	}
+	if len(edits) == 0 || !r.do(edits...) {
+		return nil
+	}
+	places := []string{string(block.ID)}
+	for _, run := range r.runs(func(run components.Run, from, to components.Part) bool {
+		return (from.ID == block.ID || to.ID == block.ID) && (kindIs(from, &components.DCLoad) || kindIs(to, &components.DCLoad))
+	}) {
+		places = append(places, string(run.From.Part), string(run.To.Part))
+	}
+	return places
+}
