@@ -53,6 +53,12 @@ type look struct {
 
 func (s *Session) look() look { return look{s.Doc(), s.checks.state, s.phase, s.checks.fault} }
 
+// empty is the same look at a sheet with nothing on it.
+func (l look) empty() look {
+	l.doc = components.NewDocument(l.doc.Title)
+	return l
+}
+
 // quickly is how many parts and runs a rig may have whose rules are done sooner than
 // its drawing: the findings then come first.
 const quickly = 800
@@ -154,7 +160,11 @@ func (s *Session) takeSheet(at look, d *drawn) {
 	if current && d.report != report && s.drawn != nil && s.drawn.report == report && !s.drawn.quick {
 		return
 	}
+	view := s.View
 	s.showSheet(d)
+	if s.View != view {
+		s.changed(ViewChanged)
+	}
 	s.changed(DrawnChanged)
 }
 

@@ -258,6 +258,20 @@ func patched(old *drawn, at look) *drawn {
 	return d
 }
 
+// sketched is a drawing of which nothing was drawn before: bare symbols and quick
+// lines, without a frame, whose title block would lie on them.
+func sketched(at look) *drawn {
+	d := patched(newDrawn(scene.Draw(components.NewDocument(at.doc.Title), scene.Options{}), at.empty(), nil), at)
+	for i, b := range d.boxes {
+		if i == 0 {
+			d.sheet.Paper = b
+		}
+		d.sheet.Paper = union(d.sheet.Paper, b)
+	}
+	d.sheet.Paper = grown(d.sheet.Paper)
+	return d
+}
+
 // quickPath goes through the bend points that a person placed, or takes an elbow.
 func quickPath(r components.Run, a, b scene.PortAt) []scene.Pt {
 	if len(r.Path) == 0 {

@@ -51,8 +51,9 @@ type Session struct {
 	told     News
 	tryout   *Preview // of a repair, nil for none
 
-	drawn  *drawn    // of the present document, nil when it must be drawn again
-	paper  scene.Box // of the last sheet
+	drawn  *drawn               // of the present document, nil when it must be drawn again
+	paper  scene.Box            // of the last sheet
+	fitted *components.Document // that the view was last fitted to
 	phase  Phase
 	wanted int           // the finding that was asked for last
 	found  rules.Finding // the same, as it was then
@@ -79,7 +80,9 @@ func (s *Session) begin(doc *components.Document, path string) {
 	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
 	s.checks.fault = Fault{}
 	s.phase = Everything
-	s.redraw()
+	if size(doc) > soon { // a smaller one is drawn whole when it is first shown
+		s.drawn = sketched(s.look())
+	}
 	s.check()
 	s.changed(DocChanged | SelectionChanged | PreviewChanged | CheckedChanged | FileChanged)
 }
@@ -154,7 +157,8 @@ func (s *Session) redraw() {
 		return
 	}
 	if s.drawn == nil || s.drawn.at.phase != s.phase {
-		s.drawn = drawSheet(look{doc: components.NewDocument(s.Doc().Title)}, nil, nil)
+		s.drawn = sketched(s.look())
+		return
 	}
 	s.drawn = patched(s.drawn, s.look())
 }

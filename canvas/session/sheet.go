@@ -98,12 +98,16 @@ func (s *Session) Sheet() *scene.Sheet {
 }
 
 // showSheet puts a drawing in place of the last. A window that shows the whole
-// sheet goes on doing so when the paper grows.
+// sheet goes on doing so when the paper grows, and one that was fitted to all that is
+// drawn is so again when the same rig's words and marks follow its symbols.
 func (s *Session) showSheet(d *drawn) {
 	old := s.paper
 	s.drawn, s.paper = d, d.sheet.Paper
-	if s.View.Holds == WholeSheet && s.paper != old {
+	switch {
+	case s.View.Holds == WholeSheet && s.paper != old:
 		s.View.fit(s.paper)
 		s.View.Holds = WholeSheet
+	case s.View.Holds == AllDrawn && s.fitted == d.at.doc:
+		s.fitDrawn()
 	}
 }

@@ -81,16 +81,24 @@ func (s *Session) Fit() {
 
 // FitDrawn shows all that is drawn, or the whole sheet where nothing is.
 func (s *Session) FitDrawn() {
-	box, ok := s.Drawn()
-	if !ok {
+	if _, ok := s.Drawn(); !ok {
 		s.Fit()
 		return
 	}
-	const rim = 16
-	s.show(scene.Box{Min: scene.Pt{X: box.Min.X - rim, Y: box.Min.Y - rim}, Max: scene.Pt{X: box.Max.X + rim, Y: box.Max.Y + rim}}, 1.5)
-	s.View.onto(s.Sheet().Paper)
-	s.View.Holds = AllDrawn
+	s.fitDrawn()
 	s.changed(ViewChanged)
+}
+
+// fitDrawn does so where something is drawn.
+func (s *Session) fitDrawn() {
+	box, _ := s.Drawn()
+	const rim = 16
+	v := &s.View
+	v.fit(scene.Box{Min: scene.Pt{X: box.Min.X - rim, Y: box.Min.Y - rim}, Max: scene.Pt{X: box.Max.X + rim, Y: box.Max.Y + rim}})
+	v.Zoom = min(v.Zoom, 1.5)
+	v.centre(box)
+	v.onto(s.Sheet().Paper)
+	v.Holds, s.fitted = AllDrawn, s.Doc()
 }
 
 // onto moves the view so that no desk shows on one side while paper lies beyond the
