@@ -273,13 +273,26 @@ func smallCap(p *rules.Pass, r components.Run, s units.Size) (amps float64, capp
 	if s.Metric() {
 		next, ok := nextAWG(s)
 		if !ok {
-			return 0, false
+			return 0, true
 		}
 		s = next
+	}
+	if s.Less(awg18) {
+		return 0, true // thinner than any that the clause lists
 	}
 	limit, capped := tables.SmallConductorCap(s, metals[r.Metal()])
 	return float64(limit.Amps), capped
 }
+
+// tooThin tells whether an AC conductor is thinner than the ampacity table begins, at
+// 14 AWG: what may stand ahead of it is for the caps of small conductors alone.
+func tooThin(p *rules.Pass, r components.Run, pole components.Pole) bool {
+	size, ok := r.Size(pole)
+	cable, _ := r.Cable()
+	return ok && cable.Table != components.FlexibleCord && p.Doc.Basis != components.Caravan && size.Less(awg14)
+}
+
+var awg14 = mustSize("14 AWG")
 
 func standardAtLeast(a float64) (float64, bool) { return tables.StandardAtLeast(a, true) }
 

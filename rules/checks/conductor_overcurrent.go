@@ -54,9 +54,9 @@ var WithinAmpacity = &rules.Rule{
 var SmallWireCap = &rules.Rule{
 	ID:    "conductor.small-wire-cap",
 	Title: "A breaker is above the cap for a small conductor",
-	Must:  "Copper 14, 12 and 10 AWG stand behind not more than 15, 20 and 30 A, aluminum and copper-clad 12 and 10 AWG behind not more than 15 and 25 A, whatever the ampacity column says.",
+	Must:  "Copper 18, 16, 14, 12 and 10 AWG stand behind not more than 7, 10, 15, 20 and 30 A, and nothing thinner behind any breaker; aluminum and copper-clad 12 and 10 AWG behind not more than 15 and 25 A, whatever the ampacity column says.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(D)", Says: "14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(D)", Says: "14 AWG 15 A, 12 AWG 20 A, 10 AWG 30 A; 18 and 16 AWG 7 and 10 A under conditions of their own", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(G), 440.22, 440.32", Says: "an air conditioner's or motor's circuit may stand behind what its plate allows, where the conductor carries 125 % of it", Seen: rules.Memory},
 	},
 	Set:   components.USVehicle,
@@ -228,6 +228,9 @@ func coversAC(p *rules.Pass, f *fed) {
 		return
 	}
 	a := &f.Carries
+	if tooThin(p, f.Run, f.Pole) {
+		return // conductor.small-wire-cap
+	}
 	if f.Err != nil {
 		p.Unchecked(string(f.Run.ID), f.Err.Error())
 		return
@@ -364,25 +367,37 @@ func smallWire(p *rules.Pass, f *fed) {
 	if f.Err == nil && markedFor(p, f, limit, f.Carries.Usable) {
 		return // 240.4(G)
 	}
+	message := fmt.Sprintf("%s is %s, which allows %s A, but only %s protects it", f.Run.ID, size, numText(most), f.Feed)
+	if most == 0 {
+		message = fmt.Sprintf("%s is %s, thinner than any conductor that a breaker may protect, and only %s does", f.Run.ID, size, f.Feed)
+	}
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(),
-		Message: fmt.Sprintf("%s is %s, which allows %s A, but only %s protects it", f.Run.ID, size, numText(most), f.Feed),
+		Message: message,
 		Working: []string{fmt.Sprintf("240.4(D): %s %s, %s A < %s A", size, f.Run.Metal(), numText(most), numText(limit))},
 		Fixes:   sizeFixes(p, f, most, limit),
 	})
 }
 
-// feedsReceptacles tells whether several receptacles hang on a run.
+// feedsReceptacles tells whether a run belongs to a circuit of several receptacles: those
+// that hang on it with no device between. One whose outlets are not counted is several.
 func feedsReceptacles(p *rules.Pass, f *fed) bool {
-	n := 0
-	for _, end := range []components.PortRef{f.Run.From, f.Run.To} {
-		for _, r := range p.Doc.RunsOf(end.Part) {
-			if o, _ := p.Doc.Part(r.Other(end).Part); o.Kind == &components.Receptacle {
-				n++
-			}
+	t, ok := p.Circuit.Term(f.Run.From.At(f.Pole))
+	if !ok {
+		return false
+	}
+	n := 0.0
+	counted := map[components.ID]bool{}
+	for t := range joined(p.Circuit, t, func(l circuit.Link) bool { _, device := p.Circuit.Device(l); return !device }) {
+		q, _ := p.Doc.Part(p.Circuit.Terms[t].Part)
+		if q.Kind != &components.Receptacle || counted[q.ID] {
+			continue
 		}
-		if o, _ := p.Doc.Part(end.Part); o.Kind == &components.Receptacle {
-			n += 2 // one symbol stands for several outlets of the circuit
+		counted[q.ID] = true
+		if outlets := q.Figure("outlets"); outlets.Known() {
+			n += outlets.Value
+		} else {
+			n += 2
 		}
 	}
 	return n > 1

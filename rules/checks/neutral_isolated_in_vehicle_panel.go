@@ -5,6 +5,7 @@ import (
 
 	"rigline/components"
 	"rigline/rules"
+	"rigline/rules/circuit"
 )
 
 // IsolatedNeutral keeps neutral and ground apart inside the vehicle's panels.
@@ -38,5 +39,48 @@ var IsolatedNeutral = &rules.Rule{
 				})
 			}
 		}
+		jumperedPanels(p)
 	},
+}
+
+// jumperedPanels finds jumpers and runs that join the neutral of a panel to ground: what
+// a green screw does, a little farther out.
+func jumperedPanels(p *rules.Pass) {
+	for _, l := range p.Circuit.Links {
+		n := l.A
+		if p.Circuit.Terms[n].Pole != components.N {
+			n = l.B
+		}
+		q, _ := p.Doc.Part(l.Part)
+		if !l.Bond || p.Circuit.Terms[n].Pole != components.N || l.Run == "" && q.Kind != &components.BondKind {
+			continue
+		}
+		panel := panelOfNeutral(p, n)
+		if panel == "" {
+			continue
+		}
+		f := rules.Finding{
+			At: l.Address(), Also: []string{string(panel)},
+			Message: fmt.Sprintf("%s joins the neutral of %s to ground: the frame carries neutral current as soon as a bonded source is plugged in, and a broken neutral makes it live", l.Address(), panel),
+		}
+		if l.Run != "" {
+			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Remove %s, and bond the source itself", l.Run), Edits: []components.Edit{components.RemoveRun{ID: l.Run}}}}
+		} else {
+			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Remove the jumper %s, and bond the source itself", l.Part), Edits: p.Doc.Delete(l.Part)}}
+		}
+		p.Report(f)
+	}
+}
+
+// panelOfNeutral is the panel that a neutral terminal is of, or comes to before it comes
+// to a source, "" where a source, an inlet or a switch comes first.
+func panelOfNeutral(p *rules.Pass, n circuit.Term) components.ID {
+	id := p.Circuit.Terms[n].Part
+	if q, _ := p.Doc.Part(id); q.Kind != &components.Panel {
+		id, _ = firstPanel(p, n)
+	}
+	if q, _ := p.Doc.Part(id); q.Kind != &components.Panel {
+		return ""
+	}
+	return id
 }
