@@ -26,7 +26,8 @@ type row struct {
 	show    func() // brings it up to date with the document
 	figure  bool   // a figure of the part, and not its name
 	field   *components.Field
-	row     int // the circuit that it is a figure of, from 1
+	row     int  // the circuit that it is a figure of, from 1
+	wrong   bool // its note tells what is wrong with what stands in it
 }
 
 const titleWidth = 132
@@ -51,7 +52,7 @@ func newRow(title, unit string, control fyne.CanvasObject) *row {
 // say writes the note; wrong makes it an error.
 func (r *row) say(text string, wrong bool) {
 	ink := theme.ColorNamePlaceHolder
-	if wrong {
+	if r.wrong = wrong; wrong {
 		ink = theme.ColorNameError
 	}
 	if r.note == nil || r.says.Text == text && r.says.Style.ColorName == ink {

@@ -30,6 +30,7 @@ type gaps struct {
 	box   fyne.CanvasObject
 	place *fyne.Container // where the details stand, or the list
 	more  bool            // the cursor waits at the end for what the check still asks for
+	early bool            // it waits for the first check
 	split float64         // where the border to the findings was
 }
 
@@ -69,6 +70,11 @@ func (g *gaps) show() {
 	}
 	g.rows = nil
 	g.list.RemoveAll()
+	if _, current := g.e.s.Report(); !current {
+		g.early = true
+		g.title.SetText("Checking …")
+		g.why.SetText("")
+	}
 	g.refresh()
 	g.next(-1)
 }
@@ -83,6 +89,13 @@ func (g *gaps) hide() {
 	g.place.Refresh()
 	g.e.splits.findings.SetOffset(g.split)
 	g.e.win.Canvas().Focus(g.e.board)
+}
+
+// giveWay gives the findings their room back, where one of them is wanted.
+func (g *gaps) giveWay() {
+	if s := g.e.splits.findings; g.box.Visible() && s.Offset > g.split {
+		s.SetOffset(g.split)
+	}
 }
 
 // refresh brings the figures up to date, adds those that checks ask for since, and
@@ -105,19 +118,24 @@ func (g *gaps) refresh() {
 	lacks := s.Lacks()
 	had := len(g.rows)
 	for _, l := range lacks {
-		if !slices.ContainsFunc(g.rows, func(r *gap) bool { return r.Same(l) }) {
+		if i := slices.IndexFunc(g.rows, func(r *gap) bool { return r.Same(l) }); i < 0 {
 			g.add(l)
+		} else if r := g.rows[i]; r.Says != l.Says { // figures within the words change with others
+			r.Lack = l
+			if g.focused() == r.row.control {
+				g.say(r)
+			}
 		}
+	}
+	if g.early {
+		g.early = false
+		g.next(-1)
 	}
 	if g.more && len(g.rows) > had && had > 0 && g.rows[had-1].row.control == g.focused() {
 		g.next(had - 1)
 	}
-	bare := 0
-	for _, l := range lacks {
-		if l.Sizes() {
-			bare++
-		}
-	}
+	unsized := s.Unsized()
+	bare := slices.ContainsFunc(lacks, func(l session.Lack) bool { return l.Sizes() && slices.Contains(unsized, l.On) })
 	switch n := len(lacks); n {
 	case 0:
 		g.title.SetText("No figure is missing")
@@ -127,7 +145,7 @@ func (g *gaps) refresh() {
 	default:
 		g.title.SetText(fmt.Sprintf("%d figures are missing", n))
 	}
-	if bare > 0 {
+	if bare {
 		g.sizes.Enable()
 	} else {
 		g.sizes.Disable()
@@ -167,7 +185,9 @@ func (g *gaps) add(l session.Lack) {
 		}
 		c.OnSubmitted = func(string) {
 			c.take()
-			g.next(slices.Index(g.rows, r))
+			if !r.row.wrong { // what cannot be taken is put right first
+				g.next(slices.Index(g.rows, r))
+			}
 		}
 	case *pickList:
 		c.entered = entered
@@ -231,10 +251,15 @@ func (g *gaps) rowOf(l session.Lack) *row {
 
 // at shows what the cursor is at, on the sheet and in words.
 func (g *gaps) at(r *gap) {
-	why := plainSaying(g.e.s.Doc(), rules.Finding{At: string(r.On), Message: r.Says})
-	g.why.SetText(strings.ToUpper(why[:1]) + why[1:])
+	g.say(r)
 	g.e.s.GoTo(string(r.On))
 	g.into(r)
+}
+
+// say tells in words why a figure is asked for.
+func (g *gaps) say(r *gap) {
+	why := plainSaying(g.e.s.Doc(), rules.Finding{At: string(r.On), Message: r.Says})
+	g.why.SetText(strings.ToUpper(why[:1]) + why[1:])
 }
 
 // into scrolls a figure into sight, with what stands around it.

@@ -135,5 +135,9 @@ func (e *Editor) rememberSizes() {
 	e.widths.heed()
 	p.SetFloat(prefShelf, e.widths.shelf)
 	p.SetFloat(prefDetails, e.widths.details)
-	p.SetFloat(prefFindings, e.splits.findings.Offset)
+	share := e.splits.findings.Offset
+	if e.gaps.box.Visible() { // the list of what is missing has more room while it is open
+		share = e.gaps.split
+	}
+	p.SetFloat(prefFindings, share)
 }

@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"rigline/canvas/session"
+	"rigline/rules"
 	"rigline/rules/sizing"
 )
 
@@ -22,11 +23,11 @@ func (e *Editor) askSizes() {
 		return
 	}
 	e.s.Tell(session.Plain, "Finding the smallest sizes that keep every rule …")
-	e.s.SizeUnsized(func(found []sizing.Choice, err error) {
+	e.s.SizeUnsized(func(found session.Sized, err error) {
 		switch {
 		case err != nil:
 			e.fail(err)
-		case len(found) == 0:
+		case len(found.Choices) == 0:
 			e.s.Tell(session.Plain, "What has no size is there already: read it off the jacket or the device")
 		default:
 			e.offerSizes(found)
@@ -35,9 +36,9 @@ func (e *Editor) askSizes() {
 }
 
 // offerSizes shows what was found; nothing is told before the person takes it.
-func (e *Editor) offerSizes(found []sizing.Choice) {
+func (e *Editor) offerSizes(found session.Sized) {
 	e.s.Tell(session.Plain, "")
-	decided, open := session.Decided(found)
+	decided, open := found.Decided()
 	list := container.NewVBox()
 	quiet := func(text string) {
 		l := widget.NewLabel(text)
@@ -45,11 +46,21 @@ func (e *Editor) offerSizes(found []sizing.Choice) {
 		l.SizeName = theme.SizeNameCaptionText
 		list.Add(l)
 	}
+	plain := func(c sizing.Choice, says string) string {
+		return plainSaying(e.s.Doc(), rules.Finding{At: string(c.On), Message: says})
+	}
 	for _, c := range decided {
-		name := newText(fmt.Sprintf("%s  %s", c.On, c.To), theme.ColorNameForeground)
+		text := fmt.Sprintf("%s  %s", c.On, c.To)
+		if m, ok := found.MadeOf(c); ok {
+			text += ", " + m.Title
+		}
+		name := newText(text, theme.ColorNameForeground)
 		name.bold = true
 		list.Add(container.NewPadded(name))
-		quiet("One smaller: " + c.Says)
+		quiet("One smaller: " + plain(c, c.Says))
+		if len(c.Waiting) > 0 {
+			quiet("Not held to every rule yet: " + plain(c, c.Waiting[0]))
+		}
 	}
 	if len(open) > 0 {
 		names := make([]string, len(open))
@@ -78,9 +89,9 @@ func (e *Editor) offerSizes(found []sizing.Choice) {
 		e.show(d)
 		return
 	}
-	d := dialog.NewCustomConfirm(fmt.Sprintf("The smallest that keep every rule: %d of %d", len(decided), len(found)), "Take these sizes", "Leave it", roll, func(ok bool) {
+	d := dialog.NewCustomConfirm(fmt.Sprintf("The smallest that keep the rules: %d of %d", len(decided), len(found.Choices)), "Take these sizes", "Leave it", roll, func(ok bool) {
 		if ok {
-			_ = e.s.TakeSizes(decided)
+			_ = e.s.TakeSizes(found)
 		}
 	}, e.win)
 	d.Resize(size)

@@ -30,19 +30,21 @@ type Editor struct {
 	wished  *session.Wish
 	dialogs []dialog.Dialog // open, the uppermost last
 
-	board     *Board
-	shelf     *shelf
-	strip     *strip
-	details   *details
-	gaps      *gaps
-	findings  *findings
-	readiness *readiness
-	backups   *backups
-	first     *first
-	splits    splits
-	widths    *widths
-	columns   *fyne.Container
-	proof     *proof // the checklist, once it was opened
+	board       *Board
+	shelf       *shelf
+	strip       *strip
+	details     *details
+	gaps        *gaps
+	findings    *findings
+	readiness   *readiness
+	backups     *backups
+	first       *first
+	splits      splits
+	widths      *widths
+	columns     *fyne.Container
+	drawing     bool   // a first sheet, behind the window
+	missingNext bool   // and the list of what is missing is wanted then
+	proof       *proof // the checklist, once it was opened
 
 	// HandOff writes the hand-off of a project's file into a folder, and tells in a
 	// line what it wrote. It is set by the program, since the window knows neither
@@ -126,6 +128,7 @@ func (e *Editor) changed(c session.Change) {
 		e.zoom.SetText(percent(e.s.View.Zoom))
 	}
 	if c&session.FindingWanted != 0 {
+		e.gaps.giveWay()
 		e.findings.bring(e.s.Wanted())
 	}
 	if c&session.FigureWanted != 0 {

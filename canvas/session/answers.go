@@ -19,13 +19,17 @@ type Answers struct {
 	BankV      float64 // nominal
 	Solar      bool
 	Alternator bool // the vehicle charges the bank while driving
-	ACCircuits int  // on site or generator power
-	Outlets    int  // circuits of receptacles on the inverter
-	DCCircuits int
+	ACCircuits int  // on site or generator power, beside the main loads
+	Outlets    int  // circuits of receptacles, on the inverter where there is one
+	DCCircuits int  // beside the main loads on battery voltage
+
+	NoCharger bool    // nothing but an inverter/charger would charge from AC
+	ChargerA  float64 // of a charger of its own, 0: not known yet
 
 	InverterVA float64 // 0: not known yet
 	BankAh     float64 // of the whole bank, 0: not known yet
 	Main       []Appliance
+	DCMain     []DCAppliance
 	Exists     string   // what is there already: "", "ac", "dc" or "all"
 	NotKnown   []string // the questions that nobody could answer yet
 }
@@ -55,6 +59,25 @@ var Appliances = []Appliance{
 	{"Induction plate", 1800, 20, nil},
 }
 
+// DCAppliance is a main load on battery voltage by its name, with a usual current.
+type DCAppliance struct {
+	Name string
+	A    float64
+	Spec components.Spec // what else is told of it
+}
+
+// DCAppliances are the main loads on battery voltage that the questions offer. Their
+// currents are usual ones (common practice, no source): the label of the real one
+// takes their place.
+var DCAppliances = []DCAppliance{
+	{"Lights", 3, nil},
+	{"Water pump", 7, nil},
+	{"Roof fan", 2.5, nil},
+	{"Heater fan", 8.5, nil},
+	{"USB outlets", 5, nil},
+	{"Gas alarm", 0.1, components.Spec{"always_on": components.Yes(true)}},
+}
+
 // FirstSheet draws a complete rig to begin with: every part in its place and every
 // conductor between them, with the sizes and ratings that follow from the answers
 // and from the rules. Whatever follows from nothing is unknown: lengths, what only a
@@ -71,6 +94,7 @@ func FirstSheet(a Answers, book []*rules.Rule) (*components.Document, error) {
 	b.sources()
 	b.sizes()
 	b.statuses()
+	b.asFound()
 	if b.err != nil {
 		return nil, fmt.Errorf("first sheet: %w", b.err)
 	}

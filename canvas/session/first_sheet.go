@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"slices"
 
 	"rigline/components"
 )
@@ -108,6 +109,45 @@ func (b *firstSheet) do(e components.Edit) {
 		return
 	}
 	b.doc = next
+}
+
+// asFound leaves open what only a look at what is there already can tell: the make
+// of its cables, and what its fuses and breakers are rated at.
+func (b *firstSheet) asFound() {
+	open := func(on components.ID, keys ...string) {
+		for _, key := range keys {
+			b.do(components.Set{On: on, Key: key, Value: components.Unknown})
+		}
+	}
+	for _, r := range b.doc.Runs() {
+		if r.Status == components.Existing {
+			open(r.ID, "size", "length_ft", "cable")
+		}
+	}
+	for _, p := range b.doc.Parts() {
+		if p.Status != components.Existing {
+			continue
+		}
+		switch p.Kind {
+		case &components.Fuse:
+			open(p.ID, "family", "rating_a")
+		case &components.ACBreaker, &components.DCSwitch, &components.Busbar, &components.Receptacle:
+			open(p.ID, "rating_a")
+		case &components.Panel:
+			open(p.ID, "main_a")
+			b.circuitsAsFound(p, "breaker_a")
+		case &components.DCPanel:
+			b.circuitsAsFound(p, "fuse_a")
+		}
+	}
+}
+
+func (b *firstSheet) circuitsAsFound(p components.Part, key string) {
+	rows := slices.Clone(p.Spec["circuits"].Rows())
+	for i := range rows {
+		rows[i] = rows[i].With(key, components.Unknown)
+	}
+	b.do(components.Set{On: p.ID, Key: "circuits", Value: components.Table(rows...)})
 }
 
 // statuses marks what is there already.

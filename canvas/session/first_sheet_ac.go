@@ -25,6 +25,8 @@ func (b *firstSheet) ac() {
 	}
 	if feed != "" {
 		b.mainPanel(feed, three, kind)
+	} else if kind == nil {
+		return
 	}
 	if b.inverter != "" {
 		var rows []components.Spec
@@ -37,7 +39,7 @@ func (b *firstSheet) ac() {
 		b.run(end(b.inverter, "ac-out"), end(panel, "main"))
 		b.lead(outletA, "nm-b")
 		for i := range rows {
-			r := b.part(&components.Receptacle, fmt.Sprintf("Outlets %d", i+1))
+			r := b.part(&components.Receptacle, fmt.Sprintf("Outlets %d", i+1), b.outlet())
 			b.run(fmt.Sprintf("%s.c%d", panel, i+1), end(r, "in"))
 		}
 	}
@@ -96,33 +98,43 @@ func (b *firstSheet) main(amps float64) []told {
 }
 
 // mainPanel draws the panel on site or generator power: what charges the bank
-// first, then the circuits.
+// first, then the circuits; those of receptacles too where no inverter feeds them.
 func (b *firstSheet) mainPanel(feed string, three bool, inverter *components.Kind) {
 	legs := 1.0
 	if three {
 		legs = 2
 	}
-	charger := components.ID("")
-	first := "Inverter/charger"
-	if inverter != &components.InverterCharger {
-		first = "Charger"
-		charger = b.part(&components.Charger, "Charger", num("dc_v", b.a.BankV))
-	}
+	var rows []components.Spec
 	chargeA := min(b.siteA, 30)
-	if charger != "" {
-		chargeA = min(chargeA, 15)
+	charger := components.ID("")
+	switch {
+	case inverter == &components.InverterCharger:
+		rows = append(rows, breakerRow("L1", "Inverter/charger", chargeA))
+	case !b.a.NoCharger:
+		charger = b.part(&components.Charger, "Charger", num("dc_v", b.a.BankV), known("charge_a", b.a.ChargerA))
+		chargeA = min(chargeA, chargerBreaker(b.a.ChargerA, b.a.BankV))
+		rows = append(rows, breakerRow("L1", "Charger", chargeA))
 	}
-	rows := []components.Spec{breakerRow("L1", first, chargeA)}
+	first := len(rows)
+	leg := func() string {
+		if three && len(rows)%2 == 1 {
+			return "L2"
+		}
+		return "L1"
+	}
 	loads := slices.Clone(b.a.Main)
 	for i := range b.a.ACCircuits {
 		loads = append(loads, Appliance{Name: fmt.Sprintf("AC load %d", i+1)})
 	}
-	for i, l := range loads {
-		leg := "L1"
-		if three && i%2 == 0 {
-			leg = "L2"
-		}
-		rows = append(rows, breakerRow(leg, l.Name, l.BreakerA))
+	outlets := 0
+	if inverter == nil {
+		outlets = b.a.Outlets
+	}
+	for _, l := range loads {
+		rows = append(rows, breakerRow(leg(), l.Name, l.BreakerA))
+	}
+	for i := range outlets {
+		rows = append(rows, breakerRow(leg(), fmt.Sprintf("Outlets %d", i+1), outletA))
 	}
 	rows = b.poles(rows)
 	panel := b.part(&components.Panel, "Main panel", append(b.main(b.siteA), num("legs", legs), told{"circuits", components.Table(rows...)})...)
@@ -131,23 +143,42 @@ func (b *firstSheet) mainPanel(feed string, three bool, inverter *components.Kin
 	b.lead(b.siteA, "thhn")
 	b.run(end(panel, "main"), b.chassis, one(components.G))
 	b.lead(chargeA, "nm-b")
-	if charger == "" {
-		b.run(end(panel, "c1"), end(b.inverter, "ac-in"))
-	} else {
+	switch {
+	case charger != "":
 		b.run(end(panel, "c1"), end(charger, "ac-in"))
-		b.lead(0, "battery-105")
+		b.lead(mainFuse(b.a.ChargerA), "battery-105")
 		b.run(end(charger, "case"), b.chassis)
-		b.charge(end(charger, "dc"), "Charger fuse")
+		b.charge(end(charger, "dc"), "Charger fuse", b.a.ChargerA)
+	case inverter == &components.InverterCharger:
+		b.run(end(panel, "c1"), end(b.inverter, "ac-in"))
 	}
-	for i, l := range loads {
-		spec := []told{known("va", l.VA)}
-		for key, v := range l.Spec {
-			spec = append(spec, told{key, v})
+	b.branches(panel, first, loads, outlets)
+}
+
+// branches draws what hangs on a panel's circuits, from a row on.
+func (b *firstSheet) branches(panel components.ID, first int, loads []Appliance, outlets int) {
+	for i := range loads {
+		b.lead(loads[i].BreakerA, "nm-b")
+		b.load(fmt.Sprintf("%s.c%d", panel, first+i+1), loads[i])
+	}
+	b.lead(outletA, "nm-b")
+	for i := range outlets {
+		r := b.part(&components.Receptacle, fmt.Sprintf("Outlets %d", i+1), b.outlet())
+		b.run(fmt.Sprintf("%s.c%d", panel, first+len(loads)+i+1), end(r, "in"))
+	}
+}
+
+// chargerBreaker is the least usual breaker of a charger's circuit, in A: 1.25 times
+// what it draws at 120 V when it gives its current at 1.2 times the bank's nominal
+// voltage, with an efficiency of 0.85 (common practice, no source).
+func chargerBreaker(amps, nominal float64) float64 {
+	draws := amps * 1.2 * nominal / (0.85 * 120)
+	for _, a := range []float64{15, 20, 25, 30} {
+		if a >= 1.25*draws {
+			return a
 		}
-		load := b.part(&components.ACLoad, l.Name, spec...)
-		b.lead(l.BreakerA, "nm-b")
-		b.run(fmt.Sprintf("%s.c%d", panel, i+2), end(load, "in"))
 	}
+	return 30
 }
 
 // unit draws the inverter with its fuse, its two leads and its case ground.
@@ -177,6 +208,15 @@ func (b *firstSheet) unit(kind *components.Kind, three bool) {
 
 // acIsThere tells whether the AC side is one that somebody else built.
 func (b *firstSheet) acIsThere() bool { return b.a.Exists == "ac" || b.a.Exists == "all" }
+
+// outlet is what a receptacle is made for: that of its circuit, or in a caravan
+// unknown, since the plugs of a country decide it.
+func (b *firstSheet) outlet() told {
+	if b.doc.Basis == components.Caravan {
+		return told{"rating_a", components.Unknown}
+	}
+	return num("rating_a", outletA)
+}
 
 // outletA is the breaker of a circuit of receptacles: the usual 15 A.
 const outletA = 15

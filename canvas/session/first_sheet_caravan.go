@@ -43,7 +43,7 @@ func (b *firstSheet) consumerUnit(name, feed string, loads []Appliance, outlets 
 		at := fmt.Sprintf("%s.c%d", panel, i+1)
 		b.lead(row["breaker_a"].Num(), "nm-b")
 		if i >= len(loads) {
-			r := b.part(&components.Receptacle, row["label"].Str())
+			r := b.part(&components.Receptacle, row["label"].Str(), b.outlet())
 			b.run(at, end(r, "in"))
 			continue
 		}

@@ -3,6 +3,7 @@ package session
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 )
@@ -78,9 +79,11 @@ func (b *firstSheet) post(from, to string) {
 	}
 }
 
-// charge takes a source's two leads to the bars, the positive through a fuse.
-func (b *firstSheet) charge(from, name string) {
-	fuse := b.part(&components.Fuse, name)
+// charge takes a source's two leads to the bars, the positive through a fuse, sized
+// by the source's current where that is known.
+func (b *firstSheet) charge(from, name string, amps float64) {
+	fuse := b.fuse(name, "class-t", mainFuse(amps))
+	b.lead(mainFuse(amps), "battery-105")
 	b.run(from, end(fuse, "line"), one(components.Pos))
 	b.run(end(fuse, "load"), b.pos)
 	b.run(from, b.neg, one(components.Neg))
@@ -94,12 +97,16 @@ const (
 
 // dc draws the fuse block and its loads.
 func (b *firstSheet) dc() {
-	if b.a.DCCircuits == 0 {
+	loads := slices.Clone(b.a.DCMain)
+	for i := range b.a.DCCircuits {
+		loads = append(loads, DCAppliance{Name: fmt.Sprintf("DC load %d", i+1)})
+	}
+	if len(loads) == 0 {
 		return
 	}
 	var rows []components.Spec
-	for i := range b.a.DCCircuits {
-		rows = append(rows, components.Spec{"fuse_a": components.Num(dcCircuitA), "label": components.Str(fmt.Sprintf("DC load %d", i+1))})
+	for _, l := range loads {
+		rows = append(rows, components.Spec{"fuse_a": components.Num(dcCircuitA), "label": components.Str(l.Name)})
 	}
 	feed, ret := b.pos, b.neg
 	if b.a.BankV > 16 {
@@ -112,8 +119,12 @@ func (b *firstSheet) dc() {
 	b.run(end(fuse, "load"), end(block, "feed"))
 	b.run(ret, end(block, "feed"), one(components.Neg))
 	b.lead(dcCircuitA, "duplex-105")
-	for i := range rows {
-		load := b.part(&components.DCLoad, fmt.Sprintf("DC load %d", i+1))
+	for i, l := range loads {
+		spec := []told{known("a", l.A)}
+		for key, v := range l.Spec {
+			spec = append(spec, told{key, v})
+		}
+		load := b.part(&components.DCLoad, l.Name, spec...)
 		b.run(fmt.Sprintf("%s.c%d", block, i+1), end(load, "in"))
 	}
 }
@@ -131,26 +142,27 @@ func (b *firstSheet) stepDown() (pos, neg string) {
 
 // sources draws the array and the alternator with what charges from them.
 func (b *firstSheet) sources() {
-	b.lead(0, "")
 	if b.a.Solar {
+		b.lead(0, "pv-90")
 		array := b.part(&components.SolarArray, "Roof array")
 		control := b.part(&components.SolarController, "Solar controller")
 		off := b.part(&components.DCSwitch, "Roof isolator")
 		b.run(end(array, "out"), end(off, "line"), one(components.Pos))
 		b.run(end(off, "load"), end(control, "pv"), one(components.Pos))
 		b.run(end(array, "out"), end(control, "pv"), one(components.Neg))
-		b.charge(end(control, "battery"), "Solar fuse")
+		b.charge(end(control, "battery"), "Solar fuse", 0)
 	}
 	if b.a.Alternator {
 		alt := b.part(&components.Alternator, "Alternator")
 		start := b.part(&components.Battery, "Starting battery", str("chemistry", "flooded"), num("nominal_v", 12), str("role", "starting"))
 		fuse := b.part(&components.Fuse, "Engine side")
 		charger := b.part(&components.DCCharger, "Alternator charger", num("in_v", 12), num("out_v", b.a.BankV))
+		b.lead(0, "battery-105")
 		b.run(end(alt, "out"), end(start, "pos"))
 		b.run(end(alt, "out"), end(start, "neg"))
 		b.run(end(start, "pos"), end(fuse, "line"))
 		b.run(end(fuse, "load"), end(charger, "in"))
 		b.run(end(start, "neg"), end(charger, "in"))
-		b.charge(end(charger, "out"), "House side")
+		b.charge(end(charger, "out"), "House side", 0)
 	}
 }

@@ -17,12 +17,13 @@ type need struct {
 	cable string
 }
 
-// sizes gives every run whose device is known the smallest size that its cable's
-// table allows behind it. Lengths stay unknown: nobody has measured them.
+// sizes gives every run its cable, and where its device is known the smallest size
+// that the cable's table allows behind it. Lengths stay unknown: nobody has measured
+// them.
 func (b *firstSheet) sizes() {
 	for _, r := range b.doc.Runs() {
 		n := b.needs[r.ID]
-		if n.cable == "" || n.amps <= 0 {
+		if n.cable == "" {
 			continue
 		}
 		if b.doc.Basis == components.Caravan {
@@ -33,6 +34,9 @@ func (b *firstSheet) sizes() {
 		b.do(components.Set{On: r.ID, Key: "cable", Value: components.Str(n.cable)})
 		if b.err != nil {
 			return
+		}
+		if n.amps <= 0 {
+			continue
 		}
 		if size, ok := checks.SizeFor(b.doc, r.ID, n.amps); ok {
 			if cord, _ := components.FindConstruction(n.cable); b.doc.Basis == components.Caravan && cord.ID == siteCord && size.MM2() < cordMM2 {

@@ -83,15 +83,7 @@ func (b *firstSheet) panelOf(name, feed string, three bool, rows []components.Sp
 	b.run(feed, end(panel, "main"))
 	b.lead(b.siteA, "thhn")
 	b.run(end(panel, "main"), b.chassis, one(components.G))
-	for i := range loads {
-		b.lead(loads[i].BreakerA, "nm-b")
-		b.load(fmt.Sprintf("%s.c%d", panel, first+i+1), loads[i])
-	}
-	b.lead(outletA, "nm-b")
-	for i := range outlets {
-		r := b.part(&components.Receptacle, fmt.Sprintf("Outlets %d", i+1))
-		b.run(fmt.Sprintf("%s.c%d", panel, first+len(loads)+i+1), end(r, "in"))
-	}
+	b.branches(panel, first, loads, outlets)
 	return panel
 }
 

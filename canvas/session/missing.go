@@ -201,6 +201,10 @@ func circuitOf(p components.Part, at, words string) (rows *components.Field, i i
 // asideNames are figures that a check asks for without their key or title.
 var asideNames = map[string]string{"way_round": "out of order", "breaker_a": "rating", "fuse_a": "rating"}
 
+// leastWord is how long the first word of a title must be to stand for it: "in" and
+// "dc" stand in sentences about anything.
+const leastWord = 4
+
 // namedIn are the untold ones of some fields that words name. A name that was found
 // is taken out of the words, and a longer one goes before a shorter one within it.
 func namedIn(words string, exact bool, fields []components.Field, spec components.Spec, lack func(*components.Field) Lack) (all []Lack) {
@@ -212,7 +216,9 @@ func namedIn(words string, exact bool, fields []components.Field, spec component
 	for i, f := range fields {
 		title, _, _ := strings.Cut(strings.ToLower(f.Title), ",")
 		if !exact {
-			title, _, _ = strings.Cut(title, " ")
+			if title, _, _ = strings.Cut(title, " "); len(title) < leastWord {
+				title = ""
+			}
 		}
 		names = append(names, name{f.Key, i}, name{title, i}, name{asideNames[f.Key], i})
 	}

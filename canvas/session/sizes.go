@@ -3,6 +3,7 @@ package session
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules/sizing"
@@ -26,11 +27,18 @@ func (s *Session) Unsized() (ids []components.ID) {
 	return ids
 }
 
+// Sized is what was found for what has no size.
+type Sized struct {
+	Choices []sizing.Choice
+	Made    []Made // the constructions and families that the choices are of
+}
+
 // SizeUnsized finds, behind the session, the smallest size of everything that has
-// none, as the rules of the window decide it. What is there already is not chosen
-// but read off, so it is left out. An edit meanwhile makes the outcome void, and
-// done is not called.
-func (s *Session) SizeUnsized(done func([]sizing.Choice, error)) {
+// none, as the rules of the window decide it. Where nobody has told what it is made
+// of either, the usual is taken, for the rules that hold a size to what it carries
+// ask for it. What is there already is not chosen but read off, so it is left out.
+// An edit meanwhile makes the outcome void, and done is not called.
+func (s *Session) SizeUnsized(done func(Sized, error)) {
 	doc, book := s.Doc(), s.book
 	var only []components.ID
 	for _, id := range s.Unsized() {
@@ -41,11 +49,19 @@ func (s *Session) SizeUnsized(done func([]sizing.Choice, error)) {
 		}
 	}
 	if len(only) == 0 {
-		done(nil, nil)
+		done(Sized{}, nil)
 		return
 	}
 	go func() {
-		found, _, err := sizing.Size(context.Background(), doc, book, only...)
+		found := Sized{Made: unmade(doc, only)}
+		made := doc
+		for _, m := range found.Made {
+			if next, err := made.Apply(m.Edit()); err == nil {
+				made = next
+			}
+		}
+		var err error
+		found.Choices, _, err = sizing.Size(context.Background(), made, book, only...)
 		s.post(func() {
 			if s.Doc() == doc {
 				done(found, err)
@@ -54,9 +70,18 @@ func (s *Session) SizeUnsized(done func([]sizing.Choice, error)) {
 	}()
 }
 
+// MadeOf is what a choice is made of, where that is chosen with it.
+func (f Sized) MadeOf(c sizing.Choice) (Made, bool) {
+	i := slices.IndexFunc(f.Made, func(m Made) bool { return m.On == c.On })
+	if i < 0 {
+		return Made{}, false
+	}
+	return f.Made[i], true
+}
+
 // Decided are the choices that a rule decides; the others stay open.
-func Decided(found []sizing.Choice) (decided, open []sizing.Choice) {
-	for _, c := range found {
+func (f Sized) Decided() (decided, open []sizing.Choice) {
+	for _, c := range f.Choices {
 		if c.To != "" && c.Changed() && c.Decided != nil {
 			decided = append(decided, c)
 		} else {
@@ -66,11 +91,16 @@ func Decided(found []sizing.Choice) (decided, open []sizing.Choice) {
 	return decided, open
 }
 
-// TakeSizes tells the sizes that were found, as one step.
-func (s *Session) TakeSizes(decided []sizing.Choice) error {
-	edits := make([]components.Edit, len(decided))
-	for i, c := range decided {
-		edits[i] = c.Edit()
+// TakeSizes tells the sizes that were decided, and what they are made of, as one
+// step.
+func (s *Session) TakeSizes(found Sized) error {
+	decided, _ := found.Decided()
+	var edits []components.Edit
+	for _, c := range decided {
+		if m, ok := found.MadeOf(c); ok {
+			edits = append(edits, m.Edit())
+		}
+		edits = append(edits, c.Edit())
 	}
 	label := fmt.Sprintf("Size %d runs and devices", len(decided))
 	if len(decided) == 1 {
