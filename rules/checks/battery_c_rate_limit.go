@@ -13,7 +13,7 @@ import (
 var CRate = &rules.Rule{
 	ID:    "battery.c-rate-limit",
 	Title: "The bank is charged or discharged faster than its chemistry stands",
-	Must:  "Charge and discharge currents, as a share of the capacity, stay within the block's own limit or else its chemistry's: lithium 1.0 both ways, absorbed glass mat 1.0 and 0.4, gel and vented 0.5 and 0.2 an hour; better within half of that.",
+	Must:  "Charge and discharge currents, as a share of the capacity, stay within the block's own limit or else its chemistry's: lithium 1.0 both ways, absorbed glass mat 1.0 and 0.4, gel and vented 0.5 and 0.2 an hour; better within half of that. A lithium block whose own limit is not told may stand more than 1.0: that is advice here, and battery.bms-discharge-limit asks for the limit.",
 	Basis: []rules.Basis{
 		{Source: "data sheets of lithium iron phosphate blocks", Says: "1.0 of the capacity an hour at most, 0.5 recommended", Seen: rules.Published},
 		{Source: "data sheets of lead-acid blocks", Says: "highest and usual rates", Seen: rules.Memory},
@@ -84,6 +84,9 @@ func rate(p *rules.Pass, q components.Part, way, key string, amps float64, also 
 		}
 	case c > r.Usual*1.001 && !(own.Known() && amps <= own.Value*stringsOf(q)*0.5):
 		f.Message = fmt.Sprintf("A %s of %s A is %.2f of the %s Ah of %s an hour; %s lasts longer within %s", way, numText(amps), c, numText(ah), q.ID, chem.Name, numText(r.Usual))
+		if c > r.Max*1.001 && !own.Known() {
+			f.Message = fmt.Sprintf("A %s of %s A is %.2f of the %s Ah of %s an hour; most %s stands %s, and whether this one stands more is not told", way, numText(amps), c, numText(ah), q.ID, chem.Name, numText(r.Max))
+		}
 	default:
 		return
 	}

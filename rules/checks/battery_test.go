@@ -69,6 +69,9 @@ func TestPolarityEdges(t *testing.T) {
 		{name: "marked", edits: []components.Edit{word("CB2", "family", "breaker-molded-dc"), yes("CB2", "polarised")}, at: "CB2", says: "polarity marked", from: "practice"},
 		{name: "not marked", edits: []components.Edit{word("CB2", "family", "breaker-molded-dc"), no("CB2", "polarised")}, at: "CB2", from: "practice"},
 		{name: "not told", edits: []components.Edit{word("CB2", "family", "breaker-molded-dc")}, at: "CB2", says: "polarised of CB2", asks: true, from: "a survey that has not looked"},
+		{name: "form not known, no mark", edits: []components.Edit{unknown("CB2", "family"), no("CB2", "polarised")}, at: "CB2", from: "practice: it bears no mark"},
+		{name: "form not known, mark not told", edits: []components.Edit{unknown("CB2", "family")}, at: "CB2", says: "polarised of CB2", asks: true, from: "a survey that has not looked"},
+		{name: "reset not known", edits: []components.Edit{word("CB2", "family", "breaker-molded-dc"), no("CB2", "polarised"), unknown("CB2", "reset")}, at: "CB2", says: "reset of CB2 is not known", asks: true, from: "a survey that has not looked"},
 		{name: "resets itself", edits: []components.Edit{word("CB2", "family", "breaker-molded-dc"), no("CB2", "polarised"), word("CB2", "reset", "automatic")}, at: "CB2", says: "closes itself again", from: "183.455(a)"},
 	})
 }

@@ -48,7 +48,7 @@ func singleChassisBond(p *rules.Pass) {
 }
 
 // eachHouseNegative calls judge for each negative net that a house bank stands on,
-// with its first battery.
+// with its first battery. The negative of one that stands on another in series is none.
 func eachHouseNegative(p *rules.Pass, judge func(bat components.Part, nets []circuit.Term, net circuit.Term)) {
 	nets := dcNets(p)
 	told := map[circuit.Term]bool{}
@@ -57,7 +57,7 @@ func eachHouseNegative(p *rules.Pass, judge func(bat components.Part, nets []cir
 			continue
 		}
 		t, ok := p.Circuit.At(bat.ID, "neg", components.Neg)
-		if !ok || told[nets[t]] || inSeries(p, bat) {
+		if !ok || told[nets[t]] || len(p.Circuit.InSeries(bat.ID)) > 1 {
 			continue
 		}
 		told[nets[t]] = true
@@ -75,16 +75,6 @@ func dcNets(p *rules.Pass) []circuit.Term {
 		q, _ := p.Doc.Part(l.Part)
 		return q.Kind != &components.DCCharger
 	})
-}
-
-// inSeries tells whether a battery's negative is a joint inside a string.
-func inSeries(p *rules.Pass, bat components.Part) bool {
-	for _, r := range p.Doc.RunsAt(bat.Ref("neg")) {
-		if o, _ := p.Doc.Part(r.Other(bat.Ref("neg")).Part); o.Kind == &components.Battery && r.Other(bat.Ref("neg")).Port == "pos" {
-			return true
-		}
-	}
-	return false
 }
 
 // negativeBonds name the parts or runs that join a negative net to the chassis. A

@@ -12,7 +12,7 @@ import (
 var CrossedPoles = &rules.Rule{
 	ID:    "conductor.crossed-poles",
 	Title: "A conductor joins two poles that must never meet",
-	Must:  "A conductor joins hot to hot, neutral to neutral, ground to ground, positive to positive, negative to negative; a bond alone joins neutral or negative to ground. A run from one battery's negative to another's positive puts them in series; such a string is best drawn as one battery that tells how many blocks it has.",
+	Must:  "A conductor joins hot to hot, neutral to neutral, ground to ground, positive to positive, negative to negative; a bond alone joins neutral or negative to ground. A run from one battery's negative to another's positive puts them in series; such a string is best drawn as one battery that tells how many blocks it has, and two arrays in series as one array.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "200.11, 250.6", Says: "polarity kept; no grounded conductor where it reverses", Seen: rules.Memory},
 		{Source: "Ohm's law", Says: "such a conductor is a short circuit or a reversed device", Seen: rules.Published},
@@ -34,6 +34,10 @@ var CrossedPoles = &rules.Rule{
 					continue
 				}
 				if f, ok := seriesJoint(p, r, c); ok {
+					p.Report(f)
+					continue
+				}
+				if f, ok := arraysInSeries(p, r, c); ok {
 					p.Report(f)
 					continue
 				}
@@ -110,6 +114,60 @@ func oneSymbol(p *rules.Pass, joint components.Run, top, bottom components.Part)
 	n := top.Figure("series").Value + bottom.Figure("series").Value
 	edits = append(edits, components.RemovePart{ID: top.ID}, set(bottom.ID, "series", components.Num(n)))
 	return rules.Fix{Title: fmt.Sprintf("Draw %s and %s as one battery of %s blocks in series, %s", top.ID, bottom.ID, numText(n), bottom.ID), Edits: edits}, true
+}
+
+// arraysInSeries tells of a run that puts two solar arrays in series, which then are
+// two symbols for one string.
+func arraysInSeries(p *rules.Pass, r components.Run, c components.Core) (rules.Finding, bool) {
+	top, bottom := r.From, r.To
+	if c.From == components.Pos {
+		top, bottom = bottom, top
+	}
+	high, okHigh := p.Doc.Part(top.Part)
+	low, okLow := p.Doc.Part(bottom.Part)
+	if !okHigh || !okLow || high.Kind != &components.SolarArray || low.Kind != &components.SolarArray || high.ID == low.ID || !c.From.DC() || !c.To.DC() {
+		return rules.Finding{}, false
+	}
+	f := rules.Finding{
+		At: string(r.ID), Also: []string{string(high.ID), string(low.ID)}, Level: rules.Violation,
+		Message: fmt.Sprintf("%s puts %s and %s in series as two symbols, and no rule adds up their voltages: draw them as one array that tells how many modules its strings have", r.ID, high.ID, low.ID),
+	}
+	if fix, ok := oneArray(p, r, high, low); ok {
+		f.Fixes = []rules.Fix{fix}
+	}
+	return f, true
+}
+
+// oneArray makes two arrays of the same modules one with longer strings.
+func oneArray(p *rules.Pass, joint components.Run, high, low components.Part) (rules.Fix, bool) {
+	for _, key := range []string{"parallel", "voc_v", "isc_a", "vmp_v", "imp_a"} {
+		a, _ := high.Value(key)
+		if b, _ := low.Value(key); a.String() != b.String() || !a.Known() {
+			return rules.Fix{}, false
+		}
+	}
+	n := high.Figure("series").Value + low.Figure("series").Value
+	if !high.Figure("series").Known() || !low.Figure("series").Known() || n > 24 {
+		return rules.Fix{}, false
+	}
+	edits := []components.Edit{components.RemoveRun{ID: joint.ID}}
+	for _, r := range p.Doc.RunsAt(high.Ref("out")) {
+		if r.ID == joint.ID {
+			continue
+		}
+		if r.Ends(low.Ref("out")) {
+			return rules.Fix{}, false
+		}
+		edit := r.Rerouted()
+		if edit.Path, edit.Cores = nil, p.Doc.CoresOf(r); edit.From == high.Ref("out") {
+			edit.From = low.Ref("out")
+		} else {
+			edit.To = low.Ref("out")
+		}
+		edits = append(edits, edit)
+	}
+	edits = append(edits, components.RemovePart{ID: high.ID}, set(low.ID, "series", components.Num(n)))
+	return rules.Fix{Title: fmt.Sprintf("Draw %s and %s as one array of %s modules in series, %s", high.ID, low.ID, numText(n), low.ID), Edits: edits}, true
 }
 
 // class is what a pole is, whatever leg it stands on.

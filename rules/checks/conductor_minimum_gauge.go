@@ -80,8 +80,14 @@ func thinnest(p *rules.Pass) {
 
 func smallFuse(p *rules.Pass, f *fed) {
 	size, ok := f.Run.Size(components.Pos)
-	if !ok || p.Doc.Basis != "us-rv" || !f.Feed.HasDevice() || !f.Feed.Source.Stores {
-		return
+	if source, _ := p.Doc.Part(f.Feed.Source.Part); !ok || p.Doc.Basis != "us-rv" || !f.Feed.HasDevice() || !f.Feed.Source.Stores && source.Kind != &components.DCConverter {
+		return // an array has rules of its own, and an alternator's leads are large
+	}
+	told := size
+	if size.Metric() {
+		if size, ok = nextAWG(size); !ok {
+			return
+		}
 	}
 	if length := f.Run.Figure("length_ft"); length.Known() && length.Value < within7in {
 		return
@@ -102,7 +108,7 @@ func smallFuse(p *rules.Pass, f *fed) {
 		}
 		find := rules.Finding{
 			At: string(f.Run.ID), Also: f.also(),
-			Message: fmt.Sprintf("%s is %s, which the trailer rule allows %s A, and %s it", f.Run.ID, size, numText(c.amps), f.protects()),
+			Message: fmt.Sprintf("%s is %s, which the trailer rule allows %s A, and %s it", f.Run.ID, told, numText(c.amps), f.protects()),
 			Working: []string{fmt.Sprintf("Table 552.10(E)(1): %s, %s A < %s A", size, numText(c.amps), numText(limit))},
 		}
 		for _, o := range trailerCaps {

@@ -3,6 +3,9 @@ package checks
 import (
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
 	"rigline/components"
 )
 
@@ -58,6 +61,8 @@ func TestSmallConductorEdges(t *testing.T) {
 		{name: "18 AWG in its sheath, 5 A", edits: []components.Edit{word("W22", "size", "18 AWG"), fuse(5)}, at: "W22", from: "183.425(e): sheathed 18 AWG"},
 		{name: "18 AWG by itself", edits: []components.Edit{word("W22", "size", "18 AWG"), word("W22", "cable", "primary-105"), fuse(5)}, at: "W22", says: "16 AWG is the thinnest", from: "183.425(d)"},
 		{name: "under 1 A", edits: []components.Edit{word("W22", "size", "18 AWG"), word("W22", "cable", "primary-105"), fuse(5), num("DL1", "a", 0.9)}, at: "W22", from: "183.425: circuits under 1 A"},
+		{name: "1.5 mm² is below 14 AWG", edits: []components.Edit{word("W22", "size", "1.5 mm²"), fuse(8)}, at: "W22", from: "Table 552.10(E)(1): 1.5 mm² > 16 AWG, 8 A"},
+		{name: "1.5 mm², 10 A", edits: []components.Edit{word("W22", "size", "1.5 mm²"), fuse(10)}, at: "W22", says: "W22 is 1.5 mm2, which the trailer rule allows 8 A", from: "Table 552.10(E)(1): 1.5 mm² < 14 AWG"},
 		{name: "a pigtail", edits: []components.Edit{word("W22", "size", "18 AWG"), word("W22", "cable", "primary-105"), fuse(5), num("W22", "length_ft", 0.5)}, at: "W22", from: "183.425: pigtails under 7 in"},
 	})
 	clad := "../../testdata/rules/conductor.copper-stranded-only.yaml"
@@ -86,5 +91,85 @@ func TestTwoBatteriesEdges(t *testing.T) {
 	edges(t, rig, "overcurrent.two-source-both-ends", []edge{
 		{name: "one fuse for two", edits: far, at: "BAT2.pos", says: "has its only fuse, F1, at the end of BAT1", from: "183.455(a)"},
 		{name: "within 18 in", edits: near, at: "BAT2.pos", from: "552.10(E)(4)"},
+	})
+}
+
+// What small wire is allowed does not hang on what feeds its block.
+func TestSmallConductorBehindStepDown(t *testing.T) {
+	rig := "../../testdata/rules/conductor.minimum-gauge.yaml"
+	doc := load(t, rig)
+	feed := doc.RunsAt(port("DCP1.feed"))
+	require.NotEmpty(t, feed)
+	sd := components.AddPart{Part: components.Part{ID: "SD9", Kind: &components.DCConverter, At: components.Point{X: 900, Y: 700}, Spec: components.Spec{"in_v": components.Num(12.8), "out_v": components.Num(12), "output_a": components.Num(40)}}}
+	edits := []components.Edit{sd}
+	for _, r := range feed {
+		e := r.Rerouted()
+		e.Path, e.Cores = nil, doc.CoresOf(r)
+		if e.From == port("DCP1.feed") {
+			e.From = port("SD9.in")
+		} else {
+			e.To = port("SD9.in")
+		}
+		edits = append(edits, e)
+	}
+	edits = append(edits, wire("W97", "SD9.out", "DCP1.feed", "+"), wire("W98", "SD9.out", "DCP1.feed", "-"))
+	fuse := func(amps float64) []components.Edit {
+		return append(edits[:len(edits):len(edits)], set("DCP1", "circuits", components.Table(components.Spec{"fuse_a": components.Num(amps)})))
+	}
+	edges(t, rig, "conductor.minimum-gauge", []edge{
+		{name: "14 AWG, 15 A behind a step-down", edits: fuse(15), at: "W22", from: "Table 552.10(E)(1): 14 AWG 15 A"},
+		{name: "14 AWG, 20 A behind a step-down", edits: fuse(20), at: "W22", says: "the trailer rule allows 15 A", from: "Table 552.10(E)(1): 14 AWG 15 A"},
+	})
+}
+
+// The negative of the bank itself is held to what protects the appliances whose
+// current comes back over it.
+func TestReturnWayEdges(t *testing.T) {
+	small := func(more ...components.Edit) []components.Edit {
+		return append([]components.Edit{num("INV1", "continuous_va", 300), num("INV1", "charge_a", 10)}, more...)
+	}
+	beside := components.AddRun{Run: components.Run{ID: "W99", From: port("BAT1.neg"), To: port("BUS1.bar"),
+		Spec: components.Spec{"size": components.Str("10 AWG"), "cable": components.Str("battery-105"), "length_ft": components.Num(1)}}}
+	edges(t, oneBlock, "overcurrent.rating-within-ampacity", []edge{
+		{name: "as thick as the feed", edits: small(), at: "W9", from: "Table 5: 2/0 AWG 330 A"},
+		{name: "10 AWG at 60 A", edits: small(word("W9", "size", "10 AWG"), num("F1", "rating_a", 60)), at: "W9", from: "Table 5: 10 AWG 60 A"},
+		{name: "4 AWG at the next size", edits: small(word("W9", "size", "4 AWG"), num("F1", "rating_a", 175)), at: "W9", from: "240.4(B): 160 A, next 175 A"},
+		{name: "10 AWG at 150 %", edits: small(word("W9", "size", "10 AWG"), num("F1", "rating_a", 90)), at: "W9", says: "brings back what INV1.dc takes", from: "183.455(c): 90 A"},
+		{name: "10 AWG behind 300 A", edits: small(word("W9", "size", "10 AWG")), at: "W9", says: "carries 60 A, but only F1, 300 A protects it", from: "practice: a return carries what its feed carries"},
+		{name: "two ways back", edits: small(word("W9", "size", "10 AWG"), beside), at: "W9", from: "Kirchhoff: they share"},
+		{name: "size not known", edits: small(unknown("W9", "size")), at: "W9", says: "the size of W9 is not known", asks: true, from: "Table 5"},
+	})
+}
+
+func TestArraysInSeries(t *testing.T) {
+	array := func(id components.ID, y int) components.Edit {
+		return components.AddPart{Part: components.Part{ID: id, Kind: &components.SolarArray, At: components.Point{X: 900, Y: y}, Spec: components.Spec{
+			"series": components.Num(1), "parallel": components.Num(1), "voc_v": components.Num(45), "isc_a": components.Num(10), "vmp_v": components.Num(37), "imp_a": components.Num(9.5)}}}
+	}
+	edits := []components.Edit{array("PV8", 600), array("PV9", 700), wire("W97", "PV8.out", "PV9.out", "->+")}
+	edges(t, oneBlock, "conductor.crossed-poles", []edge{
+		{name: "two arrays in series", edits: edits, at: "W97", says: "no rule adds up their voltages: draw them as one array", from: "an array's symbol stands for its strings"},
+	})
+	doc, err := load(t, oneBlock).Apply(edits...)
+	require.NoError(t, err)
+	for _, f := range check(t, doc).All() {
+		if f.Rule == CrossedPoles {
+			require.Len(t, f.Fixes, 1)
+			next, err := doc.Apply(f.Fixes[0].Edits...)
+			require.NoError(t, err)
+			one, _ := next.Part("PV9")
+			assert.Equal(t, 2.0, one.Figure("series").Value)
+			_, there := next.Part("PV8")
+			assert.False(t, there)
+		}
+	}
+}
+
+// A short at the DC terminals of an inverter is the far end of its leads.
+func TestFarEndOfConverters(t *testing.T) {
+	long := []components.Edit{num("W8", "length_ft", 40), num("W10", "length_ft", 40), word("W8", "size", "10 AWG"), word("W10", "size", "10 AWG")}
+	edges(t, oneBlock, "fault.far-end-clears", []edge{
+		{name: "short leads", at: "W8", from: "2/0 AWG, 4 ft: over 3.5 times 300 A"},
+		{name: "long thin leads", edits: long, at: "W8", says: "A short at INV1.dc draws as little as", from: "closed form: 12.8 V over 80 ft of 10 AWG, some 120 A"},
 	})
 }

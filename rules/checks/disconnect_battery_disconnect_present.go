@@ -13,9 +13,9 @@ import (
 var BatteryDisconnect = &rules.Rule{
 	ID:    "disconnect.battery-disconnect-present",
 	Title: "The bank cannot be switched off by hand",
-	Must:  "A switch or breaker in the positive isolates a lithium bank, or one above 100 Ah, from all that it feeds. Past it may go, each behind its own fuse: alarms, memories and the battery's own electronics, and charging sources. An inverter may not.",
+	Must:  "A switch or breaker in the positive isolates a lithium bank, or one above 800 A of cold cranking (above 100 Ah where that is not told), from all that it feeds. Past it may go, each behind its own fuse: alarms, memories and the battery's own electronics, and charging sources. An inverter may not.",
 	Basis: []rules.Basis{
-		{Source: "ABYC E-11", Clause: "11.6.1.2", Says: "a battery switch in each positive conductor, and what may bypass it (a marine rule, not law in a vehicle)", Seen: rules.Published},
+		{Source: "ABYC E-11", Clause: "11.6.1.2", Says: "a battery switch in each positive conductor above 800 A of cold cranking, and what may bypass it (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "480.7(A), 706.7(A)", Says: "a disconnecting means (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 		{Source: "any lithium bank, and 100 Ah where the cranking current is not told", Seen: rules.Practice},
 	},
@@ -23,8 +23,12 @@ var BatteryDisconnect = &rules.Rule{
 	Check: batteryDisconnect,
 }
 
-// switchAboveAh is the bank from which a switch is asked for.
-const switchAboveAh = 100
+// The bank from which a switch is asked for: by its cold-cranking current, or by its
+// capacity where that is not told.
+const (
+	switchAboveCCA = 800
+	switchAboveAh  = 100
+)
 
 func batteryDisconnect(p *rules.Pass) {
 	if !p.First() {
@@ -99,7 +103,7 @@ func behindPanel(p *rules.Pass, way map[circuit.Term]components.ID, t circuit.Te
 }
 
 func undisconnected(p *rules.Pass, bat components.Part, post circuit.Term, way map[circuit.Term]components.ID, fed []components.ID) {
-	ah, unknown, lithium := 0.0, components.ID(""), false
+	ah, cca, cranks, unknown, lithium := 0.0, 0.0, true, components.ID(""), false
 	for _, id := range sortedIDs(batteriesIn(p, terms(way), "")) {
 		q, _ := p.Doc.Part(id)
 		lithium = lithium || q.Word("chemistry") == "lfp"
@@ -107,11 +111,17 @@ func undisconnected(p *rules.Pass, bat components.Part, post circuit.Term, way m
 			unknown = id
 		}
 		ah += q.Figure("capacity_ah").Value * q.Figure("parallel").Value
+		cca += q.Figure("cca_a").Value * q.Figure("parallel").Value
+		cranks = cranks && q.Figure("cca_a").Known()
 	}
 	f := rules.Finding{At: string(bat.ID)}
 	switch {
 	case lithium:
 		f.Working = []string{"a lithium bank: a switch whatever its size"}
+	case cca > switchAboveCCA:
+		f.Working = []string{fmt.Sprintf("%s A of cold cranking > %d A", numText(cca), switchAboveCCA)}
+	case cranks:
+		return
 	case ah > switchAboveAh:
 		f.Working = []string{fmt.Sprintf("%s Ah > %d Ah", numText(ah), switchAboveAh)}
 	case unknown != "":

@@ -26,6 +26,8 @@ func TestDisconnectEdges(t *testing.T) {
 		{name: "lead, 100 Ah", edits: []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12), num("BAT1", "capacity_ah", 100)}, at: "BAT1", from: "11.6.1.2: 100 Ah is not above 100 Ah"},
 		{name: "lead, 101 Ah", edits: []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12), num("BAT1", "capacity_ah", 101)}, at: "BAT1", says: "isolates BAT1", from: "11.6.1.2"},
 		{name: "lead, not told", edits: []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12), unknown("BAT1", "capacity_ah")}, at: "BAT1", says: "capacity_ah of BAT1", asks: true, from: "it hangs on the size"},
+		{name: "lead, 800 A of cranking", edits: []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12), num("BAT1", "cca_a", 400), num("BAT1", "parallel", 2)}, at: "BAT1", from: "11.6.1.2: 800 A is not above 800 A"},
+		{name: "lead, 802 A of cranking", edits: []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12), num("BAT1", "cca_a", 401), num("BAT1", "parallel", 2), num("BAT1", "capacity_ah", 40)}, at: "BAT1", says: "isolates BAT1", from: "11.6.1.2: above 800 A"},
 		{name: "starting battery", edits: []components.Edit{word("BAT1", "role", "starting")}, at: "BAT1", from: "the vehicle's own"},
 	})
 	edges(t, bankRig, "disconnect.precharge", []edge{

@@ -14,7 +14,7 @@ import (
 var FarEnd = &rules.Rule{
 	ID:    "fault.far-end-clears",
 	Title: "A short at the far end may not open the device",
-	Must:  "The lowest prospective current at the far end of a circuit, conductors hot and one source alone, opens the device that protects it before the conductor is spoilt: 3.5 times the rating of a fuse, 5 times that of a breaker.",
+	Must:  "The lowest prospective current at the far end of a circuit, at a load or at the DC side of a converter, conductors hot and one source alone, opens the device that protects it before the conductor is spoilt: 3.5 times the rating of a fuse, 5 times that of a breaker.",
 	Basis: []rules.Basis{
 		{Source: "ICEA P-32-382", Says: "what a copper conductor bears, and for how long", Seen: rules.Published},
 		{Source: "ISO 8820, UL 248 time points", Says: "opening times at 350 % of rating", Seen: rules.Memory},
@@ -67,12 +67,15 @@ func farEnd(p *rules.Pass) {
 	}
 }
 
-// returnOf is where a short at a load's terminal flows to: ground for AC, the
+// returnOf is where a short at the terminal of a load, or of a converter's DC side, flows to: ground for AC, the
 // negative for DC.
 func returnOf(p *rules.Pass, q components.Part, t components.Terminal) (circuit.Term, bool) {
 	switch {
+	case q.Kind.Role == components.Converts && t.Pole == components.Pos: // an inverter, a charger, a step-down
 	case q.Kind.Role != components.Uses:
 		return 0, false
+	}
+	switch {
 	case t.Pole.Hot():
 		return p.Circuit.Term(t.PortRef.At(components.G))
 	case t.Pole == components.Pos:

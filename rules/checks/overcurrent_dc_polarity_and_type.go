@@ -35,6 +35,7 @@ func polarityAndType(p *rules.Pass) {
 		if q.Kind != &components.DCBreaker || l.Join.When != components.Closable {
 			continue
 		}
+		askMarked(p, q, "reset", "whether it closes itself again on a short is not: look for a button or a lever that stays out")
 		if q.Word("reset") == "automatic" {
 			p.Report(rules.Finding{
 				At: string(q.ID), Level: rules.Violation,
@@ -46,12 +47,12 @@ func polarityAndType(p *rules.Pass) {
 		if out*back >= 0 || min(max(out, -out), max(back, -back)) < flows {
 			continue
 		}
-		family, _ := tables.FuseFamily(q.Word("family"))
+		family, toldForm := tables.FuseFamily(q.Word("family"))
 		v, toldMark := q.Value("polarised")
-		switch {
-		case toldMark != components.Missing && !v.Truth() && family.Reversible:
+		switch reversible := family.Reversible || !toldForm; {
+		case toldMark != components.Missing && !v.Truth() && reversible:
 			continue
-		case toldMark == components.Missing && family.Reversible:
+		case toldMark == components.Missing && reversible:
 			p.Unchecked(string(q.ID), fmt.Sprintf("polarised of %s is not known, and the current through it turns round (%s A out, %s A back): look for + and − or an arrow beside its terminals", q.ID, numText(max(out, -out)), numText(max(back, -back))))
 			continue
 		}
