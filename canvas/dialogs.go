@@ -104,7 +104,7 @@ func (e *Editor) askWish() {
 		return
 	}
 	e.wished = w
-	text := widget.NewMultiLineEntry()
+	text := newLines()
 	d := dialog.NewForm(w.Title, "Put it there", "Leave it", []*widget.FormItem{widget.NewFormItem("", text)}, func(ok bool) {
 		e.s.Grant(text.Text, ok)
 		e.win.Canvas().Focus(e.board)
@@ -130,7 +130,7 @@ func (e *Editor) askWhatIf() {
 	box := container.NewVBox()
 	for _, f := range faults {
 		text := f.String()
-		box.Add(widget.NewButton(strings.ToUpper(text[:1])+text[1:], func() { d.Hide(); e.s.Suppose(f) }))
+		box.Add(widget.NewButton(strings.ToUpper(text[:1])+text[1:], func() { d.Hide(); e.suppose(f) }))
 	}
 	d = dialog.NewCustom("What if", "Nothing", box, e.win)
 	e.show(d)

@@ -62,6 +62,19 @@ func toWindow(o fyne.CanvasObject, ev *fyne.KeyEvent) {
 	}
 }
 
+// lines is a text of several lines that the tab key leaves.
+type lines struct{ widget.Entry }
+
+func newLines() *lines {
+	l := &lines{}
+	l.MultiLine, l.Wrapping = true, fyne.TextWrapWord
+	l.ExtendBaseWidget(l)
+	return l
+}
+
+// AcceptsTab tells that the tab key goes on to the next thing.
+func (l *lines) AcceptsTab() bool { return false }
+
 // pickList is a list of words of which one is chosen.
 type pickList struct {
 	widget.Select

@@ -379,26 +379,40 @@ func (l *findings) unfold(body *fyne.Container, c *card) {
 	}
 }
 
-// askReason takes a finding as it is, once a reason is given.
+// askReason takes a finding as it is, once a reason is given, and of a danger by
+// whom. It is taken at this one place; the others of its rule stand.
 func (l *findings) askReason(f rules.Finding) {
-	reason, by := widget.NewMultiLineEntry(), widget.NewEntry()
+	reason, by := newLines(), widget.NewEntry()
 	reason.SetPlaceHolder("Why this is taken as it is")
-	reason.Validator = func(t string) error {
-		if strings.TrimSpace(t) == "" {
-			return fmt.Errorf("a reason is needed")
-		}
-		return nil
-	}
+	by.SetPlaceHolder("Who takes it")
 	by.SetText(l.e.s.Doc().Rig.DrawnBy)
-	says := widget.NewLabel(f.Message)
+	says := widget.NewLabel(plainSaying(l.e.s.Doc(), f))
 	says.Wrapping = fyne.TextWrapWord
-	d := dialog.NewForm("Accept "+f.Rule.Title, "Accept", "Cancel", []*widget.FormItem{
-		widget.NewFormItem("Finding", says), widget.NewFormItem("Reason", reason), widget.NewFormItem("By", by),
-	}, func(ok bool) {
-		if ok {
-			_ = l.e.s.Accept(f, strings.TrimSpace(reason.Text), strings.TrimSpace(by.Text))
+	told := func(e *widget.Entry) bool { return strings.TrimSpace(e.Text) != "" }
+	var d *dialog.CustomDialog
+	accept := widget.NewButton("Accept", func() {
+		d.Hide()
+		_ = l.e.s.Accept(f, strings.TrimSpace(reason.Text), strings.TrimSpace(by.Text))
+	})
+	accept.Importance = widget.HighImportance
+	check := func(string) {
+		if told(&reason.Entry) && (f.Level != rules.Danger || told(by)) {
+			accept.Enable()
+		} else {
+			accept.Disable()
 		}
-	}, l.e.win)
-	d.Resize(fyne.NewSize(520, 320))
+	}
+	reason.OnChanged, by.OnChanged = check, check
+	check("")
+	by.OnSubmitted = func(string) {
+		if !accept.Disabled() {
+			accept.OnTapped()
+		}
+	}
+	form := widget.NewForm(widget.NewFormItem("Finding", says), widget.NewFormItem("Reason", reason), widget.NewFormItem("By", by))
+	d = dialog.NewCustomWithoutButtons("Accept this "+f.Level.String()+" at "+f.At, form, l.e.win)
+	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", func() { d.Hide() }), accept})
+	d.Resize(fyne.NewSize(520, 300))
 	l.e.show(d)
+	l.e.win.Canvas().Focus(reason)
 }

@@ -183,11 +183,18 @@ func (e *Editor) whatIfs() *fyne.MenuItem {
 	}
 	sub := fyne.NewMenu("")
 	for _, f := range faults {
-		sub.Items = append(sub.Items, fyne.NewMenuItem(f.String(), func() { e.s.Suppose(f) }))
+		sub.Items = append(sub.Items, fyne.NewMenuItem(f.String(), func() { e.suppose(f) }))
 	}
 	item := fyne.NewMenuItem("What if", nil)
 	item.ChildMenu = sub
 	return item
+}
+
+// suppose shows what follows from a fault: on the sheet, and in words in the details,
+// which nothing that is selected takes the place of.
+func (e *Editor) suppose(f session.Fault) {
+	e.s.Select()
+	e.s.Suppose(f)
 }
 
 // keyText is how a shortcut is told in the list of keys.

@@ -32,18 +32,7 @@ func (d *details) state(name string) {
 		textRow("Name", "", func() string { return now().Name }, func(t string) error {
 			return set(func(st *components.State) { st.Name = strings.TrimSpace(t) })
 		}),
-		pickRow("Site supply", append([]string{noSite}, slices.Concat(components.Services, components.Adapters)...), func() string {
-			if now().Shore == "" {
-				return noSite
-			}
-			return now().Shore
-		}, func(t string) error {
-			return set(func(st *components.State) {
-				if st.Shore = t; t == noSite {
-					st.Shore = ""
-				}
-			})
-		}),
+		siteRow(func() string { return now().Shore }, func(shore string) error { return set(func(st *components.State) { st.Shore = shore }) }),
 		onOffRow("Generator", func() bool { return now().Generator }, func(on bool) error { return set(func(st *components.State) { st.Generator = on }) }),
 		onOffRow("Engine", func() bool { return now().Engine }, func(on bool) error { return set(func(st *components.State) { st.Engine = on }) }),
 		percentRow("Sun", func() float64 { return now().Sun }, func(v float64) error { return set(func(st *components.State) { st.Sun = v }) }),
@@ -64,6 +53,19 @@ func (d *details) tell(err error) {
 	if err != nil {
 		d.e.s.Tell(session.Wrong, "%v", err)
 	}
+}
+
+// siteRow edits the supply that a state stands on, in plain words.
+func siteRow(get func() string, set func(string) error) *row {
+	supplies := append([]string{""}, slices.Concat(components.Services, components.Adapters)...)
+	words := make([]string, len(supplies))
+	for i, s := range supplies {
+		if words[i] = plainWord("", s); s == "" {
+			words[i] = noSite
+		}
+	}
+	return pickRow("Site supply", words, func() string { return words[max(0, slices.Index(supplies, get()))] },
+		func(t string) error { return set(supplies[max(0, slices.Index(words, t))]) })
 }
 
 func onOffRow(title string, get func() bool, set func(bool) error) *row {

@@ -61,8 +61,8 @@ func TestAnOpenNeutralShowsWhatTheLoadsGet(t *testing.T) {
 		if p, ok := h.s.Doc().Part(components.ID(tag.At)); !ok || p.Kind != &components.ACLoad {
 			continue
 		}
-		_, err := sscan(tag.Text, &v)
-		require.NoError(t, err, tag.Text)
+		_, err := fmt.Sscanf(tag.Text, tag.At+" %g V", &v)
+		require.NoError(t, err, "%s names its load", tag.Text)
 		if v < 104 {
 			low++
 		}
@@ -72,13 +72,34 @@ func TestAnOpenNeutralShowsWhatTheLoadsGet(t *testing.T) {
 	}
 	assert.Positive(t, low, "some load gets too little")
 	assert.Positive(t, high, "and some too much")
+	assert.Empty(t, h.s.Selected(), "the details tell what follows")
+	assert.True(t, strings.HasPrefix(live.Lines[0], "What if"), "%v", live.Lines)
 	assert.True(t, h.strip.what.Visible())
+	at := h.app.Driver().AbsolutePositionForObject(h.strip.row).X
 	assert.Contains(t, h.strip.what.Text, "the neutral of W1 is open")
 	assert.NotEqual(t, before, h.paintNow())
 	h.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
 	h.settle()
 	assert.Equal(t, session.Fault{}, h.s.Supposed())
 	assert.False(t, h.strip.what.Visible())
+	assert.Empty(t, h.s.Told().Text, "nothing speaks of it any more")
+	assert.Less(t, h.app.Driver().AbsolutePositionForObject(h.strip.row).X, at, "the states take its room")
+}
+
+// The supply of a state is told in plain words and kept in the file's.
+func TestASupplyOfAStateIsReadInPlainWords(t *testing.T) {
+	h := newHand(t)
+	s, _ := projects.FindSample("library-bus")
+	h.s.Start(s.Document())
+	h.s.ChooseState("Shore")
+	h.settle()
+	h.pick("Site supply", "30 A, an adapter on both legs")
+	st, ok := h.s.StateNamed("Shore")
+	require.True(t, ok)
+	assert.Equal(t, "30a-120-adapter", st.Shore)
+	h.pick("Site supply", "off")
+	st, _ = h.s.StateNamed("Shore")
+	assert.Empty(t, st.Shore)
 }
 
 func TestALostLegLeavesItsLoadsDead(t *testing.T) {
@@ -92,7 +113,7 @@ func TestALostLegLeavesItsLoadsDead(t *testing.T) {
 	live, _ := h.s.Live()
 	dead := 0
 	for _, tag := range live.Tags {
-		if tag.Text == "0 V" {
+		if tag.Text == tag.At+" 0 V" {
 			dead++
 		}
 	}
@@ -157,5 +178,3 @@ func TestShadesAreChosenInTheStrip(t *testing.T) {
 	assert.Len(t, pictures, len(shadings))
 	assert.IsType(t, &widget.Select{}, h.strip.shade)
 }
-
-func sscan(text string, v *float64) (int, error) { return fmt.Sscanf(text, "%g V", v) }

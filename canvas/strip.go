@@ -19,7 +19,8 @@ type strip struct {
 	on    string
 	phase *widget.Select
 	shade *widget.Select
-	what  *widget.Button // the what-if that is shown; it ends it
+	what  *widget.Button  // the what-if that is shown; it ends it
+	line  *fyne.Container // the what-if and the states
 	box   fyne.CanvasObject
 }
 
@@ -45,7 +46,8 @@ func newStrip(e *Editor) *strip {
 	s.what.Importance = widget.DangerImportance
 	s.what.Hide()
 	right := container.NewHBox(container.New(&wide{180}, s.shade), container.New(&wide{150}, s.phase))
-	s.box = container.NewBorder(nil, nil, widget.NewLabel("State"), right, container.NewBorder(nil, nil, s.what, nil, container.NewHScroll(s.row)))
+	s.line = container.NewBorder(nil, nil, s.what, nil, container.NewHScroll(s.row))
+	s.box = container.NewBorder(nil, nil, widget.NewLabel("State"), right, s.line)
 	s.refresh()
 	return s
 }
@@ -57,7 +59,10 @@ func (s *strip) refresh() {
 	on := s.e.s.State()
 	shown(s.shade, on != "")
 	f := s.e.s.Supposed()
-	shown(s.what, f.What != session.NoMishap)
+	if on := f.What != session.NoMishap; on != s.what.Visible() {
+		shown(s.what, on)
+		s.line.Refresh() // the states move up
+	}
 	if text := "What if " + f.String() + "? End it"; f.What != session.NoMishap && s.what.Text != text {
 		s.what.SetText(text)
 	}

@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -47,6 +48,9 @@ func plainWord(key, choice string) string {
 		if components.ThreeWire(choice) {
 			_, after, _ := strings.Cut(choice, "-")
 			volts = after + " V, two legs"
+		}
+		if slices.Contains(components.Adapters, choice) {
+			volts = "an adapter on both legs"
 		}
 		return fmt.Sprintf("%g A, %s", amps, volts)
 	}

@@ -127,6 +127,8 @@ func (s *Session) Suppose(f Fault) {
 	s.changed(CheckedChanged)
 	if f.What != NoMishap {
 		s.Tell(Plain, "What if %s? The sheet shows what follows. Escape ends it", f)
+	} else {
+		s.Tell(Plain, "")
 	}
 }
 

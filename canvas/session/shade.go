@@ -100,11 +100,11 @@ const (
 func (l *Live) follows(o *solve.Outcome) {
 	var lines []string
 	for _, v := range o.Loads {
-		tag := Tag{At: string(v.Load), Text: fmt.Sprintf("%.0f V", v.After)}
+		tag := Tag{At: string(v.Load), Text: fmt.Sprintf("%s %.0f V", v.Load, v.After)}
 		part := v.After / v.Rated
 		switch {
 		case v.After < 1:
-			tag.Text, tag.Level = "0 V", rules.Advice
+			tag.Text, tag.Level = string(v.Load)+" 0 V", rules.Advice
 		case part > mostVolts || part < leastVolts:
 			tag.Level = rules.Danger
 		}
