@@ -10,8 +10,6 @@ import (
 	"syscall"
 	"time"
 
-	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 
 	"rigline/canvas/session"
@@ -121,28 +119,17 @@ func (b *backups) offer() {
 		name = filepath.Base(l.Project)
 	}
 	text := fmt.Sprintf("A window did not close as it should. Changes to %s, made until %s, are in no file.", name, l.Time.Format("2 January, 15:04"))
-	words := widget.NewLabel(text)
-	words.Wrapping = fyne.TextWrapWord
-	d := dialog.NewCustomWithoutButtons("Unsaved work was found", words, b.e.win)
-	choose := func(name string, importance widget.Importance, then func()) *widget.Button {
-		button := widget.NewButton(name, func() { d.Hide(); then() })
-		button.Importance = importance
-		return button
-	}
-	d.SetButtons([]fyne.CanvasObject{
-		choose("Ask again later", widget.MediumImportance, func() {}),
-		choose("Give it up", widget.DangerImportance, l.Forget),
-		choose("Take it up again", widget.HighImportance, func() {
+	b.e.ask("Unsaved work was found", text,
+		way{"Ask again later", widget.MediumImportance, nil},
+		way{"Give it up", widget.DangerImportance, l.Forget},
+		way{"Take it up again", widget.HighImportance, func() {
 			if err := b.e.s.Recover(l); err != nil {
 				b.e.fail(err)
 				return
 			}
 			b.keep()
 			l.Forget()
-		}),
-	})
-	d.Resize(fyne.NewSize(520, 160))
-	b.e.show(d)
+		}})
 }
 
 // alive tells whether a process still runs.

@@ -70,17 +70,20 @@ func (c *chooser) fill(all []session.Candidate, anyway []rules.Finding) {
 		l.Wrapping = fyne.TextWrapWord
 		c.list.Add(l)
 	}
-	var at fyne.CanvasObject
+	var at fyne.CanvasObject // the present value, or the first that fits
+	var to *order
 	for _, o := range all {
 		line := c.line(o)
 		c.list.Add(line)
 		if o.Now || at == nil && o.Fits() {
-			at = line
+			at, to = line, c.lines[len(c.lines)-1]
 		}
 	}
 	c.list.Refresh()
+	c.roll.Refresh() // it is not rolled beyond what it knows of
 	if at != nil {
 		c.roll.ScrollToOffset(fyne.NewPos(0, max(0, at.Position().Y-60)))
+		c.e.win.Canvas().Focus(to)
 	}
 }
 
@@ -115,5 +118,5 @@ func (c *chooser) line(o session.Candidate) fyne.CanvasObject {
 	})
 	b.plain = true
 	c.lines = append(c.lines, b)
-	return container.NewBorder(nil, nil, container.NewCenter(container.NewPadded(mark)), nil, b)
+	return container.NewBorder(nil, nil, container.New(&wide{28}, container.NewCenter(mark)), nil, b)
 }

@@ -50,6 +50,10 @@ func TestSizesAreWeighed(t *testing.T) {
 		}
 	}
 	require.NotNil(t, fit)
+	assert.Same(t, fit, h.win.Canvas().Focused(), "the keyboard is at the present value")
+	top := c.roll.Offset.Y
+	y := h.app.Driver().AbsolutePositionForObject(fit).Y - h.app.Driver().AbsolutePositionForObject(c.roll).Y
+	assert.True(t, top > 0 && y >= 0 && y < c.roll.Size().Height, "and it is in sight: %g of %g", y, top)
 	assert.Contains(t, thin.text, "danger")
 	assert.Contains(t, fit.text, "may carry")
 	assert.Contains(t, fit.text, "no rule speaks against it")

@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -19,6 +20,9 @@ import (
 func (e *Editor) Start(path string) {
 	e.refreshRecent()
 	if path != "" {
+		if abs, err := filepath.Abs(path); err == nil {
+			path = abs // unsaved work may be taken up again from another folder
+		}
 		e.open(path)
 	}
 	e.win.Canvas().Focus(e.board)
@@ -46,9 +50,32 @@ func (e *Editor) dismiss() {
 // fail tells what could not be done.
 func (e *Editor) fail(err error) { e.show(dialog.NewError(err, e.win)) }
 
-// confirm asks yes or no.
-func (e *Editor) confirm(title, text string, f func(yes bool)) {
-	e.show(dialog.NewConfirm(title, text, f, e.win))
+// way is one of the ways on that a question offers.
+type way struct {
+	name       string
+	importance widget.Importance
+	do         func() // nil: nothing more
+}
+
+// ask puts a question whose answers say what they do.
+func (e *Editor) ask(title, text string, ways ...way) {
+	words := widget.NewLabel(text)
+	words.Wrapping = fyne.TextWrapWord
+	d := dialog.NewCustomWithoutButtons(title, words, e.win)
+	var buttons []fyne.CanvasObject
+	for _, w := range ways {
+		b := widget.NewButton(w.name, func() {
+			d.Hide()
+			if w.do != nil {
+				w.do()
+			}
+		})
+		b.Importance = w.importance
+		buttons = append(buttons, b)
+	}
+	d.SetButtons(buttons)
+	d.Resize(fyne.NewSize(520, 160))
+	e.show(d)
 }
 
 // askQuestion shows the choice that a gesture left open.

@@ -24,20 +24,10 @@ func (e *Editor) guarded(f func()) {
 		f()
 		return
 	}
-	text := widget.NewLabel("The rig has changes that are in no file.")
-	var d *dialog.CustomDialog
-	choose := func(name string, importance widget.Importance, then func()) *widget.Button {
-		b := widget.NewButton(name, func() { d.Hide(); then() })
-		b.Importance = importance
-		return b
-	}
-	d = dialog.NewCustomWithoutButtons("Save first?", text, e.win)
-	d.SetButtons([]fyne.CanvasObject{
-		choose("Cancel", widget.MediumImportance, func() {}),
-		choose("Leave unsaved", widget.DangerImportance, f),
-		choose("Save", widget.HighImportance, func() { e.save(f) }),
-	})
-	e.show(d)
+	e.ask("Save first?", "The rig has changes that are in no file.",
+		way{"Cancel", widget.MediumImportance, nil},
+		way{"Leave unsaved", widget.DangerImportance, f},
+		way{"Save", widget.HighImportance, func() { e.save(f) }})
 }
 
 func (e *Editor) askClose() {
@@ -81,13 +71,9 @@ func (e *Editor) cameBack() {
 		e.s.Tell(session.Wrong, "%s was changed outside. Save under another name, or open it again", name)
 		return
 	}
-	e.confirm("The file was changed outside", name+" was written by somebody else. Read it again?", func(ok bool) {
-		if ok {
-			e.open(e.s.Path())
-		} else {
-			e.s.KeepOurs()
-		}
-	})
+	e.ask("The file was changed outside", name+" was written by another program since it was opened here.",
+		way{"Keep what is shown", widget.MediumImportance, e.s.KeepOurs},
+		way{"Read it again", widget.HighImportance, func() { e.open(e.s.Path()) }})
 }
 
 // here lets a file dialog begin beside the project's own file.
@@ -152,11 +138,10 @@ func (e *Editor) save(then func()) {
 		return
 	}
 	if e.s.ChangedOutside() {
-		e.confirm("The file was changed outside", "Somebody else wrote "+filepath.Base(e.s.Path())+" since it was opened here. Write over it?", func(ok bool) {
-			if ok {
-				e.write(e.s.Path(), then)
-			}
-		})
+		e.ask("The file was changed outside", filepath.Base(e.s.Path())+" was written by another program since it was opened here.",
+			way{"Cancel", widget.MediumImportance, nil},
+			way{"Write over it", widget.DangerImportance, func() { e.write(e.s.Path(), then) }},
+			way{"Save as", widget.HighImportance, func() { e.saveAs(then) }})
 		return
 	}
 	e.write(e.s.Path(), then)
@@ -234,11 +219,9 @@ func (e *Editor) saveTo(path string, then func()) {
 		e.write(path, then)
 		return
 	}
-	e.confirm("Write over it?", filepath.Base(path)+" is there already.", func(ok bool) {
-		if ok {
-			e.write(path, then)
-		}
-	})
+	e.ask("Write over it?", filepath.Base(path)+" is there already.",
+		way{"Cancel", widget.MediumImportance, nil},
+		way{"Write over it", widget.DangerImportance, func() { e.write(path, then) }})
 }
 
 // startFolder is where a rig is likely to be saved.

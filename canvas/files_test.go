@@ -9,11 +9,14 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"rigline/canvas/session"
+	"rigline/components"
 	"rigline/projects"
 	"rigline/rules/checks"
 )
@@ -50,12 +53,12 @@ func TestSaveAsAsksBeforeItWritesOver(t *testing.T) {
 	other := filepath.Join(dir, "other.yaml")
 	require.NoError(t, os.WriteFile(other, []byte("precious"), 0o644))
 	h.saveTo(other, nil)
-	h.press("No")
+	h.press("Cancel")
 	kept, err := os.ReadFile(other)
 	require.NoError(t, err)
 	assert.Equal(t, "precious", string(kept), "untouched until the person says so")
 	h.saveTo(other, nil)
-	h.press("Yes")
+	h.press("Write over it")
 	assert.Equal(t, other, h.s.Path())
 }
 
@@ -181,4 +184,61 @@ func TestCautionsOnceAtFirstStart(t *testing.T) {
 	assert.Nil(t, e.win.Canvas().Overlays().Top(), "and not again")
 	e.run(e.command("Cautions"))
 	assert.NotNil(t, e.win.Canvas().Overlays().Top(), "but always under Help")
+}
+
+// A file that another program wrote is noticed when the window comes to the front,
+// and before it is written over.
+func TestAFileChangedOutsideIsNoticed(t *testing.T) {
+	h := newHand(t)
+	path := filepath.Join(t.TempDir(), "rig.yaml")
+	van, _ := projects.FindSample("camper-van")
+	require.NoError(t, projects.Save(path, van.Document()))
+	h.open(path)
+	h.settle()
+	other := func(title string) {
+		next, err := h.s.Doc().Apply(func() components.Edit { e := h.s.Doc().Project(); e.Title = title; return e }())
+		require.NoError(t, err)
+		require.NoError(t, projects.Save(path, next))
+	}
+	h.cameBack()
+	assert.Nil(t, h.win.Canvas().Overlays().Top(), "nothing has changed")
+	other("By another program")
+	h.cameBack()
+	h.press("Read it again")
+	assert.Equal(t, "By another program", h.s.Doc().Title)
+	h.settle()
+
+	require.NoError(t, h.s.Do("Name it", func() components.Edit { e := h.s.Doc().Project(); e.Title = "Mine"; return e }()))
+	other("Once more by another")
+	h.cameBack()
+	assert.Contains(t, h.s.Told().Text, "was changed outside", "unsaved work is not taken away")
+	h.save(nil)
+	h.press("Cancel")
+	read := func() string { doc, _, err := projects.Load(path); require.NoError(t, err); return doc.Title }
+	assert.Equal(t, "Once more by another", read())
+	h.save(nil)
+	h.press("Write over it")
+	assert.Equal(t, "Mine", read())
+	assert.False(t, h.s.Dirty())
+}
+
+// A project file that is dropped on the window is opened, after unsaved work was
+// asked about; anything else is not.
+func TestAFileIsOpenedByDropping(t *testing.T) {
+	h := newHand(t)
+	path := filepath.Join(t.TempDir(), "van.yaml")
+	van, _ := projects.FindSample("camper-van")
+	require.NoError(t, projects.Save(path, van.Document()))
+	h.dropped(fyne.Position{}, []fyne.URI{storage.NewFileURI("/tmp/picture.png")})
+	assert.Empty(t, h.s.Doc().Parts())
+	assert.Equal(t, session.Wrong, h.s.Told().Mood)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	h.dropped(fyne.Position{}, []fyne.URI{storage.NewFileURI(path)})
+	h.press("Leave unsaved")
+	assert.Equal(t, path, h.s.Path())
+	assert.Greater(t, len(h.s.Doc().Parts()), 10)
+	assert.Equal(t, path, h.app.Preferences().StringList(prefRecent)[0], "and is the first of the files of late")
+	assert.Equal(t, path, h.recent.ChildMenu.Items[0].Label)
+	h.settle()
 }
