@@ -1,11 +1,14 @@
 package canvas
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -149,13 +152,28 @@ func (e *Editor) save(then func()) {
 
 func (e *Editor) write(path string, then func()) {
 	if err := e.s.Save(path); err != nil {
-		e.fail(err)
+		e.ask("The rig was not saved", filepath.Base(path)+" could not be written: "+whyNot(err)+" What stood there before is untouched.",
+			way{"Leave it", widget.MediumImportance, nil},
+			way{"Save as", widget.HighImportance, func() { e.saveAs(then) }})
 		return
 	}
 	e.remember(path)
 	if then != nil {
 		then()
 	}
+}
+
+// whyNot tells why a file could not be written, and what helps.
+func whyNot(err error) string {
+	switch {
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
+		return "the disk is full. Make room there, or save on another."
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return "writing there is not allowed. Save in another folder."
+	case errors.Is(err, fs.ErrNotExist):
+		return "its folder is gone. Save in another one."
+	}
+	return err.Error() + "."
 }
 
 // saveAs asks for a name and a folder. The toolkit's own dialog empties the file

@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -241,4 +242,24 @@ func TestAFileIsOpenedByDropping(t *testing.T) {
 	assert.Equal(t, path, h.app.Preferences().StringList(prefRecent)[0], "and is the first of the files of late")
 	assert.Equal(t, path, h.recent.ChildMenu.Items[0].Label)
 	h.settle()
+}
+
+// A rig that cannot be written says why in plain words, leaves what is there whole
+// and offers another place.
+func TestASaveThatFailsSaysWhy(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("fuse", h.s.View.ToSheet(300, 300))
+	h.Editor.write(filepath.Join(t.TempDir(), "gone", "rig.yaml"), nil)
+	said := ""
+	for _, o := range test.LaidOutObjects(h.win.Canvas().Overlays().Top()) {
+		if l, ok := o.(*widget.Label); ok {
+			said += l.Text
+		}
+	}
+	assert.Contains(t, said, "its folder is gone. Save in another one.")
+	assert.True(t, h.s.Dirty())
+	h.press("Save as")
+	assert.NotNil(t, h.win.Canvas().Overlays().Top(), "where to")
+	assert.Contains(t, whyNot(fmt.Errorf("save: %w", syscall.ENOSPC)), "the disk is full")
 }
