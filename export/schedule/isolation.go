@@ -2,13 +2,14 @@ package schedule
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"rigline/components"
 	"rigline/export/lists"
 	"rigline/export/solved"
 	"rigline/export/terms"
-	"rigline/rules/circuit"
 )
 
 // Step is one step of a procedure.
@@ -51,23 +52,30 @@ func Isolation(rig *solved.Rig) []Step {
 	for _, p := range there(&components.Alternator) {
 		add("it charges while it turns", "Stop the engine and keep the key: %s", named(p))
 	}
+	off := map[components.ID]cutOff{}
 	for _, p := range there(&components.SolarArray) {
-		switch opens, _ := handDevices(rig, p.Ref("out").At(components.Pos)); {
-		case len(opens) > 0:
-			add("a controller that loses its battery while the sun feeds it may break", "Open %s: it cuts off %s", strings.Join(opens, " and "), named(p))
-		default:
+		o := cutOffFrom(rig, p.Ref("out").At(components.Pos))
+		off[p.ID] = o
+		if len(o.opens) > 0 {
+			add("a controller that loses its battery while the sun feeds it may break", "Open %s"+cutting+"%s", these(rig.Doc, o.opens), named(p))
+		}
+		if len(o.opens) == 0 || len(o.lifts)+len(o.bare) > 0 {
 			add("no switch is drawn between them", "Cover %s, all of it, before the battery is opened", named(p))
 		}
 	}
 	for _, p := range there(&components.Battery) {
-		opens, fuses := handDevices(rig, p.Ref("pos").At(components.Pos))
+		o := cutOffFrom(rig, p.Ref("pos").At(components.Pos))
+		off[p.ID] = o
+		if len(o.opens) > 0 {
+			add("", "Open %s"+cutting+"%s", these(rig.Doc, o.opens), named(p))
+		}
 		switch {
-		case len(opens) > 0:
-			add("", "Open %s: it cuts off %s", strings.Join(opens, " and "), named(p))
-		case len(fuses) > 0:
-			add("no switch is drawn in its lead", "With nothing drawing, lift %s of %s with an insulated tool", strings.Join(fuses, " and "), named(p))
-		default:
-			add("no switch and no fuse is drawn in its lead", "With nothing drawing, take the negative lead off %s first, then the positive", named(p))
+		case len(o.bare) > 0:
+			add("no switch and no fuse is drawn between it and "+these(rig.Doc, o.bare), "With nothing drawing, take the negative lead off %s first, then the positive", named(p))
+		case len(o.lifts) > 0:
+			add("no switch is drawn there", "With nothing drawing, lift %s with an insulated tool"+cutting+"%s", these(rig.Doc, o.lifts), named(p))
+		case len(o.opens) == 0:
+			add("nothing is drawn at it", "With nothing drawing, take the negative lead off %s first, then the positive", named(p))
 		}
 	}
 	steps = merged(steps)
@@ -83,25 +91,91 @@ func Isolation(rig *solved.Rig) []Step {
 		if p.Kind == &components.Busbar && p.Word("pole") != "+" {
 			continue
 		}
+		if slices.ContainsFunc(there(&components.Battery), func(b components.Part) bool { return off[b.ID].bars[p.ID] }) {
+			continue // alive, as the last steps say
+		}
 		add("", "Measure at %s: positive to negative, and each to the chassis", named(p))
 	}
+	var told []string
 	for _, p := range there(&components.Battery) {
-		add("nothing switches a battery off", "Stays live: the posts of %s, and its lead up to the first fuse or switch", named(p))
+		o := off[p.ID]
+		with := alive(o)
+		if len(o.runs) > 0 && slices.Contains(told, with) {
+			continue
+		}
+		told = append(told, with)
+		posts := []string{named(p)}
+		for _, q := range there(&components.Battery) { // in parallel with it
+			if q.ID != p.ID && len(o.runs) > 0 && alive(off[q.ID]) == with {
+				posts = append(posts, named(q))
+			}
+		}
+		add("nothing switches a battery off", "Stays live: the posts of %s%s", and(posts), with)
 	}
 	for _, p := range there(&components.SolarArray) {
-		add("daylight is enough", "Stays live: the leads of %s, up to what opens them", named(p))
+		o := off[p.ID]
+		for _, r := range rig.Doc.RunsAt(p.Ref("out")) {
+			if !r.Gone() {
+				o.runs = once(o.runs, r.ID)
+			}
+		}
+		slices.SortFunc(o.runs, components.CompareIDs)
+		add("daylight is enough", "Stays live: the leads of %s%s", named(p), alive(o))
 	}
 	return steps
+}
+
+// cutting stands between what is opened and what is dead then.
+const cutting = ": this cuts off "
+
+// alive tells what stays alive with a source, and up to where.
+func alive(o cutOff) string {
+	if len(o.runs) == 0 {
+		return ""
+	}
+	var all []string
+	for _, r := range o.runs {
+		all = append(all, string(r))
+	}
+	for _, b := range slices.SortedFunc(maps.Keys(o.bars), components.CompareIDs) {
+		all = append(all, string(b))
+	}
+	text := ", with " + and(all)
+	if ends := o.cuts(); len(ends) > 0 {
+		var to []string
+		for _, id := range ends {
+			to = append(to, string(id))
+		}
+		text += ", up to " + and(to)
+	}
+	return text
+}
+
+// these names parts: "F1 (Bank fuse) and SW1 (Main disconnect)".
+func these(doc *components.Document, all []components.ID) string {
+	var names []string
+	for _, id := range all {
+		p, _ := doc.Part(id)
+		names = append(names, named(p))
+	}
+	return and(names)
+}
+
+func and(all []string) string {
+	if len(all) < 2 {
+		return strings.Join(all, "")
+	}
+	return strings.Join(all[:len(all)-1], ", ") + " and " + all[len(all)-1]
 }
 
 // merged brings steps together that do the same.
 func merged(steps []Step) []Step {
 	var all []Step
 	for _, s := range steps {
-		head, tail, two := strings.Cut(s.Do, ": it cuts off ")
+		head, tail, two := strings.Cut(s.Do, cutting)
 		joined := false
 		for i := range all {
-			if two && strings.HasPrefix(all[i].Do, head+": it cuts off ") {
+			if two && strings.HasPrefix(all[i].Do, head+cutting) {
 				all[i].Do += ", " + tail
 				joined = true
 			}
@@ -118,34 +192,6 @@ func named(p components.Part) string {
 		return fmt.Sprintf("%s (%s)", p.ID, strings.ToLower(p.Kind.Title))
 	}
 	return fmt.Sprintf("%s (%s)", p.ID, p.Name)
-}
-
-// handDevices are the switches and breakers that a hand opens first on every way from
-// a terminal over the positive side, and the fuses before them.
-func handDevices(rig *solved.Rig, from components.Terminal) (opens, fuses []string) {
-	if len(rig.States) == 0 {
-		return nil, nil
-	}
-	c := rig.States[0].Circuit
-	start, ok := c.Term(from)
-	if !ok {
-		return nil, nil
-	}
-	c.Walk(func(l *circuit.Link, o circuit.Term) bool {
-		if c.Terms[o].Pole != components.Pos {
-			return false
-		}
-		q, _ := rig.Doc.Part(l.Part)
-		switch {
-		case q.Kind == &components.DCSwitch || q.Kind == &components.DCBreaker:
-			opens = once(opens, named(q))
-			return false
-		case q.Kind == &components.Fuse:
-			fuses = once(fuses, named(q))
-		}
-		return true
-	}, start).Reached()
-	return opens, fuses
 }
 
 // IsolationTable is the order of isolation as a table, with a place for the tick.

@@ -50,8 +50,8 @@ func TestIsolationOpensEverySource(t *testing.T) {
 // with none lifts a fuse.
 func TestIsolationNamesTheSwitches(t *testing.T) {
 	for name, want := range map[string][]string{
-		"camper-van":   {"Open SW2 (Roof isolator): it cuts off PV1 (Roof modules)", "Open SW1 (Main disconnect): it cuts off BAT1 (House bank)"},
-		"workshop-bus": {"Stop GEN1 (Generator), open its breaker and take its start wire or its battery lead off", "Open SW2 (Roof isolator): it cuts off PV1 (Roof modules)"},
+		"camper-van":   {"Open SW2 (Roof isolator): this cuts off PV1 (Roof modules)", "Open SW1 (Main disconnect): this cuts off BAT1 (House bank)"},
+		"workshop-bus": {"Stop GEN1 (Generator), open its breaker and take its start wire or its battery lead off", "Open SW2 (Roof isolator): this cuts off PV1 (Roof modules)"},
 	} {
 		i := slices.IndexFunc(projects.Samples(), func(s projects.Sample) bool { return s.Name == name })
 		require.GreaterOrEqual(t, i, 0, name)
@@ -63,6 +63,40 @@ func TestIsolationNamesTheSwitches(t *testing.T) {
 			assert.Contains(t, done, w, name)
 		}
 	}
+}
+
+// What stays alive is told by its tags, as read off each drawing by hand, and nobody is
+// told to find it dead.
+func TestIsolationTellsWhatStaysAlive(t *testing.T) {
+	for name, want := range map[string][]string{
+		// BAT1 W15 F1 W16 SW1; PV1 W9 SW2, and its negative W11 to CC1.
+		"camper-van": {"Stays live: the posts of BAT1 (House bank), with W15 and W16, up to SW1", "Stays live: the posts of BAT2 (Engine battery), with W31 and W34, up to F4 and F5",
+			"Stays live: the leads of PV1 (Roof modules), with W9 and W11, up to SW2", "Measure at BUS1 (Positive bar): positive to negative, and each to the chassis"},
+		// Both strings meet on BUS1, in front of SW1 (W18) and of SW2 (W26 F4 W27).
+		"library-bus": {"Stays live: the posts of BAT1 (Bank string 1) and BAT2 (Bank string 2), with W14, W15, W16, W17, W18, W26, W27 and BUS1, up to SW1 and SW2"},
+		// F5 alone stands between BUS1 and the solar controller.
+		"workshop-bus": {"With nothing drawing, lift F5 (Controller fuse) with an insulated tool: this cuts off BAT1 (Bank string 1), BAT2 (Bank string 2)"},
+	} {
+		i := slices.IndexFunc(projects.Samples(), func(s projects.Sample) bool { return s.Name == name })
+		var done []string
+		for _, s := range Isolation(solved.Of(projects.Samples()[i].Document())) {
+			done = append(done, s.Do)
+			if name == "library-bus" {
+				assert.NotContains(t, s.Do, "Measure at BUS1")
+			}
+		}
+		for _, w := range want {
+			assert.Contains(t, done, w, name)
+		}
+	}
+}
+
+// A battery without a switch or a fuse loses its leads, and says in front of what.
+func TestIsolationOfABareBattery(t *testing.T) {
+	i := slices.IndexFunc(projects.Samples(), func(s projects.Sample) bool { return s.Name == "camper-van" })
+	doc, err := projects.Samples()[i].Document().Apply(components.Reroute{ID: "W31", From: components.PortRef{Part: "BAT2", Port: "pos"}, To: components.PortRef{Part: "DDC1", Port: "in"}})
+	require.NoError(t, err)
+	assert.Contains(t, Isolation(solved.Of(doc)), Step{"With nothing drawing, take the negative lead off BAT2 (Engine battery) first, then the positive", "no switch and no fuse is drawn between it and DDC1 (Alternator charger)"})
 }
 
 // What is dark without the inverter is told by name, with the way round that the

@@ -69,7 +69,7 @@ func Torques(rig *solved.Rig) []Tightened {
 	return all
 }
 
-func once(all []string, s string) []string {
+func once[T comparable](all []T, s T) []T {
 	for _, x := range all {
 		if x == s {
 			return all
