@@ -19,6 +19,7 @@ type Item struct {
 	ID      string // "L04"
 	Place   string // "BAT1", "" where it is done once
 	Name    string // what a person calls the place
+	Each    string // what it is repeated for: "run", "terminal", "" where it is done once
 	Phase   Phase
 	Meter   string
 	Points  string // where the probes go
@@ -57,8 +58,8 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 			continue
 		}
 		for _, at := range b.places(e.Each) {
-			item := Item{ID: e.ID, Place: at.id, Name: at.name, Phase: Phases()[phase[e.When]], Meter: strings.ReplaceAll(e.Meter, "_", " "),
-				Points: e.Points, Do: e.Do, Wrong: e.IfWrong, Caution: e.Caution, Basis: e.Basis}
+			item := Item{ID: e.ID, Place: at.id, Name: at.name, Each: e.Each, Phase: Phases()[phase[e.When]], Meter: strings.ReplaceAll(e.Meter, "_", " "),
+				Points: b.spoken(e.Points), Do: b.spoken(e.Do), Wrong: e.IfWrong, Caution: b.spoken(e.Caution), Basis: e.Basis}
 			if e.Figure == "" {
 				item.Expect = e.expect().times(b.scale(e.Of))
 			} else {

@@ -252,3 +252,65 @@ func TestFiguresOfTheList(t *testing.T) {
 		assert.True(t, asked[word], "nothing asks for %s", word)
 	}
 }
+
+// A text speaks of what the drawing has, and of nothing else.
+func TestTextsSpeakOfTheDrawing(t *testing.T) {
+	all := Items(solved.Of(read(t, lamp)))
+	off, ok := Find(all, "B01")
+	require.True(t, ok)
+	assert.Equal(t, "Open the battery disconnect. The order of isolation tells them in turn.", off.Do)
+	assert.Equal(t, "every source: battery disconnect", off.Points)
+	drop, _ := Find(all, "D05/DL1")
+	assert.Equal(t, "With every DC load on, read the bank and the load at the same time and subtract.", drop.Do)
+	for _, sample := range projects.Samples() {
+		doc := sample.Document()
+		b := newBench(solved.Of(doc))
+		for _, i := range Items(b.rig) {
+			says := i.Do + i.Points + i.Caution
+			assert.NotContains(t, says, "[", "%s %s", sample.Name, i.ID)
+			if !b.has("generator") && i.ID != "D08" {
+				assert.NotContains(t, says, "generator starter", "%s %s", sample.Name, i.ID)
+			}
+		}
+	}
+}
+
+// A monitor counts the bank: strings in parallel are one, and nobody empties the
+// battery that starts the engine.
+func TestCapacityIsOfTheBank(t *testing.T) {
+	for name, want := range map[string]map[string]float64{
+		"library-bus": {"L12/BAT1": 200}, // two strings of 100 Ah
+		"camper-van":  {"L12/BAT1": 200}, // and BAT2 starts the engine
+	} {
+		got := map[string]float64{}
+		for _, i := range Items(solved.Of(sampleNamed(t, name))) {
+			if i.ID == "L12" {
+				got[i.Key()] = i.Expect.Figure
+			}
+			assert.NotEqual(t, "D02/BAT2", map[bool]string{true: i.Key()}[name == "camper-van"])
+		}
+		assert.Equal(t, want, got, name)
+	}
+}
+
+// What a circuit is to be found as is said, not only that it is as drawn; and no
+// charger may give more than it is set to.
+func TestExpectedIsSaid(t *testing.T) {
+	all := Items(solved.Of(sampleNamed(t, "camper-van")))
+	for key, want := range map[string]string{"I05/CB1": "yes: dead", "I05/PNL1.c1": "yes: alive", "S11/CB1": "yes: alive", "S14/INV1": "32 to 42 A"} { // 40 A less 20 %, and 5 % more
+		i, ok := Find(all, key)
+		require.True(t, ok, key)
+		assert.Equal(t, want, i.Expect.String(), key)
+	}
+}
+
+func sampleNamed(t *testing.T, name string) *components.Document {
+	t.Helper()
+	for _, s := range projects.Samples() {
+		if s.Name == name {
+			return s.Document()
+		}
+	}
+	t.Fatal("no sample " + name)
+	return nil
+}

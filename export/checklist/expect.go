@@ -26,6 +26,7 @@ type Expect struct {
 	Figure         float64  // what the drawing predicts, where HasFigure
 	HasFigure      bool     //
 	Working        []string // how the figure was found
+	Found          string   // what a check is to find, where that is one word: "dead"
 	Missing        string   // why nothing is expected, where a figure of the drawing lacks: then it is a Record
 }
 

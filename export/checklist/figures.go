@@ -14,7 +14,7 @@ var figures = map[string]func(b *bench, at place, item *Item) Expect{
 	"site-legs":         func(b *bench, _ place, _ *Item) Expect { return b.siteLegs() },
 	"charge-ac":         func(b *bench, at place, _ *Item) Expect { return b.charge("charge-ac", at) },
 	"charge-dc":         func(b *bench, at place, _ *Item) Expect { return b.charge("charge-dc", at) },
-	"input-limit":       func(b *bench, at place, _ *Item) Expect { return b.inputLimit(at) },
+	"input-limit":       func(b *bench, at place, item *Item) Expect { return b.inputLimit(at, item) },
 	"output":            func(b *bench, at place, _ *Item) Expect { return b.output(at) },
 	"output-legs":       func(b *bench, at place, _ *Item) Expect { return b.outputLegs(at) },
 	"idle":              func(b *bench, at place, _ *Item) Expect { return b.idleAmps(at) },

@@ -45,13 +45,19 @@ func (b *bench) tenth(at place) Expect {
 	return atMost(0.1*v, 0.1*v, 0.1*v, "V", fmt.Sprintf("a tenth of %g V nominal", v))
 }
 
-// capacity is what a battery holds, in ampere-hours, ± 8 %.
+// capacity is what a bank holds, in ampere-hours, ± 8 %.
 func (b *bench) capacity(at place) Expect {
-	ah, n := at.part.Figure("capacity_ah"), at.part.Figure("parallel")
-	if !ah.Known() || !n.Known() {
-		return unknown("Ah", "the capacity of %s is not told", at.part.ID)
+	sum := 0.0
+	var tags []string
+	for _, p := range at.bank {
+		ah, n := p.Figure("capacity_ah"), p.Figure("parallel")
+		if !ah.Known() || !n.Known() {
+			return unknown("Ah", "the capacity of %s is not told", p.ID)
+		}
+		sum += ah.Value * n.Value
+		tags = append(tags, string(p.ID))
 	}
-	return near(ah.Value*n.Value, 0.08*ah.Value*n.Value, "Ah", "capacity of a block × strings in parallel")
+	return near(sum, 0.08*sum, "Ah", "capacity of a block × strings in parallel, "+strings.Join(tags, ", "))
 }
 
 // bankLimit is the largest current that an inverter's bank gives.

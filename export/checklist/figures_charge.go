@@ -40,6 +40,10 @@ func (b *bench) charge(word string, at place) Expect {
 		known = known && c.Known()
 		limit += c.Value * p.Figure("parallel").Value
 	}
+	if set := at.part.Figure("charge_a"); set.Known() && set.Value*1.05 < e.Hi {
+		e.Hi, e.WarnHi = set.Value*1.05, set.Value*1.05
+		e.Working = append(e.Working, fmt.Sprintf("not above the %g A that it is set to, and 5 %%", set.Value))
+	}
 	if known && limit > 0 && limit*1.05 < e.Hi {
 		e.Hi, e.WarnHi = limit*1.05, limit*1.05
 		e.Working = append(e.Working, fmt.Sprintf("not above the bank's charge limit of %g A", limit))
@@ -48,7 +52,7 @@ func (b *bench) charge(word string, at place) Expect {
 }
 
 // inputLimit is what the card of a supply sets a device to.
-func (b *bench) inputLimit(at place) Expect {
+func (b *bench) inputLimit(at place, item *Item) Expect {
 	for _, c := range b.sites() {
 		for _, set := range c.Set {
 			if set.Device != at.part.ID || c.Title != at.name {
@@ -56,6 +60,7 @@ func (b *bench) inputLimit(at place) Expect {
 			}
 			var a float64
 			if _, err := fmt.Sscanf(set.Value, "%g A", &a); err != nil {
+				item.Points, item.Do = "charging on this supply", fmt.Sprintf("Set it: %s %s.", set.What, set.Value)
 				return Expect{Kind: Check, Working: []string{set.What + " " + set.Value + ": " + set.Why}}
 			}
 			return atMost(a, a, a, "A", "as on the card of this supply: "+set.Why)

@@ -10,7 +10,7 @@ import (
 )
 
 // alive is whether a breaker's circuit is alive in a state: the answer is yes where
-// it is found as the drawing has it.
+// it is found so.
 func (b *bench) alive(s *solved.State, at place, state string) Expect {
 	port := "load"
 	if _, p, ok := strings.Cut(at.id, "."); ok {
@@ -33,7 +33,7 @@ func (b *bench) alive(s *solved.State, at place, state string) Expect {
 	case dead > 0:
 		says = "half alive, one leg of two"
 	}
-	return Expect{Kind: Check, Working: []string{says + " " + state + " by the drawing"}}
+	return Expect{Kind: Check, Found: says, Working: []string{says + " " + state + " by the drawing"}}
 }
 
 // siteLegs is the voltage between the two legs of the site.

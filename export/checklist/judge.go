@@ -109,6 +109,8 @@ func (e Expect) String() string {
 		unit = " " + e.Unit
 	}
 	switch {
+	case e.Kind == Check && e.Found != "":
+		return "yes: " + e.Found
 	case e.Kind == Check:
 		return "yes"
 	case e.Kind == Record && e.Missing != "":

@@ -2,6 +2,7 @@ package checklist
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -15,6 +16,7 @@ type place struct {
 	part     components.Part
 	pole     components.Pole
 	at       components.PortRef
+	bank     []components.Part // of a house bank
 }
 
 // here is the one place of an item that is done once.
@@ -87,6 +89,20 @@ func (b *bench) has(word string) bool {
 	panic(fmt.Sprintf("the checklist needs %q, which nothing tells", word))
 }
 
+// condition is what a text says only where the drawing has a thing, or has none of it.
+var condition = regexp.MustCompile(`\[(!?)([a-z-]+):([^\]]*)\]`)
+
+// spoken is a text of the list without what this drawing has no place for.
+func (b *bench) spoken(text string) string {
+	return strings.Trim(condition.ReplaceAllStringFunc(text, func(s string) string {
+		m := condition.FindStringSubmatch(s)
+		if b.has(m[2]) == (m[1] == "!") {
+			return ""
+		}
+		return m[3]
+	}), " ,:")
+}
+
 // parts are the parts that stay, of some kinds.
 func (b *bench) parts(kinds ...*components.Kind) []components.Part {
 	var all []components.Part
@@ -116,7 +132,9 @@ func (b *bench) places(each string) []place {
 	switch each {
 	case "":
 		return here
-	case "battery", "string":
+	case "house bank":
+		return b.banks()
+	case "battery", "string", "house":
 		var all []place
 		for _, p := range placesOf(b.parts(&components.Battery)) {
 			if each == "battery" || p.part.Word("role") != "starting" {
@@ -219,6 +237,32 @@ func (b *bench) terminals() []place {
 				all = append(all, place{id: at.String(), name: p.Name, part: p, at: at})
 			}
 		}
+	}
+	return all
+}
+
+// banks are the house batteries, those that stand in parallel as one: what a monitor
+// counts.
+func (b *bench) banks() []place {
+	var all []place
+	s, seen := b.quiet(), map[components.ID]bool{}
+	for _, p := range b.places("house") {
+		if seen[p.part.ID] {
+			continue
+		}
+		p.bank = []components.Part{p.part}
+		if bats := b.bankOf(s, p.part.ID, "pos"); len(bats) > 1 {
+			p.bank = nil
+			var tags []string
+			for _, q := range bats {
+				if q.Word("role") != "starting" {
+					p.bank, seen[q.ID] = append(p.bank, q), true
+					tags = append(tags, string(q.ID))
+				}
+			}
+			p.name = "bank of " + strings.Join(tags, ", ")
+		}
+		all = append(all, p)
 	}
 	return all
 }

@@ -20,7 +20,7 @@ const (
 	small    = 1.8
 	least    = 1.5 // of the cautions
 	leading  = 1.6
-	leanest  = 14.0 // of a column to be filled in by hand
+	leanest  = 20.0 // of a column to be filled in by hand
 )
 
 var (
@@ -257,7 +257,7 @@ func (w *flow) table(t lists.Table, titled bool) {
 	for first := true; ; first = false {
 		g := w.plan(t)
 		if titled || !first {
-			least := w.rowHeight(t.Head[:len(g.wide)], g, true) + w.rowHeight(t.Rows[0][:len(g.wide)], g, false)
+			least := g.high(broken(t.Head[:len(g.wide)], g, true)) + g.high(broken(t.Rows[0][:len(g.wide)], g, false))
 			w.need(2*body*leading + 3 + min(least, w.height/2))
 			w.y += 2
 			title := t.Title
@@ -358,19 +358,49 @@ func fill(t lists.Table, n int, h, room float64) (wide []float64, ok bool) {
 
 func (w *flow) rows(t lists.Table, g grid) {
 	n := len(g.wide)
-	head := func() {
-		w.row(t.Head[:n], g, true)
+	titles := broken(t.Head[:n], g, true)
+	for c, lines := range titles {
+		titles[c] = lines[:min(mostHead, len(lines))]
 	}
+	head := func() { w.row(titles, g, true) }
 	w.need(4 * g.letters * leading)
 	head()
 	for _, r := range t.Rows {
-		high := w.rowHeight(r[:n], g, false)
-		if w.left() < high {
+		cells := broken(r[:n], g, false)
+		if w.left() < g.high(cells) {
 			w.begin("")
 			head()
 		}
-		w.row(r[:n], g, false)
+		for w.left() < g.high(cells) { // taller than a page: it goes on overleaf
+			fits := max(1, int((w.left()-cellRoom)/(g.letters*leading)))
+			now := make([][]string, n)
+			for c, lines := range cells {
+				k := min(fits, len(lines))
+				now[c], cells[c] = lines[:k], lines[k:]
+			}
+			w.row(now, g, false)
+			w.begin("")
+			head()
+		}
+		w.row(cells, g, false)
 	}
+}
+
+// mostHead is how many lines a head takes at most, so that its list finds room.
+const mostHead = 8
+
+// cellRoom is what a row is higher than its lines.
+const cellRoom = 1.2
+
+// broken are the cells of a row in lines.
+func broken(cells []string, g grid, bold bool) [][]string {
+	all := make([][]string, len(cells))
+	for c, cell := range cells {
+		if cell != "" {
+			all[c] = cellLines(cell, g, c, bold)
+		}
+	}
+	return all
 }
 
 func cellLines(cell string, g grid, c int, bold bool) []string {
@@ -381,19 +411,18 @@ func cellLines(cell string, g grid, c int, bold bool) []string {
 	return all
 }
 
-func (w *flow) rowHeight(cells []string, g grid, bold bool) float64 {
+// high is how high a row is.
+func (g grid) high(cells [][]string) float64 {
 	most := 1
-	for c, cell := range cells {
-		if cell != "" && scene.TextWidth(cell, g.letters, bold)*1.03 > g.wide[c]-2*pad {
-			most = max(most, len(cellLines(cell, g, c, bold)))
-		}
+	for _, lines := range cells {
+		most = max(most, len(lines))
 	}
-	return float64(most)*g.letters*leading + 1.2
+	return float64(most)*g.letters*leading + cellRoom
 }
 
-// row writes one row, cell by cell. A row taller than a page is cut at its foot.
-func (w *flow) row(cells []string, g grid, bold bool) {
-	high := min(w.rowHeight(cells, g, bold), w.left())
+// row writes one row, cell by cell.
+func (w *flow) row(cells [][]string, g grid, bold bool) {
+	high := g.high(cells)
 	x := filing
 	w.stroke(rule, 0.18, scene.Solid, 1)
 	width := 0.0
@@ -404,17 +433,12 @@ func (w *flow) row(cells []string, g grid, bold bool) {
 		w.filling([3]int{0xec, 0xee, 0xf0})
 		w.pdf.Rect(x, w.y, width, high, "F")
 	}
-	for c, cell := range cells {
+	for c, lines := range cells {
 		w.pdf.Rect(x, w.y, g.wide[c], high, "D")
 		y := w.y + 0.4
-		if cell != "" {
-			for _, l := range cellLines(cell, g, c, bold) {
-				y += g.letters * leading
-				if y > w.y+high {
-					break
-				}
-				w.text(x+pad, y-g.letters*(leading-1)*0.5, g.letters, l, bold, black, scene.Start, 0)
-			}
+		for _, l := range lines {
+			y += g.letters * leading
+			w.text(x+pad, y-g.letters*(leading-1)*0.5, g.letters, l, bold, black, scene.Start, 0)
 		}
 		x += g.wide[c]
 	}

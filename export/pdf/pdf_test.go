@@ -159,3 +159,21 @@ func TestWordsStayWords(t *testing.T) {
 	}
 	assert.Greater(t, pages, 10)
 }
+
+// A row that is taller than a page goes on overleaf, to its last line.
+func TestATallRowGoesOn(t *testing.T) {
+	var words []string
+	for i := range 900 {
+		words = append(words, fmt.Sprintf("word%03d", i))
+	}
+	table := lists.Table{Title: "Tall", Head: []string{"Tag", "Text"}}
+	table.Add("W1", strings.Join(words, "\n"))
+	b := New(lists.About{Title: "Tall"})
+	b.Folio(&folio.Folio{Chapters: []folio.Chapter{{Name: "tall", Title: "Tall", Tables: []lists.Table{table}}}}, false)
+	var out bytes.Buffer
+	require.NoError(t, b.Write(&out))
+	text := read(t, out.Bytes(), "pdftotext")
+	for _, w := range words {
+		assert.Contains(t, text, w)
+	}
+}
