@@ -15,4 +15,5 @@ func init() {
 		&ACLoad, &DCLoad, &Receptacle,
 		&Chassis, &BondKind,
 	}
+	numberFields()
 }

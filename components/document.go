@@ -2,7 +2,6 @@ package components
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"sort"
 	"sync"
@@ -56,7 +55,8 @@ type Document struct {
 	parts []Part // in the order of CompareIDs
 	runs  []Run
 
-	whole bool // no edit is under way
+	reads *Reads // nil where nobody watches
+	whole bool   // no edit is under way
 	once  sync.Once
 	known *index
 }
@@ -254,18 +254,4 @@ func (d *Document) clone() *Document {
 	return &Document{Title: d.Title, Rig: d.Rig, Basis: d.Basis, Units: d.Units, AmbientC: d.AmbientC, ConductorTempC: d.ConductorTempC, Ampacity: d.Ampacity,
 		States: d.States, Revisions: d.Revisions, Notes: d.Notes, Accepted: d.Accepted, Readings: d.Readings, Comments: d.Comments,
 		parts: slices.Clone(d.parts), runs: slices.Clone(d.runs)}
-}
-
-// Wiring is the rig with nothing told but how its parts are set and wired: what stays
-// as it is when figures of runs, names and places change. The air and the conductors
-// have no temperature in it.
-func (d *Document) Wiring() *Document {
-	w := &Document{Basis: d.Basis, AmbientC: math.NaN(), ConductorTempC: math.NaN(), whole: true}
-	for _, p := range d.parts {
-		w.parts = append(w.parts, Part{ID: p.ID, Kind: p.Kind, Status: p.Status, Spec: p.Spec})
-	}
-	for _, r := range d.runs {
-		w.runs = append(w.runs, Run{ID: r.ID, From: r.From, To: r.To, Cores: r.Cores, Status: r.Status})
-	}
-	return w
 }

@@ -20,6 +20,10 @@ type Edit interface {
 // an error and no document.
 func (d *Document) Apply(edits ...Edit) (*Document, error) {
 	next := d.clone()
+	if d.reads != nil {
+		d.reads.Add(everyField)
+		next.unwatch()
+	}
 	for _, e := range edits {
 		if err := e.apply(next); err != nil {
 			return nil, fmt.Errorf("%s: %w", e, err)
@@ -149,7 +153,7 @@ func (e AddPart) apply(d *Document) error {
 		return fmt.Errorf("the part has no kind")
 	}
 	i, _ := findPart(d.parts, e.Part.ID)
-	d.parts = slices.Insert(d.parts, i, e.Part)
+	d.parts = slices.Insert(d.parts, i, e.Part.Watched(nil))
 	return nil
 }
 
@@ -376,6 +380,7 @@ func (e AddRun) apply(d *Document) error {
 		return err
 	}
 	i, _ := findRun(d.runs, e.Run.ID)
+	e.Run.reads = nil
 	d.runs = slices.Insert(d.runs, i, e.Run)
 	return nil
 }

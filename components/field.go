@@ -29,6 +29,8 @@ type Field struct {
 	DefaultFrom string             // where the default comes from, shown beside it
 	Derive      func(s Spec) Value // a default that follows from other fields
 	Row         []Field            // the columns of Rows
+
+	number uint16 // its place in a FieldSet
 }
 
 // Of gives the value told in s, or the default.

@@ -37,6 +37,8 @@ type Part struct {
 	Spec   Spec
 	Buy    Purchase
 	Note   string
+
+	reads *Reads // nil where nobody watches
 }
 
 // Value reads a field: told, or the catalogue's default. The origin is Missing
@@ -46,8 +48,20 @@ func (p Part) Value(key string) (Value, Origin) {
 	if !ok {
 		return Value{}, Missing
 	}
+	p.reads.field(p.Kind, f)
 	return f.Of(p.Spec)
 }
+
+// Told is what was said of a field, its default left out: absent where nothing was.
+func (p Part) Told(key string) Value {
+	if f, ok := p.Kind.Field(key); ok {
+		p.reads.field(p.Kind, f)
+	}
+	return p.Spec[key]
+}
+
+// Rows are the rows of a table field.
+func (p Part) Rows(key string) []Spec { return p.Told(key).Rows() }
 
 // Figure reads a number field.
 func (p Part) Figure(key string) Figure {
@@ -55,6 +69,7 @@ func (p Part) Figure(key string) Figure {
 	if !ok {
 		return Figure{}
 	}
+	p.reads.field(p.Kind, f)
 	v, from := f.Of(p.Spec)
 	return Figure{Value: v.Num(), From: from, Field: f}
 }

@@ -12,6 +12,8 @@ type Run struct {
 	Path     []Point // bend points that a person placed, on the sheet
 	Spec     Spec
 	Note     string
+
+	reads *Reads // nil where nobody watches
 }
 
 // RunFields are the figures of a run, in the order of the file.
@@ -64,7 +66,25 @@ func (r Run) Value(key string) (Value, Origin) {
 	if !ok {
 		return Value{}, Missing
 	}
+	r.reads.field(nil, f)
 	return f.Of(r.Spec)
+}
+
+// Watched is the run with every figure that is read of it noted.
+func (r Run) Watched(by *Reads) Run {
+	r.reads = by
+	return r
+}
+
+// CountRead counts fields as read of the run, as those of an answer that is given again.
+func (r Run) CountRead(fields FieldSet) { r.reads.Add(fields) }
+
+// Told is what was said of a field, its default left out: absent where nothing was.
+func (r Run) Told(key string) Value {
+	if f, ok := RunField(key); ok {
+		r.reads.field(nil, f)
+	}
+	return r.Spec[key]
 }
 
 // Figure reads a number field of the run.
@@ -73,15 +93,16 @@ func (r Run) Figure(key string) Figure {
 	if !ok {
 		return Figure{}
 	}
+	r.reads.field(nil, f)
 	v, from := f.Of(r.Spec)
 	return Figure{Value: v.Num(), From: from, Field: f}
 }
 
 // Size is the size of a core; ok is false where it is not told or not known.
 func (r Run) Size(pole Pole) (size units.Size, ok bool) {
-	text := r.Spec["size"] // as told: there is no default
+	text := r.Told("size")
 	if pole == G {
-		if g := r.Spec["ground_size"]; g.Known() {
+		if g := r.Told("ground_size"); g.Known() {
 			text = g
 		}
 	}

@@ -33,20 +33,17 @@ func CheckNext(ctx context.Context, last *Report, doc *components.Document, book
 	passes := make([]*Pass, len(states))
 	solve.InParallel(len(states), func(i int) {
 		if ctx.Err() == nil {
-			passes[i] = newPass(report.laid, i, states[i])
+			passes[i] = newPass(report.laid, i, states[i], book)
 		}
 	})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	for _, p := range passes {
-		p.All = passes
+		p.all = passes
 	}
-	shares := slices.Collect(slices.Chunk(book, share))
-	found := make([][]Finding, len(passes)*len(shares))
-	solve.InParallel(len(found), func(i int) {
-		found[i] = passes[i/len(shares)].run(ctx, shares[i%len(shares)])
-	})
+	report.follow(last, passes, book)
+	found := report.ask(ctx, passes, book)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -56,6 +53,46 @@ func CheckNext(ctx context.Context, last *Report, doc *components.Document, book
 	report.fold()
 	report.rank()
 	return report, nil
+}
+
+// asked is what a report remembers of a state: how it had settled, and which rules had
+// nothing to say of it.
+type asked struct {
+	state   components.State
+	circuit *circuit.Circuit
+	quiet   []hush // by rule of the book
+}
+
+// follow takes over from the report before what an edit has left as it was.
+func (r *Report) follow(last *Report, passes []*Pass, book []*Rule) {
+	r.book = book
+	for _, p := range passes {
+		r.asked = append(r.asked, asked{p.State, p.Circuit, p.quiet})
+	}
+	if last == nil || !slices.Equal(last.book, book) || !slices.EqualFunc(last.asked, r.asked, func(a, b asked) bool { return a.state.Name == b.state.Name && a.state.Key() == b.state.Key() }) {
+		return
+	}
+	changed, ok := r.Doc.Changed(last.Doc)
+	if !ok {
+		return
+	}
+	for i, p := range passes {
+		p.follow(last.asked[i], changed)
+	}
+}
+
+// ask runs all rules over all states.
+func (r *Report) ask(ctx context.Context, passes []*Pass, book []*Rule) [][]Finding {
+	shares := (len(book) + share - 1) / share
+	found := make([][]Finding, len(passes)*shares)
+	solve.InParallelEach(len(found), func() func(int) {
+		doc := r.Doc.Watched(&components.Reads{})
+		return func(i int) {
+			from := i % shares * share
+			found[i] = passes[i/shares].watched(doc).run(ctx, book, from, min(from+share, len(book)))
+		}
+	})
+	return found
 }
 
 // share is how many rules run in one go over a state: few enough that no processor

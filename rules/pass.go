@@ -14,25 +14,38 @@ import (
 // Pass is what a rule sees: the document, and the circuit and solution of one
 // operating state.
 type Pass struct {
-	Doc      *components.Document
-	State    components.State
-	Circuit  *circuit.Circuit
-	Solution *solve.Solution
-	All      []*Pass // every state, in order
+	Doc     *components.Document
+	State   components.State
+	Circuit *circuit.Circuit
 
-	number int // of the state, from 0
-	rule   *Rule
-	found  []Finding
-	day    func() *energy.Plan
-	kept   *sync.Map // of Once; nil for a pass of one question, outside a check
+	solution *solve.Solution
+	all      []*Pass // every state, in order
+	number   int     // of the state, from 0
+	rule     *Rule
+	found    []Finding
+	day      func() *energy.Plan
+	kept     *sync.Map // of Once; nil for a pass of one question, outside a check
+	reads    *components.Reads
+	quiet    []hush // by rule of the book
 }
 
-func newPass(laid *circuit.Layout, number int, s components.State) *Pass {
+// hush tells of a rule that had nothing to say, and which fields it had read for that.
+type hush struct {
+	quiet bool
+	read  components.FieldSet
+}
+
+// Over is a pass of one question about a solved circuit, outside a check.
+func Over(c *circuit.Circuit, s *solve.Solution) *Pass {
+	return &Pass{Doc: c.Doc, State: c.State, Circuit: c, solution: s}
+}
+
+func newPass(laid *circuit.Layout, number int, s components.State, book []*Rule) *Pass {
 	c := laid.In(s)
-	p := &Pass{Doc: laid.Doc, State: s, Circuit: c, Solution: solve.Solve(c), number: number, kept: &sync.Map{}}
+	p := &Pass{Doc: laid.Doc, State: s, Circuit: c, solution: solve.Solve(c), number: number, kept: &sync.Map{}, quiet: make([]hush, len(book))}
 	p.day = sync.OnceValue(func() *energy.Plan {
 		var all []*circuit.Circuit
-		for _, q := range p.All {
+		for _, q := range p.all {
 			all = append(all, q.Circuit)
 		}
 		return energy.Survey(p.Doc, all)
@@ -40,50 +53,62 @@ func newPass(laid *circuit.Layout, number int, s components.State) *Pass {
 	return p
 }
 
-// run runs some rules and gives what they find. Other rules may run over the same
-// state meanwhile.
-func (p *Pass) run(ctx context.Context, book []*Rule) []Finding {
+// follow takes over from the same state of the document before which rules had nothing
+// to say there, as far as they read nothing that has changed since.
+func (p *Pass) follow(before asked, changed components.FieldSet) {
+	if !p.Circuit.SettledAs(before.circuit) {
+		return
+	}
+	for i, was := range before.quiet {
+		if was.quiet && !was.read.Meets(changed) {
+			p.quiet[i] = was
+		}
+	}
+}
+
+// watched is the pass as one goroutine runs rules over it, with what they read noted.
+func (p *Pass) watched(doc *components.Document) *Pass {
 	q := *p
-	for _, r := range book {
+	q.Doc, q.Circuit, q.reads = doc, p.Circuit.Over(doc), doc.Reads()
+	return &q
+}
+
+// run runs the rules of the book from one up to another and gives what they find. A
+// rule that had nothing to say is not asked again before something that it read has
+// changed. Other rules may run over the same state meanwhile.
+func (p *Pass) run(ctx context.Context, book []*Rule, from, to int) []Finding {
+	p.found = nil
+	for i := from; i < to; i++ {
+		r := book[i]
 		if ctx.Err() != nil {
 			return nil
 		}
-		if r.Set != "" && r.Set != p.Doc.Basis || r.Wiring && p.quiet(r) {
+		if r.Set != "" && r.Set != p.Doc.Basis || p.quiet[i].quiet {
 			continue
 		}
-		q.rule = r
-		r.Check(&q)
+		before := len(p.found)
+		p.rule = r
+		p.reads.Begin()
+		r.Check(p)
+		p.quiet[i] = hush{len(p.found) == before, p.reads.Fields()}
 	}
-	return q.found
+	return p.found
 }
 
-// wiringKey asks for what rules said of the wiring: in the first state, or in another.
-type wiringKey struct{ number int }
-
-// wiring is a circuit of which nothing is told but how it is wired, with what rules
-// found there.
-type wiring struct {
-	bare  *circuit.Circuit
-	kept  sync.Map // of Once
-	quiet sync.Map // by rule, whether it had nothing to say
+// Solution is the state's, solved.
+func (p *Pass) Solution() *solve.Solution {
+	p.reads.Add(solve.Fields)
+	return p.solution
 }
 
-// quiet tells whether a rule that asks for the wiring alone has nothing to say of it.
-// It is asked once for all documents that are wired alike, and sees nothing in which
-// they may differ; where it speaks it is run again on the document at hand.
-func (p *Pass) quiet(r *Rule) bool {
-	w := circuit.WhileSet(p.Circuit, wiringKey{min(p.number, 1)}, func() *wiring { return &wiring{bare: p.Circuit.Bare()} })
-	if quiet, asked := w.quiet.Load(r); asked {
-		return quiet.(bool)
-	}
-	q := Pass{Doc: w.bare.Doc, State: p.State, Circuit: w.bare, number: p.number, rule: r, kept: &w.kept}
-	r.Check(&q)
-	w.quiet.Store(r, len(q.found) == 0)
-	return len(q.found) == 0
+// All are the passes of every state, in order.
+func (p *Pass) All() []*Pass {
+	p.reads.Add(components.EveryField())
+	return p.all
 }
 
 // Day is the plan of a day off grid, read off every state's circuit.
-func (p *Pass) Day() *energy.Plan { return p.All[0].day() }
+func (p *Pass) Day() *energy.Plan { return p.All()[0].day() }
 
 // First tells whether this is the first state, for a rule that needs no state.
 func (p *Pass) First() bool { return p.number == 0 }
@@ -94,7 +119,7 @@ func (p *Pass) Feeds() [][]circuit.Feed { return p.Circuit.FeedsOf() }
 // Once works out what several rules ask of a state, the first time that one asks.
 // The key's type is the asker's own, so that no two mean the same key.
 func Once[K comparable, V any](p *Pass, key K, work func() V) V {
-	return circuit.Once(p.kept, key, work)
+	return circuit.Once(p.reads, p.kept, key, work)
 }
 
 // Report tells a finding at the rule's level, or at the finding's own.

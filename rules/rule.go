@@ -63,15 +63,13 @@ type Rule struct {
 	// else they speak of: a conductor that three devices are too large for is one
 	// mistake.
 	OnePerPlace bool
-	// Wiring tells that the rule asks for nothing but how the parts are set and wired
-	// in the state at hand: no figure of a run, nothing solved, no other state. It is
-	// shown no more than that, and is not asked again before the wiring changes.
-	Wiring bool
 	// Explains are the rules whose findings at a shared address follow from this
 	// one's: they stand behind it until it is put right.
 	Explains []string
 	// Check looks at one operating state. It is called for every state, and a
-	// finding that several states share is told once, with their names.
+	// finding that several states share is told once, with their names. After an edit a
+	// rule that had nothing to say of a state is not asked again before something that
+	// it read there has changed, so that it must find all that it goes by in its pass.
 	Check func(p *Pass)
 }
 
@@ -121,7 +119,9 @@ type Report struct {
 	States    []components.State
 	Stale     []components.Acceptance // acceptances that match nothing any more
 
-	laid *circuit.Layout
+	laid  *circuit.Layout
+	book  []*Rule
+	asked []asked // by state
 }
 
 // Counts are the open findings by level and the accepted ones.

@@ -17,7 +17,7 @@ var LithiumOverload = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "an alternator at idle gives half its rating and cools badly; lithium takes all there is until it is full", Seen: rules.Practice},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: lithiumOverload,
 }
 

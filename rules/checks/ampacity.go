@@ -19,18 +19,19 @@ func runAmpacity(p *rules.Pass, r components.Run, pole components.Pole) (tables.
 	key := coreKey{r.ID, pole}
 	if kept, ok := all.Load(key); ok {
 		if found := kept.(*ampacityFound); found.holds(p, r) {
-			return found.Ampacity, found.err
+			return found.of(r)
 		}
 	}
-	var a tables.Ampacity
-	err := fmt.Errorf("the size of %s is not known: read it off the jacket", r.ID)
-	if size, ok := r.Size(pole); ok {
-		a, err = ampacityAt(p, r, pole, size)
+	var reads components.Reads
+	found := &ampacityFound{err: fmt.Errorf("the size of %s is not known: read it off the jacket", r.ID), spec: r.Spec, ambient: p.Doc.AmbientC, tables: p.Doc.Ampacity}
+	if size, ok := r.Watched(&reads).Size(pole); ok {
+		found.Ampacity, found.err = ampacityAt(p, r.Watched(&reads), pole, size)
 	}
+	found.read = reads.Fields()
 	if drawn, ok := p.Doc.Run(r.ID); ok && drawn.Spec.Same(r.Spec) {
-		all.Store(key, &ampacityFound{a, err, r.Spec, p.Doc.AmbientC, p.Doc.Ampacity})
+		all.Store(key, found)
 	}
-	return a, err
+	return found.of(r)
 }
 
 // coresKey asks for what cores were found to carry, as the circuit is settled.
@@ -57,6 +58,13 @@ type ampacityFound struct {
 	spec    components.Spec
 	ambient float64
 	tables  string // of the project
+	read    components.FieldSet
+}
+
+// of gives the answer for its run, of which it counts as read what was.
+func (f *ampacityFound) of(r components.Run) (tables.Ampacity, error) {
+	r.CountRead(f.read)
+	return f.Ampacity, f.err
 }
 
 // holds tells whether an answer is still the run's.
@@ -67,6 +75,10 @@ func (f *ampacityFound) holds(p *rules.Pass, r components.Run) bool {
 // ampacityAt is what a core of a run may carry if it had a size. It is worked out
 // once for all states that ask the same.
 func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size units.Size) (tables.Ampacity, error) {
+	var reads components.Reads
+	asker := r
+	r = r.Watched(&reads)
+	defer func() { asker.CountRead(reads.Fields()) }()
 	cable, ok := r.Cable()
 	if !ok {
 		return tables.Ampacity{}, fmt.Errorf("the construction of %s is not known: read it off the jacket", r.ID)
@@ -87,18 +99,17 @@ func ampacityAt(p *rules.Pass, r components.Run, pole components.Pole, size unit
 	}
 	memo := p.Circuit.Memo()
 	if kept, ok := memo.Load(ask); ok {
-		found := kept.(ampacityFound)
-		return found.Ampacity, found.err
+		return kept.(*ampacityFound).of(r)
 	}
 	if kept, ok := p.Circuit.Before(ask); ok {
-		if found := kept.(ampacityFound); found.holds(p, r) {
+		if found := kept.(*ampacityFound); found.holds(p, r) {
 			memo.Store(ask, found)
-			return found.Ampacity, found.err
+			return found.of(r)
 		}
 	}
 	a, err := ask.work(p.Doc, r, cable)
 	a.Working, a.RestsOn = slices.Clip(a.Working), slices.Clip(a.RestsOn) // whoever adds a line adds it to a copy
-	memo.Store(ask, ampacityFound{a, err, r.Spec, p.Doc.AmbientC, p.Doc.Ampacity})
+	memo.Store(ask, &ampacityFound{a, err, r.Spec, p.Doc.AmbientC, p.Doc.Ampacity, reads.Fields()})
 	return a, err
 }
 

@@ -18,7 +18,7 @@ var GassingSpace = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "480.10(A), 501", Says: "ventilation against an explosive mixture", Seen: rules.Memory},
 		{Source: "common practice, no source", Says: "vented cells in a box of their own that breathes to the outside; sealed and lithium ones need no such box", Seen: rules.Practice},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: gassingSpace,
 }
 

@@ -18,7 +18,7 @@ var Uniformity = &rules.Rule{
 		{Source: "capacities within 5 %", Seen: rules.Practice},
 		{Source: "nothing takes from, or charges, a part of a string alone", Seen: rules.Practice},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: func(p *rules.Pass) { eachBank(p, uniform) },
 }
 
@@ -76,8 +76,8 @@ func alike(p *rules.Pass, a, b components.Part) {
 func fitLike(a, b components.Part) rules.Fix {
 	edits := []components.Edit{}
 	for _, key := range []string{"chemistry", "nominal_v", "capacity_ah", "series", "discharge_a", "charge_a", "min_charge_c", "cold_cutoff", "internal_mohm", "fault_a"} {
-		if a.Spec[key].Told() || b.Spec[key].Told() {
-			edits = append(edits, set(b.ID, key, a.Spec[key]))
+		if a.Told(key).Told() || b.Told(key).Told() {
+			edits = append(edits, set(b.ID, key, a.Told(key)))
 		}
 	}
 	return rules.Fix{Title: fmt.Sprintf("Fit a battery like %s as %s", a.ID, b.ID), Edits: edits}

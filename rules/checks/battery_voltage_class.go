@@ -18,7 +18,7 @@ var VoltageClass = &rules.Rule{
 		{Source: "the device's own limits", Clause: "label or data sheet", Says: "lowest and highest supply voltage", Seen: rules.Published},
 		{Source: "data sheets of lithium iron phosphate blocks", Says: "10.0 to 14.6 V for each 12 V class; lead-acid 10.5 to 14.8 V, vented 15.5 V while equalising (from memory)", Seen: rules.Published},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: voltageClass,
 }
 

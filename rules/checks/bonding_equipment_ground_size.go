@@ -79,7 +79,7 @@ type loosest struct {
 // loosestByRun finds the loosest protection of every AC run over all states.
 func loosestByRun(p *rules.Pass) map[components.ID]loosest {
 	worst := map[components.ID]loosest{}
-	for _, s := range p.All {
+	for _, s := range p.All() {
 		feeds := s.Feeds()
 		for i, l := range s.Circuit.Links {
 			if l.Run == "" || !l.Core.From.Hot() {
@@ -118,7 +118,7 @@ func holdGround(p *rules.Pass, r, ground components.Run, on loosest) {
 	}
 	size, known := groundTold(ground)
 	switch {
-	case !known && units.Size.Less(want, line) && ground.Spec["ground_size"].IsUnknown(), !known && tenAWG.Less(want):
+	case !known && units.Size.Less(want, line) && ground.Told("ground_size").IsUnknown(), !known && tenAWG.Less(want):
 		p.Unchecked(string(ground.ID), fmt.Sprintf("the size of the ground core of %s is not told: read it off the jacket (%s is the least here)", ground.ID, want))
 	case !known && ground.ID != r.ID:
 		p.Unchecked(string(ground.ID), fmt.Sprintf("the size of the ground %s, which goes with %s, is not told: read it off the jacket (%s is the least here)", ground.ID, r.ID, want))
@@ -157,12 +157,12 @@ var tenAWG = func() units.Size { s, _ := units.ParseSize("10 AWG"); return s }()
 // groundTold is the size of a run's ground core. Cables up to 10 AWG have a ground
 // as large as their lines; of a larger one that does not tell, it is not known.
 func groundTold(r components.Run) (units.Size, bool) {
-	if r.Spec["ground_size"].IsUnknown() {
+	if r.Told("ground_size").IsUnknown() {
 		return units.Size{}, false
 	}
 	size, ok := r.Size(components.G)
 	cable, _ := r.Cable()
-	if _, told := r.Spec["ground_size"]; !told && cable.Multi && tenAWG.Less(size) {
+	if !r.Told("ground_size").Told() && cable.Multi && tenAWG.Less(size) {
 		return units.Size{}, false
 	}
 	return size, ok

@@ -17,7 +17,7 @@ var GroundPath = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "250.4(A)(5), 551.54(A), 551.55", Says: "an effective ground-fault path", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level:    rules.Danger,
 	Explains: []string{"fault.far-end-clears", "bonding.equipment-ground-size", "bonding.ground-with-circuit", "bonding.source-frames"},
 	Check:    func(p *rules.Pass) { brokenReturn(p, components.G) },
 }

@@ -19,7 +19,7 @@ var GroundWithCircuit = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "250.134, 300.3(B), 551.54(A)", Says: "the equipment grounding conductor with the circuit's conductors", Seen: rules.Memory},
 		{Source: "IEC 60364-5-54", Clause: "543.6", Says: "protective conductors in the wiring system of the lines, or right beside it", Seen: rules.Memory},
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: groundWithCircuit,
 }
 

@@ -19,7 +19,7 @@ var SingleChassisBond = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(C)", Says: "one chassis-grounding terminal of the battery (written for park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 		{Source: "single-point grounding", Seen: rules.Practice},
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: singleChassisBond,
 }
 

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -54,7 +55,7 @@ type lug struct {
 // lugsAt are the runs on a bar while everything draws, and while everything
 // charges.
 func lugsAt(p *rules.Pass, t circuit.Term) (drawing, charging []lug) {
-	d := p.Solution.FullDemand()
+	d := p.Solution().FullDemand()
 	for _, i := range p.Circuit.LinksAt(t) {
 		l := p.Circuit.Links[i]
 		if l.Run == "" {
@@ -154,7 +155,7 @@ func lugOrder(q components.Part, lugs []lug) (order []components.ID, told bool, 
 			delete(on, id)
 		}
 	}
-	for id := range on {
+	for _, id := range slices.SortedFunc(maps.Keys(on), components.CompareIDs) {
 		return nil, false, fmt.Sprintf("order of %s does not name %s, which lands there: tell every run from one end to the other", q.ID, id)
 	}
 	return order, true, ""

@@ -38,7 +38,7 @@ func colourCode(p *rules.Pass) {
 	}
 	trailer := black > red
 	for _, r := range p.Doc.Runs() {
-		if cores := p.Doc.CoresOf(r); r.Spec["color"].IsUnknown() && !r.Gone() && len(cores) == 1 && cores[0].From.DC() {
+		if cores := p.Doc.CoresOf(r); r.Told("color").IsUnknown() && !r.Gone() && len(cores) == 1 && cores[0].From.DC() {
 			p.Unchecked(string(r.ID), fmt.Sprintf("color of %s is not known, so whether it tells its pole is not: look at it", r.ID))
 		}
 		if pole, color, ok := dcColour(p, r); ok {

@@ -17,7 +17,7 @@ var CrossedPoles = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "200.11, 250.6", Says: "polarity kept; no grounded conductor where it reverses", Seen: rules.Memory},
 		{Source: "Ohm's law", Says: "such a conductor is a short circuit or a reversed device", Seen: rules.Published},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level:    rules.Danger,
 	Explains: []string{"fault.far-end-clears", "neutral.returns-to-own-source", "supply.cannot-carry", "load.never-fed"},
 	Check: func(p *rules.Pass) {
 		if !p.First() {

@@ -18,7 +18,7 @@ var DCReturn = &rules.Rule{
 		{Source: "Kirchhoff's laws", Says: "what goes out comes back", Seen: rules.Published},
 		{Source: "ABYC E-11", Clause: "11.5", Says: "two-wire DC systems: the return is a conductor (a marine standard, not law in a vehicle)", Seen: rules.Memory},
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: dcReturn,
 }
 
@@ -139,7 +139,7 @@ func drawReturn(p *rules.Pass, q components.Part, port string, src circuit.Sourc
 		}
 		run := components.Run{ID: p.Doc.FreeID("W"), From: q.Ref(port), To: to, Cores: []components.Core{{From: components.Neg, To: components.Neg}}, Spec: components.Spec{}}
 		for _, key := range []string{"size", "cable", "length_ft", "sets"} {
-			if v, ok := r.Spec[key]; ok {
+			if v := r.Told(key); v.Told() {
 				run.Spec[key] = v
 			}
 		}

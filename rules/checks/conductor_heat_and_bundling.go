@@ -25,7 +25,7 @@ var HeatAndBundling = &rules.Rule{
 }
 
 func heatAndBundling(p *rules.Pass) {
-	if p.Solution.Failure != nil {
+	if p.Solution().Failure != nil {
 		return
 	}
 	feeds := p.Feeds()
@@ -33,7 +33,7 @@ func heatAndBundling(p *rules.Pass) {
 		if l.Run == "" || !l.Core.From.Hot() {
 			continue
 		}
-		amps, solved := p.Solution.Amps(i)
+		amps, solved := p.Solution().Amps(i)
 		if !solved || amps < 1 {
 			continue
 		}
@@ -52,7 +52,7 @@ func heatAndBundling(p *rules.Pass) {
 		amps = math.Min(amps, limit)
 		f := rules.Finding{
 			At:      string(r.ID),
-			Message: fmt.Sprintf("%s (%s) carries %s A with everything on, and is good for %s A where it runs", r.ID, r.Spec["size"], numText(amps), numText(a.Usable)),
+			Message: fmt.Sprintf("%s (%s) carries %s A with everything on, and is good for %s A where it runs", r.ID, r.Told("size"), numText(amps), numText(a.Usable)),
 			Working: append(slices.Clone(a.Working), fmt.Sprintf("load %s A > %s A; its breaker of %s A lets it", numText(amps), numText(a.Usable), numText(limit))),
 			RestsOn: a.RestsOn,
 		}
@@ -80,7 +80,7 @@ func carriesAfter(p *rules.Pass, r components.Run, pole components.Pole, edit co
 // enlarged makes a run larger, and its ground as large as its lines.
 func enlarged(r components.Run, size string) []components.Edit {
 	edits := []components.Edit{set(r.ID, "size", components.Str(size))}
-	if _, told := r.Spec["ground_size"]; told {
+	if r.Told("ground_size").Told() {
 		edits = append(edits, set(r.ID, "ground_size", components.Str(size)))
 	}
 	return edits

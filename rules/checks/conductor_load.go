@@ -92,7 +92,7 @@ type loadedKey struct{}
 
 // allLoaded are the runs with DC cores in which anything flows.
 func allLoaded(p *rules.Pass) []loaded {
-	d := p.Solution.FullDemand()
+	d := p.Solution().FullDemand()
 	worst := map[components.ID]loaded{}
 	var order []components.ID
 	for i, l := range p.Circuit.Links {
@@ -151,16 +151,16 @@ func (w loaded) judge(p *rules.Pass, of cause) {
 	limit := a.Usable
 	switch of {
 	case causeLoad:
-		f.Message = fmt.Sprintf("%s (%s) carries up to %s A for hours and may carry %s A", r.ID, r.Spec["size"], numText(w.Amps), numText(limit))
+		f.Message = fmt.Sprintf("%s (%s) carries up to %s A for hours and may carry %s A", r.ID, r.Told("size"), numText(w.Amps), numText(limit))
 	case causeEngine:
-		f.Message = fmt.Sprintf("%s (%s) carries up to %s A; in the engine space it may carry %s A", r.ID, r.Spec["size"], numText(w.Amps), numText(limit))
+		f.Message = fmt.Sprintf("%s (%s) carries up to %s A; in the engine space it may carry %s A", r.ID, r.Told("size"), numText(w.Amps), numText(limit))
 	case causeAmbient:
-		f.Message = fmt.Sprintf("%s (%s) carries up to %s A; in air of %s °C it may carry %s A", r.ID, r.Spec["size"], numText(w.Amps), numText(p.Doc.AmbientOf(r)), numText(limit))
+		f.Message = fmt.Sprintf("%s (%s) carries up to %s A; in air of %s °C it may carry %s A", r.ID, r.Told("size"), numText(w.Amps), numText(p.Doc.AmbientOf(r)), numText(limit))
 	case causeBundle:
 		if level == rules.Advice {
 			limit = a.Corrected * a.WaivedFactor
 		}
-		f.Message = fmt.Sprintf("%s (%s) carries up to %s A; beside the %s others of its bundle it should carry %s A at most", r.ID, r.Spec["size"], numText(w.Amps), numText(r.Figure("with").Value), numText(limit))
+		f.Message = fmt.Sprintf("%s (%s) carries up to %s A; beside the %s others of its bundle it should carry %s A at most", r.ID, r.Told("size"), numText(w.Amps), numText(r.Figure("with").Value), numText(limit))
 	}
 	f.Fixes = w.larger(p, limit)
 	switch of {
@@ -275,7 +275,7 @@ func clearToldRun(r components.Run, key string) []components.Edit {
 // unknownDemand asks once a part for the figure that the current of its cables
 // follows from.
 func unknownDemand(p *rules.Pass) {
-	missing := p.Solution.FullDemand().Missing
+	missing := p.Solution().FullDemand().Missing
 	if len(missing) == 0 {
 		return
 	}

@@ -15,7 +15,7 @@ var LooseEnd = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.14(B)", Says: "the free ends of conductors are covered with an insulation equivalent to that of the conductors", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: func(p *rules.Pass) {
 		for _, j := range p.Doc.Parts() {
 			if j.Kind != &components.Splice || j.Gone() {

@@ -31,7 +31,7 @@ const (
 )
 
 func seriesDrop(p *rules.Pass) {
-	if p.Solution.Failure != nil {
+	if p.Solution().Failure != nil {
 		return
 	}
 	if missing := unmeasured(p.Doc, p.Circuit); len(missing) > 0 {
@@ -55,7 +55,7 @@ type unmeasuredKey struct{}
 // unmeasured are the AC runs with a hot and no length told, looked for once for all
 // states.
 func unmeasured(doc *components.Document, c *circuit.Circuit) []string {
-	return circuit.Once(c.Memo(), unmeasuredKey{}, func() []string { return findUnmeasured(doc) })
+	return circuit.Once(doc.Reads(), c.Memo(), unmeasuredKey{}, func() []string { return findUnmeasured(doc) })
 }
 
 func findUnmeasured(doc *components.Document) []string {
@@ -92,7 +92,7 @@ func wayTo(p *rules.Pass, q components.Part) (way, bool) {
 	}
 	hot, okH := c.At(q.ID, "in", hots[0])
 	ret, okR := c.At(q.ID, "in", back)
-	at, solved := p.Solution.Between(hot, ret)
+	at, solved := p.Solution().Between(hot, ret)
 	feed, fed := loosestAhead(p, hot)
 	if !okH || !okR || !solved || !fed || cmplx.Abs(at) < 1 {
 		return way{}, false
@@ -106,7 +106,7 @@ func wayTo(p *rules.Pass, q components.Part) (way, bool) {
 			}
 		}
 	}
-	from, ok := p.Solution.Between(feed.Source.Hot, far)
+	from, ok := p.Solution().Between(feed.Source.Hot, far)
 	if !ok {
 		return way{}, false
 	}
@@ -153,7 +153,7 @@ func (w *way) along(p *rules.Pass, t circuit.Term, path []int32, feed circuit.Fe
 	for _, i := range path {
 		l := &c.Links[i]
 		if d, ok := c.Device(*l); ok && d.Address() == feed.Last.Address() {
-			if v, ok := p.Solution.Between(t, other(c, t, back)); ok {
+			if v, ok := p.Solution().Between(t, other(c, t, back)); ok {
 				w.bar = cmplx.Abs(v)
 			}
 		}
@@ -163,14 +163,14 @@ func (w *way) along(p *rules.Pass, t circuit.Term, path []int32, feed circuit.Fe
 				if o.Core != l.Core && o.Core.From != back {
 					continue
 				}
-				if d, ok := p.Solution.Between(c.Links[j].A, c.Links[j].B); ok {
+				if d, ok := p.Solution().Between(c.Links[j].A, c.Links[j].B); ok {
 					v += cmplx.Abs(d)
 				}
 			}
 			if v > w.worstV {
 				w.worst, w.worstV = l.Run, v
 			}
-			if amps, ok := p.Solution.Amps(int(i)); ok && amps > feed.Source.LimitA {
+			if amps, ok := p.Solution().Amps(int(i)); ok && amps > feed.Source.LimitA {
 				w.scale = math.Min(w.scale, feed.Source.LimitA/amps)
 			}
 		}
@@ -220,7 +220,7 @@ func tellDrop(p *rules.Pass, q components.Part, w way) {
 // which does not.
 func sizeForDrop(r components.Run, own, over float64) (units.Size, bool) {
 	size, ok := r.Size(components.L)
-	if !ok || size.Metric() || own <= over || r.Spec["cable"].Str() == "cord-shore" {
+	if !ok || size.Metric() || own <= over || r.Told("cable").Str() == "cord-shore" {
 		return units.Size{}, false
 	}
 	want := 1.05 * size.Cmil() * own / (own - over)

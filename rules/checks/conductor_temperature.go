@@ -24,7 +24,7 @@ func Temperature(c *circuit.Circuit, s *solve.Solution, run components.ID) (cels
 	if !found || !known {
 		return 0, false
 	}
-	p := &rules.Pass{Doc: c.Doc, State: c.State, Circuit: c, Solution: s}
+	p := rules.Over(c, s)
 	ambient := c.Doc.AmbientOf(r)
 	if r.Is("engine_space") {
 		ambient = math.Max(ambient, 50)

@@ -59,7 +59,7 @@ func isGeneratorLead(p *rules.Pass, r components.Run) bool {
 // listedSet tells whether a run is a cord set that its listing speaks for: one that
 // plugs into an inlet. Elsewhere its construction is that of any flexible cord.
 func listedSet(p *rules.Pass, r components.Run) bool {
-	return r.Spec["cable"].Str() == "cord-shore" && (isLead(p, r) || isGeneratorLead(p, r))
+	return r.Told("cable").Str() == "cord-shore" && (isLead(p, r) || isGeneratorLead(p, r))
 }
 
 func cordAmpacity(p *rules.Pass) {
@@ -127,7 +127,7 @@ func cordSet(r components.Run, need float64) rules.Fix {
 	edits := []components.Edit{set(r.ID, "cable", components.Str("cord-shore")), set(r.ID, "size", components.Str(madeUp[need]))}
 	if need == 50 {
 		edits = append(edits, set(r.ID, "ground_size", components.Str("8 AWG")))
-	} else if _, told := r.Spec["ground_size"]; told {
+	} else if r.Told("ground_size").Told() {
 		edits = append(edits, set(r.ID, "ground_size", components.Value{}))
 	}
 	return rules.Fix{Title: fmt.Sprintf("Use a listed %s A cord set of %s as %s", numText(need), madeUp[need], r.ID), Edits: edits}
@@ -168,7 +168,7 @@ func looseCord(p *rules.Pass, inlet components.Part, r components.Run, need floa
 	}
 	p.Report(rules.Finding{
 		At: string(r.ID), Also: []string{string(inlet.ID)},
-		Message: fmt.Sprintf("The cord %s (%s) carries %s A; the supply is %s A", r.ID, r.Spec["size"], numText(a.Usable), numText(need)),
+		Message: fmt.Sprintf("The cord %s (%s) carries %s A; the supply is %s A", r.ID, r.Told("size"), numText(a.Usable), numText(need)),
 		Working: append(append([]string{}, a.Working...), fmt.Sprintf("%s A < %s A", numText(a.Usable), numText(need))),
 		RestsOn: a.RestsOn,
 		Fixes:   []rules.Fix{cordSet(r, need)},
@@ -201,7 +201,7 @@ var CordAdapter = &rules.Rule{
 		{Source: "commentary on NEC 551.71", Says: "adapters defeat the match of outlet and vehicle", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: cordAdapter,
 }
 

@@ -18,7 +18,7 @@ var NotStranded = &rules.Rule{
 		{Source: "ABYC E-13", Says: "a bank that shuts itself down warns first, and what charges it must bear that (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "an alternator that loses its battery throws a spike of several times its voltage", Seen: rules.Practice},
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: notStranded,
 }
 
@@ -108,8 +108,8 @@ func strandedSource(p *rules.Pass, q components.Part, opens components.ID, becau
 		fix = fmt.Sprintf("Fit a controller that stands losing the battery as %s", q.ID)
 		message = fmt.Sprintf("%s is left on the loads alone when %s, and it does not stand that", q.ID, because)
 	}
-	_, told := q.Spec[key]
-	if q.Spec[key].IsUnknown() || !told && q.Kind == &components.SolarController {
+	told := q.Told(key).Told()
+	if q.Told(key).IsUnknown() || !told && q.Kind == &components.SolarController {
 		p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not told: it is left on the loads alone when %s, and %s", key, q.ID, because, what))
 		return
 	}

@@ -17,7 +17,7 @@ var SupportsCharger = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "80 % of a set's rating for what runs for hours; a charger's power factor of 0.98", Seen: rules.Practice},
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: supportsCharger,
 }
 

@@ -41,7 +41,7 @@ func FiguresAt(doc *components.Document, id components.ID, port string) Figures 
 	for _, st := range doc.Operating() {
 		c := laid.In(st)
 		s := solve.Solve(c)
-		p := &rules.Pass{Doc: doc, State: st, Circuit: c, Solution: s}
+		p := rules.Over(c, s)
 		if isRun {
 			f.ampacity(p, run)
 		}
@@ -93,13 +93,13 @@ func (f *Figures) current(p *rules.Pass, id components.ID, isRun bool) {
 		if !own || l.Core.From == components.G || p.Circuit.Terms[l.A].Pole == components.G {
 			continue
 		}
-		a, ok := p.Solution.Amps(i)
+		a, ok := p.Solution().Amps(i)
 		if !ok {
 			continue
 		}
 		solved = true
 		most = math.Max(most, a)
-		if v, ok := p.Solution.Between(l.A, l.B); ok && isRun {
+		if v, ok := p.Solution().Between(l.A, l.B); ok && isRun {
 			if l.Core.From.Hot() || l.Core.From == components.Pos {
 				out = math.Max(out, cmplx.Abs(v))
 			} else {
@@ -130,7 +130,7 @@ func (f *Figures) fault(p *rules.Pass, id components.ID) {
 		if len(feeds) == 0 {
 			continue
 		}
-		if x, ok := p.Solution.HighestFault(l.A, feeds[0].Return); ok {
+		if x, ok := p.Solution().HighestFault(l.A, feeds[0].Return); ok {
 			f.FaultA = math.Max(f.FaultA, x.Amps)
 		}
 	}

@@ -18,7 +18,7 @@ var GFCINeutral = &rules.Rule{
 		{Source: "UL 943", Says: "a ground-fault device trips at 4 to 6 mA of difference between what goes out and what comes back", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.40(C)", Says: "ground-fault protection in the vehicle", Seen: rules.Memory},
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: gfciNeutral,
 }
 
@@ -46,9 +46,9 @@ func gfciNeutral(p *rules.Pass) {
 func gfciUnread(p *rules.Pass, d circuit.Device) bool {
 	part, _ := p.Doc.Part(d.Part)
 	if d.Place == "" {
-		return part.Spec["gfci"].IsUnknown()
+		return part.Told("gfci").IsUnknown()
 	}
-	for i, row := range part.Spec["circuits"].Rows() {
+	for i, row := range part.Rows("circuits") {
 		if fmt.Sprintf("c%d", i+1) == d.Place {
 			return row["gfci"].IsUnknown()
 		}

@@ -19,7 +19,7 @@ var GFCILocations = &rules.Rule{
 		{Source: "UL 458", Says: "protection on the output circuits where the listing asks for it", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: gfciLocations,
 }
 
@@ -92,7 +92,7 @@ func groundFaultBreaker(p *rules.Pass, d circuit.Device) (rules.Fix, bool) {
 	case part.Kind == &components.ACBreaker:
 		return rules.Fix{Title: title, Edits: []components.Edit{set(d.Part, "gfci", components.Yes(true))}}, true
 	case part.Kind == &components.Panel && d.Place != "main":
-		rows := part.Spec["circuits"].Rows()
+		rows := part.Rows("circuits")
 		changed := make([]components.Spec, len(rows))
 		for i, row := range rows {
 			changed[i] = row
@@ -114,7 +114,7 @@ func singleCircuit(p *rules.Pass) {
 		if q.Kind != &components.Panel || q.Gone() {
 			continue
 		}
-		for i, row := range q.Spec["circuits"].Rows() {
+		for i, row := range q.Rows("circuits") {
 			if len(p.Doc.RunsAt(q.Ref(fmt.Sprintf("c%d", i+1)))) == 0 {
 				continue
 			}
@@ -144,7 +144,7 @@ func singleCircuit(p *rules.Pass) {
 		Message: fmt.Sprintf("The vehicle has a single %s A circuit and no ground-fault protection where its supply comes in", numText(breaker.Value)),
 		Working: []string{"branch circuits: 1; ground-fault devices ahead of it: 0"},
 	}
-	for i := range panel.Spec["circuits"].Rows() {
+	for i := range panel.Rows("circuits") {
 		if place := fmt.Sprintf("c%d", i+1); len(p.Doc.RunsAt(panel.Ref(place))) > 0 {
 			if fix, ok := groundFaultBreaker(p, circuit.Device{Part: panel.ID, Place: place}); ok {
 				f.Fixes = append(f.Fixes, fix)
@@ -156,7 +156,7 @@ func singleCircuit(p *rules.Pass) {
 
 // hasGroundFault tells whether the one circuit of a panel is a ground-fault one.
 func hasGroundFault(p *rules.Pass, panel components.Part) bool {
-	for i, row := range panel.Spec["circuits"].Rows() {
+	for i, row := range panel.Rows("circuits") {
 		if len(p.Doc.RunsAt(panel.Ref(fmt.Sprintf("c%d", i+1)))) > 0 && !row["gfci"].Truth() {
 			return false
 		}

@@ -19,7 +19,7 @@ var RCD230 = &rules.Rule{
 		{Source: "IEC 60364-7-708", Says: "each pitch outlet has one of its own; it does not replace the caravan's", Seen: rules.Published},
 	},
 	Set:   components.Caravan,
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: rcd230,
 }
 
@@ -72,11 +72,11 @@ func rcd230(p *rules.Pass) {
 func unreadTrip(p *rules.Pass) string {
 	for _, q := range p.Doc.Parts() {
 		for _, key := range []string{"trip_ma", "main_trip_ma", "opens_neutral", "main_opens_neutral"} {
-			if q.Spec[key].IsUnknown() && !q.Gone() {
+			if q.Told(key).IsUnknown() && !q.Gone() {
 				return string(q.ID)
 			}
 		}
-		for i, row := range q.Spec["circuits"].Rows() {
+		for i, row := range q.Rows("circuits") {
 			if (row["trip_ma"].IsUnknown() || row["opens_neutral"].IsUnknown()) && !q.Gone() {
 				return fmt.Sprintf("%s.c%d", q.ID, i+1)
 			}
@@ -129,7 +129,7 @@ func residualFixes(p *rules.Pass, loads []components.Part) []rules.Fix {
 			edits = append(edits, set(id, "main_trip_ma", components.Num(30)), set(id, "main_opens_neutral", components.Yes(true)))
 			continue
 		}
-		rows := panel.Spec["circuits"].Rows()
+		rows := panel.Rows("circuits")
 		next := make([]components.Spec, len(rows))
 		for i, row := range rows {
 			next[i] = row.With("trip_ma", components.Num(30)).With("opens_neutral", components.Yes(true))

@@ -85,7 +85,7 @@ func siteTrip(p *rules.Pass) {
 // imbalance is the current, in mA, that leaves a site outlet on its hots and does
 // not come back on its neutral.
 func imbalance(p *rules.Pass, shore components.Part) (float64, bool) {
-	if p.Solution.Failure != nil {
+	if p.Solution().Failure != nil {
 		return 0, false
 	}
 	sum := complex128(0)
@@ -97,7 +97,7 @@ func imbalance(p *rules.Pass, shore components.Part) (float64, bool) {
 		if from.Part != shore.ID && to.Part != shore.ID {
 			continue
 		}
-		c, ok := p.Solution.Current(i)
+		c, ok := p.Solution().Current(i)
 		if !ok {
 			return 0, false
 		}

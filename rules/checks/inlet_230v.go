@@ -20,7 +20,7 @@ var Inlet230 = &rules.Rule{
 		{Source: "IEC 60364-7-721:2017", Clause: "721.313", Says: "230 V single phase at most", Seen: rules.Memory},
 	},
 	Set:   components.Caravan,
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: inlet230,
 }
 
@@ -140,7 +140,7 @@ func twoPole(p *rules.Pass, d circuit.Device) (components.Edit, bool) {
 	case part.Kind == &components.Panel && d.Place == "main":
 		return set(d.Part, "main_opens_neutral", components.Yes(true)), true
 	case part.Kind == &components.Panel:
-		rows := part.Spec["circuits"].Rows()
+		rows := part.Rows("circuits")
 		next := make([]components.Spec, len(rows))
 		for i, row := range rows {
 			next[i] = row
@@ -158,11 +158,11 @@ func polesUnread(p *rules.Pass, d circuit.Device) bool {
 	part, _ := p.Doc.Part(d.Part)
 	switch d.Place {
 	case "":
-		return part.Spec["opens_neutral"].IsUnknown()
+		return part.Told("opens_neutral").IsUnknown()
 	case "main":
-		return part.Spec["main_opens_neutral"].IsUnknown()
+		return part.Told("main_opens_neutral").IsUnknown()
 	}
-	for i, row := range part.Spec["circuits"].Rows() {
+	for i, row := range part.Rows("circuits") {
 		if fmt.Sprintf("c%d", i+1) == d.Place {
 			return row["opens_neutral"].IsUnknown()
 		}

@@ -63,7 +63,7 @@ func inletFeeder(p *rules.Pass, amps float64) {
 }
 
 func holdFeeder(p *rules.Pass, inlet components.Part, link int, pole components.Pole, r components.Run, amps float64) {
-	if r.Spec["cable"].Str() == "cord-shore" || suppliedAt(p, link, amps) {
+	if r.Told("cable").Str() == "cord-shore" || suppliedAt(p, link, amps) {
 		return
 	}
 	a, err := runAmpacity(p, r, pole)
@@ -82,7 +82,7 @@ func holdFeeder(p *rules.Pass, inlet components.Part, link int, pole components.
 	}
 	f := rules.Finding{
 		At: string(r.ID), Also: []string{string(inlet.ID)},
-		Message: fmt.Sprintf("%s (%s) carries %s A, but %s lets in %s A and no breaker stands between", r.ID, r.Spec["size"], numText(usable), inlet.ID, numText(amps)),
+		Message: fmt.Sprintf("%s (%s) carries %s A, but %s lets in %s A and no breaker stands between", r.ID, r.Told("size"), numText(usable), inlet.ID, numText(amps)),
 		Working: append(working, fmt.Sprintf("%s A < %s A", numText(usable), numText(amps))),
 		RestsOn: a.RestsOn,
 	}
@@ -97,7 +97,7 @@ func holdFeeder(p *rules.Pass, inlet components.Part, link int, pole components.
 // core is looked for.
 func suppliedAt(p *rules.Pass, link int, amps float64) bool {
 	core := p.Circuit.Links[link]
-	for _, s := range p.All {
+	for _, s := range p.All() {
 		for i, l := range s.Circuit.Links {
 			if l.Run != core.Run || l.Core != core.Core {
 				continue

@@ -20,7 +20,7 @@ var InletMatches = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.44", Says: "one power-supply assembly", Seen: rules.Memory},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: inletMatches,
 }
 

@@ -151,7 +151,7 @@ func brings(doc *components.Document, r components.Run, at components.PortRef, p
 // is not known or is no device at all.
 func ratingAhead(p *rules.Pass, r components.Run) float64 {
 	most := 0.0
-	for _, q := range p.All {
+	for _, q := range p.All() {
 		for i := range q.Circuit.LinksOf(r.ID) {
 			for _, f := range q.Feeds()[i] {
 				if f.Unknown {

@@ -19,7 +19,7 @@ var ChargerLoop = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.3(B)", Says: "used as its maker says", Seen: rules.Memory},
 		{Source: "conservation of energy", Says: "the bank gives more than it gets back: it empties", Seen: rules.Practice},
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: chargerLoop,
 }
 
@@ -137,7 +137,7 @@ func toOtherPanel(p *rules.Pass, q components.Part, port string, inv components.
 		if panel.Kind != &components.Panel || panel.Gone() || panel.ID == old.ID || fedBy(p, panel, inv) || len(p.Doc.RunsAt(panel.Ref("main"))) == 0 {
 			continue
 		}
-		rows := slices.Clone(panel.Spec["circuits"].Rows())
+		rows := slices.Clone(panel.Rows("circuits"))
 		row := components.Spec{"breaker_a": components.Num(breaker), "label": components.Str(label(q))}
 		if panel.Figure("legs").Value == 2 {
 			row["leg"] = components.Str(lighterLeg(rows))

@@ -17,7 +17,7 @@ var InputBreaker = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.3(B), 240.4; 551.43", Says: "equipment behind the protection that its maker gives", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: inputBreakers,
 }
 

@@ -19,7 +19,7 @@ var InputLimit = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 210.23", Says: "80 % for what runs three hours or more", Seen: rules.Published, Set: components.USVehicle},
 		coordination,
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: inputLimit,
 }
 

@@ -18,7 +18,7 @@ var LegTopology = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "710.15(C)", Says: "a single 120 V supply on both bars: no multiwire circuits, no 240 V outlets", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.4(A)", Says: "a multiwire circuit has a voltage between its hots", Seen: rules.Published},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: legTopology,
 }
 
@@ -75,7 +75,7 @@ func inverterAt(p *rules.Pass, t circuit.Term) (circuit.Source, bool) {
 // between the bars: nothing in the drawing holds their legs together.
 func unsteadyLegs(p *rules.Pass, q components.Part, a, b components.ID) {
 	between := sharedNeutrals(p, q)
-	for i, c := range q.Spec["circuits"].Rows() {
+	for i, c := range q.Rows("circuits") {
 		if c["leg"].Str() == "both" && len(between) == 0 {
 			between = append(between, circuitName(c, i))
 		}
@@ -143,7 +143,7 @@ func feedsNeutralLoad(p *rules.Pass, q components.Part, hot circuit.Term) bool {
 
 // sharedNeutrals names the circuits of a two-leg panel that share a neutral.
 func sharedNeutrals(p *rules.Pass, q components.Part) []string {
-	rows := q.Spec["circuits"].Rows()
+	rows := q.Rows("circuits")
 	for i, c := range rows {
 		port := fmt.Sprintf("c%d", i+1)
 		if c["leg"].Str() == "both" {
@@ -189,7 +189,7 @@ func lends(p *rules.Pass, q components.Part, hotPort, neutralPort string) bool {
 // splitNeutrals gives every circuit that borrows a neutral one of its own, where
 // the run that brings its hot ends at the load.
 func splitNeutrals(p *rules.Pass, q components.Part) []rules.Fix {
-	for i := range q.Spec["circuits"].Rows() {
+	for i := range q.Rows("circuits") {
 		port := fmt.Sprintf("c%d", i+1)
 		if !borrowed(p, q, port) {
 			continue
@@ -211,7 +211,7 @@ func splitNeutrals(p *rules.Pass, q components.Part) []rules.Fix {
 // deadCircuits counts the circuits of a leg that something hangs on.
 func deadCircuits(p *rules.Pass, q components.Part, leg string) int {
 	n := 0
-	for i, c := range q.Spec["circuits"].Rows() {
+	for i, c := range q.Rows("circuits") {
 		if l := c["leg"].Str(); (l == leg || l == "both") && len(p.Doc.RunsAt(q.Ref(fmt.Sprintf("c%d", i+1)))) > 0 {
 			n++
 		}

@@ -17,7 +17,7 @@ var VehicleListed = &rules.Rule{
 		{Source: "UL 458", Says: "power converters and inverters for land vehicles and marine craft; the authority may accept another", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: vehicleListed,
 }
 

@@ -21,7 +21,7 @@ var WayRound = &rules.Rule{
 		{Source: "common practice, no source", Says: "a bypass, interlocked so that the inverter's output and the supply never meet", Seen: rules.Practice},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "702.5", Says: "a bypass is transfer equipment: it keeps two sources from feeding one conductor", Seen: rules.Memory},
 	},
-	Level: rules.Advice, Wiring: true,
+	Level: rules.Advice,
 	Check: wayRound,
 }
 

@@ -134,7 +134,7 @@ func panelDirectory(p *rules.Pass) {
 }
 
 func directory(p *rules.Pass, q components.Part) {
-	rows := q.Spec["circuits"].Rows()
+	rows := q.Rows("circuits")
 	first := map[string]int{}
 	for i, row := range rows {
 		port := fmt.Sprintf("c%d", i+1)
@@ -184,7 +184,7 @@ func nameCircuit(p *rules.Pass, q components.Part, rows []components.Spec, i int
 // coreColour looks at runs of one core, whose colour is that core's.
 func coreColour(p *rules.Pass, r components.Run) {
 	cores := p.Doc.CoresOf(r)
-	colour := strings.ToLower(r.Spec["color"].Str())
+	colour := strings.ToLower(r.Told("color").Str())
 	if len(cores) != 1 || colour == "" || cores[0].From.DC() || cores[0].To.DC() {
 		return
 	}

@@ -17,7 +17,7 @@ var SplitPhase = &rules.Rule{
 		{Source: "phasor difference of the legs", Says: "240 V opposite, 208 V on a wye, 0 V in phase", Seen: rules.Practice},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.4; 551.40(A)", Says: "voltage of the circuit and of the equipment agree", Seen: rules.Published},
 	},
-	Level: rules.Advice, Wiring: true,
+	Level: rules.Advice,
 	Check: splitPhase,
 }
 

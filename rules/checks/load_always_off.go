@@ -30,7 +30,7 @@ func alwaysOff(p *rules.Pass) {
 		}
 		var fed []int
 		on := false
-		for i, s := range p.All {
+		for i, s := range p.All() {
 			if fedIn(s, q) {
 				fed = append(fed, i)
 				on = on || switchedOn(s.State, q.ID)
@@ -41,12 +41,12 @@ func alwaysOff(p *rules.Pass) {
 		}
 		var names []string
 		for _, i := range fed {
-			names = append(names, p.All[i].State.Name)
+			names = append(names, p.All()[i].State.Name)
 		}
 		p.Report(rules.Finding{
 			At:      string(q.ID),
 			Message: fmt.Sprintf("%s is switched off in every state that feeds it (%s): what it draws is held against no wire, breaker or source", q.ID, strings.Join(names, ", ")),
-			Working: []string{fmt.Sprintf("states in which %s runs: 0 of %d", q.ID, len(p.All))},
+			Working: []string{fmt.Sprintf("states in which %s runs: 0 of %d", q.ID, len(p.All()))},
 			Fixes:   []rules.Fix{switchOn(p, q.ID, fed[0]), {Title: fmt.Sprintf("Take %s off the drawing", q.ID), Edits: p.Doc.Delete(q.ID)}},
 		})
 	}
@@ -59,8 +59,8 @@ func switchedOn(s components.State, load components.ID) bool {
 
 // switchOn writes the states down with a load on in one of them.
 func switchOn(p *rules.Pass, load components.ID, in int) rules.Fix {
-	states := make([]components.State, len(p.All))
-	for i, s := range p.All {
+	states := make([]components.State, len(p.All()))
+	for i, s := range p.All() {
 		states[i] = s.State
 	}
 	s := &states[in]

@@ -25,7 +25,7 @@ var DemandWithinMain = &rules.Rule{
 
 func demandWithinMain(p *rules.Pass) {
 	askPower(p)
-	if p.Solution.Failure != nil {
+	if p.Solution().Failure != nil {
 		return
 	}
 	for i, l := range p.Circuit.Links {
@@ -33,7 +33,7 @@ func demandWithinMain(p *rules.Pass) {
 		if !ok || !l.Closed || !l.Join.APole.Hot() || !d.RatingA.Known() {
 			continue // overcurrent.rating-above-continuous asks for the rating
 		}
-		amps, ok := p.Solution.Amps(i)
+		amps, ok := p.Solution().Amps(i)
 		if !ok || amps <= d.RatingA.Value || !isMain(p, d) {
 			continue // with a margin at most: overcurrent.rating-above-continuous
 		}
@@ -124,7 +124,7 @@ func otherLeg(p *rules.Pass, d circuit.Device, link int) []rules.Fix {
 		return nil
 	}
 	leg := string(p.Circuit.Links[link].Join.BPole)
-	rows := q.Spec["circuits"].Rows()
+	rows := q.Rows("circuits")
 	for i, row := range rows {
 		if row["leg"].Str() != leg || len(p.Doc.RunsAt(q.Ref(fmt.Sprintf("c%d", i+1)))) == 0 {
 			continue

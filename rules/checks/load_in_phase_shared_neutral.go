@@ -117,12 +117,12 @@ func sourceTotal(p *rules.Pass, id components.ID) float64 {
 // solvedNeutral holds any other neutral to the current that the state puts on it.
 // Where a hot of the same run carries as much, that hot's breaker watches both.
 func solvedNeutral(p *rules.Pass, r components.Run, hots []int, link int) {
-	amps, ok := p.Solution.Amps(link)
-	if !ok || p.Solution.Failure != nil || amps < 1 {
+	amps, ok := p.Solution().Amps(link)
+	if !ok || p.Solution().Failure != nil || amps < 1 {
 		return
 	}
 	for _, i := range hots {
-		if hot, ok := p.Solution.Amps(i); ok && amps <= hot*1.001 {
+		if hot, ok := p.Solution().Amps(i); ok && amps <= hot*1.001 {
 			return
 		}
 	}
@@ -159,7 +159,7 @@ func unknownLegs(p *rules.Pass) {
 		if q.Kind != &components.Panel || q.Gone() || q.Figure("legs").Value != 2 {
 			continue
 		}
-		for i, c := range q.Spec["circuits"].Rows() {
+		for i, c := range q.Rows("circuits") {
 			if !c["leg"].Known() {
 				p.Unchecked(fmt.Sprintf("%s.c%d", q.ID, i+1), fmt.Sprintf("the leg of circuit %d of %s is not told and was taken as L1: measure hot to hot against a circuit whose leg you know", i+1, q.ID))
 			}

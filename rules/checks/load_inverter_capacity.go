@@ -74,7 +74,7 @@ func fedLoads(p *rules.Pass, inv components.Part) (fed []components.Part, starte
 		if l.Kind != &components.ACLoad || l.Gone() || !l.Figure("va").Known() {
 			continue
 		}
-		if _, runs := p.Solution.Flows[l.ID]; !runs {
+		if _, runs := p.Solution().Flows[l.ID]; !runs {
 			continue
 		}
 		src, ok := invertingSource(p, l, "in")

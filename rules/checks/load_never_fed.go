@@ -23,8 +23,8 @@ func neverFed(p *rules.Pass) {
 	if !p.First() {
 		return
 	}
-	names := make([]string, len(p.All))
-	for i, s := range p.All {
+	names := make([]string, len(p.All()))
+	for i, s := range p.All() {
 		names[i] = s.State.Name
 	}
 	for _, q := range p.Doc.Parts() {
@@ -56,7 +56,7 @@ func usesPoles(q components.Part) (port string, live []components.Pole) {
 }
 
 func fedSomewhere(p *rules.Pass, q components.Part) bool {
-	return slices.ContainsFunc(p.All, func(s *rules.Pass) bool { return fedIn(s, q) })
+	return slices.ContainsFunc(p.All(), func(s *rules.Pass) bool { return fedIn(s, q) })
 }
 
 // fedIn tells whether every conductor that a part takes its power by is live in a

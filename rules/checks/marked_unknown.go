@@ -13,7 +13,7 @@ import (
 
 // askMarked asks for a field of a part that is marked unknown. It tells whether it did.
 func askMarked(p *rules.Pass, q components.Part, key, why string) bool {
-	if !q.Spec[key].IsUnknown() {
+	if !q.Told(key).IsUnknown() {
 		return false
 	}
 	p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not known, so %s", key, q.ID, why))
@@ -43,7 +43,7 @@ func askConditions(p *rules.Pass, dc bool) {
 			continue
 		}
 		for _, c := range conditions {
-			if r.Spec[c.key].IsUnknown() && (dc || !c.dc) {
+			if r.Told(c.key).IsUnknown() && (dc || !c.dc) {
 				p.Unchecked(string(r.ID), fmt.Sprintf("%s of %s is not known, so %s", c.key, r.ID, c.why))
 			}
 		}

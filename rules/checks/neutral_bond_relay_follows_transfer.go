@@ -45,7 +45,7 @@ func bondRelay(p *rules.Pass) {
 // bondsCounted tells whether a state shows the bond of a part as one too many, so
 // that neutral.one-bond-per-state speaks.
 func bondsCounted(p *rules.Pass, id components.ID) bool {
-	for _, s := range p.All {
+	for _, s := range p.All() {
 		for _, isle := range s.Circuit.Islands() {
 			if len(isle.Bonds) < 2 {
 				continue

@@ -17,7 +17,7 @@ var IsolatedNeutral = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.54(C), 551.45(A)", Says: "the neutral floats in the vehicle's panel", Seen: rules.Published},
 		{Source: "24 CFR 3280.809", Says: "the same for manufactured homes", Seen: rules.Published},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level:    rules.Danger,
 	Explains: []string{"neutral.one-bond-per-state"},
 	Check: func(p *rules.Pass) {
 		if !p.First() {
@@ -27,7 +27,7 @@ var IsolatedNeutral = &rules.Rule{
 			if q.Kind != &components.Panel || q.Gone() {
 				continue
 			}
-			if q.Spec["neutral_bonded"].IsUnknown() {
+			if q.Told("neutral_bonded").IsUnknown() {
 				p.Unchecked(string(q.ID), fmt.Sprintf("whether the neutral of %s is bonded is unknown: with all cords unplugged and the inverter off, measure neutral bar to ground bar (open is right)", q.ID))
 				continue
 			}

@@ -61,7 +61,7 @@ func oneBond(p *rules.Pass) {
 func unknownBond(p *rules.Pass, isle circuit.Island) string {
 	for _, q := range p.Doc.Parts() {
 		for _, key := range []string{"bonded", "bond_relay", "neutral_bonded"} {
-			if !q.Spec[key].IsUnknown() || key == "bond_relay" && p.Circuit.Positions[q.ID] != circuit.Inverting {
+			if !q.Told(key).IsUnknown() || key == "bond_relay" && p.Circuit.Positions[q.ID] != circuit.Inverting {
 				continue
 			}
 			if q.Gone() || !meetsNeutral(p, q, isle) {
@@ -86,7 +86,7 @@ func meetsNeutral(p *rules.Pass, q components.Part, isle circuit.Island) bool {
 // inGround says how much of the neutral current the solved state sends over
 // ground conductors and frame, where it is any.
 func inGround(p *rules.Pass) []string {
-	if p.Solution.Failure != nil {
+	if p.Solution().Failure != nil {
 		return nil
 	}
 	at, most := "", 0.0
@@ -94,7 +94,7 @@ func inGround(p *rules.Pass) []string {
 		if l.Run == "" || l.Core.From != components.G || l.Core.To != components.G {
 			continue
 		}
-		if amps, ok := p.Solution.Amps(i); ok && amps > most {
+		if amps, ok := p.Solution().Amps(i); ok && amps > most*(1+1e-6) { // the first of those in a row
 			at, most = string(l.Run), amps
 		}
 	}

@@ -17,7 +17,7 @@ var OneWayBack = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "300.3(B), 310.10(G)", Says: "all conductors of a circuit together; parallel conductors alike, joined at both ends", Seen: rules.Memory},
 	},
-	Level: rules.Violation, OnePerPlace: true, Wiring: true,
+	Level: rules.Violation, OnePerPlace: true,
 	Check: oneWayBack,
 }
 

@@ -27,7 +27,7 @@ var OpenNeutral = &rules.Rule{
 const tooHighV = 132
 
 func openNeutral(p *rules.Pass) {
-	if p.Solution.Failure != nil {
+	if p.Solution().Failure != nil {
 		return
 	}
 	for _, q := range p.Doc.Parts() {
@@ -106,7 +106,7 @@ func lostAt(p *rules.Pass, at string, opens func(circuit.Link) bool) (rules.Find
 			continue // still joined, or never was
 		}
 		leg := int(math.Round(src.Degrees))
-		va := cmplx.Abs(p.Solution.Flows[q.ID].AC)
+		va := cmplx.Abs(p.Solution().Flows[q.ID].AC)
 		power[leg] += va
 		if va > 0 && (lightest[leg] == 0 || va < lightest[leg]) {
 			lightest[leg], loads[leg] = va, q.ID

@@ -17,7 +17,7 @@ var OwnNeutral = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "200.4(A), 300.3(B)", Says: "all conductors of a circuit together", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level:    rules.Danger,
 	Explains: []string{"neutral.carries-unbalance", "neutral.open-neutral-exposure"},
 	Check:    ownNeutral,
 }

@@ -3,7 +3,9 @@ package checks
 import (
 	"context"
 	"fmt"
+	"math/rand/v2"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -35,6 +37,75 @@ func TestCheckNextIsAsAnew(t *testing.T) {
 			}
 		}
 	}
+}
+
+// The same along a way of many edits, one after the other, of every sort of figure,
+// on rigs in which rules speak: what one edit silences the next may wake.
+func TestCheckNextAlongAWay(t *testing.T) {
+	steps := 150
+	if testing.Short() {
+		steps = 30
+	}
+	paths, err := filepath.Glob("../../projects/samples/broken/*.yaml")
+	require.NoError(t, err)
+	require.NotEmpty(t, paths)
+	for n, path := range paths {
+		doc, dice := load(t, path), rand.New(rand.NewPCG(7, uint64(n)))
+		report := check(t, doc)
+		var way []components.Edit
+		for len(way) < steps {
+			edit := figureEdit(doc, dice)
+			next, err := doc.Apply(edit)
+			if err != nil {
+				continue // out of its range
+			}
+			doc, way = next, append(way, edit)
+			report, err = rules.CheckNext(context.Background(), report, doc, All)
+			require.NoError(t, err)
+			require.Equal(t, told(check(t, doc)), told(report), "%s after %v", path, way)
+		}
+	}
+}
+
+// figureEdit changes some figure of some part or run, or makes it unknown.
+func figureEdit(doc *components.Document, dice *rand.Rand) components.Edit {
+	on, fields, spec := components.ID(""), components.RunFields, components.Spec{}
+	if runs := doc.Runs(); dice.IntN(3) == 0 {
+		r := runs[dice.IntN(len(runs))]
+		on, spec = r.ID, r.Spec
+	} else {
+		p := doc.Parts()[dice.IntN(len(doc.Parts()))]
+		on, fields, spec = p.ID, p.Kind.Fields, p.Spec
+	}
+	if len(fields) == 0 {
+		return components.PinPart{ID: on, Pinned: true}
+	}
+	f := &fields[dice.IntN(len(fields))]
+	now, _ := f.Of(spec)
+	v := components.Unknown
+	switch {
+	case dice.IntN(8) == 0:
+	case f.Type == components.Number && len(f.OneOf) > 0:
+		v = components.Num(f.OneOf[dice.IntN(len(f.OneOf))])
+	case f.Type == components.Number && f.Whole:
+		v = components.Num(now.Num() + float64(dice.IntN(3)-1))
+	case f.Type == components.Number:
+		v = components.Num(now.Num() * (0.5 + 1.5*dice.Float64()))
+	case f.Type == components.Truth:
+		v = components.Yes(!now.Truth())
+	case len(f.Choices) > 0 && f.Type == components.Choice:
+		v = components.Str(f.Choices[dice.IntN(len(f.Choices))])
+	case f.Type == components.WireSize:
+		v = components.Str([]string{"14 AWG", "10 AWG", "6 AWG", "2 AWG", "2/0 AWG"}[dice.IntN(5)])
+	case f.Type == components.Text:
+		v = components.Str([]string{"red", "black", "green", "bay"}[dice.IntN(4)])
+	case f.Type == components.Rows && len(now.Rows()) > 0:
+		rows := slices.Clone(now.Rows())
+		i := dice.IntN(len(rows))
+		rows[i] = rows[i].With("breaker_a", components.Num(float64(10+5*dice.IntN(6))))
+		v = components.Table(rows...)
+	}
+	return components.Set{On: on, Key: f.Key, Value: v}
 }
 
 // told is everything that a person reads of a report.

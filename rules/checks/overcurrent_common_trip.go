@@ -16,7 +16,7 @@ var CommonTrip = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.4(B), 210.4(C), 240.15(B)", Says: "a multiwire circuit disconnects all its lines at once", Seen: rules.Published},
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: commonTrip,
 }
 
@@ -40,7 +40,7 @@ func commonTrip(p *rules.Pass) {
 // sharedPairs are the circuits of a panel, on different legs, of which one comes
 // back on the other's neutral.
 func sharedPairs(p *rules.Pass, q components.Part) [][2]int {
-	rows := q.Spec["circuits"].Rows()
+	rows := q.Rows("circuits")
 	var pairs [][2]int
 	for i := range rows {
 		if rows[i]["leg"].Str() == "both" || !borrowed(p, q, fmt.Sprintf("c%d", i+1)) {
@@ -57,7 +57,7 @@ func sharedPairs(p *rules.Pass, q components.Part) [][2]int {
 
 // holdTie asks for a handle tie between two circuits of a panel.
 func holdTie(p *rules.Pass, q components.Part, i, j int, load components.ID) {
-	rows := q.Spec["circuits"].Rows()
+	rows := q.Rows("circuits")
 	if j == i+1 && rows[j]["tied"].Truth() {
 		return
 	}

@@ -185,13 +185,13 @@ func endFuse(of gap) func(*rules.Pass, *fed) {
 		enters := p.Circuit.Terms[f.Feed.Enters].PortRef
 		find := rules.Finding{
 			At: string(f.Run.ID), Also: f.also(), RestsOn: a.RestsOn,
-			Message: fmt.Sprintf("%s (%s, %s A) leaves %s with no fuse of its own; only %s it", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), enters, f.protects()),
+			Message: fmt.Sprintf("%s (%s, %s A) leaves %s with no fuse of its own; only %s it", f.Run.ID, f.Run.Told("size"), numText(a.Usable), enters, f.protects()),
 			Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A > 150 %% of %s A = %s A", numText(limit), numText(a.Table), numText(1.5*a.Table))),
 		}
 		if of == gapTwoSources {
 			far := farSource(p, f)
 			find.Also = append(find.Also, string(far))
-			find.Message = fmt.Sprintf("%s (%s, %s A) joins %s to the bank with no fuse at the bank's end, %s; only %s it there", f.Run.ID, f.Run.Spec["size"], numText(a.Usable), far, enters, f.protects())
+			find.Message = fmt.Sprintf("%s (%s, %s A) joins %s to the bank with no fuse at the bank's end, %s; only %s it there", f.Run.ID, f.Run.Told("size"), numText(a.Usable), far, enters, f.protects())
 		}
 		if fix, ok := fuseAtEnd(p, f, a.Usable); ok && 1.25*demandOf(p, f.Run.ID) <= a.Usable {
 			find.Fixes = append(find.Fixes, fix)
@@ -263,7 +263,7 @@ func farBattery(p *rules.Pass, bat components.Part, l lead) (components.ID, bool
 
 // demandOf is the largest continuous current in the positive core of a run, in A.
 func demandOf(p *rules.Pass, run components.ID) float64 {
-	most, d := 0.0, p.Solution.FullDemand()
+	most, d := 0.0, p.Solution().FullDemand()
 	for i, l := range p.Circuit.LinksOf(run) {
 		if l.Core.From == components.Pos {
 			most = math.Max(most, d.Amps[i])

@@ -87,7 +87,7 @@ func largestBehind(p *rules.Pass, inv components.ID, counts func(use components.
 
 // onlyInverters tells whether nothing but inverters feeds a terminal in any state.
 func onlyInverters(p *rules.Pass, use components.Terminal) bool {
-	for _, q := range p.All {
+	for _, q := range p.All() {
 		t, ok := q.Circuit.Term(use)
 		if !ok {
 			continue

@@ -19,7 +19,7 @@ var MainWithinSupply = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.45(C), 551.44", Says: "a panel of more than two branch circuits has a main not larger than the power-supply assembly", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.31(D)", Says: "an on-board source larger than the inlet keeps the device of its own feeder", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Set:   components.USVehicle,
 	Check: mainWithinSupply,
 }
@@ -139,7 +139,7 @@ func holdMain(p *rules.Pass, inlet components.Part, panel components.ID, on ahea
 // circuitsInUse counts a panel's circuits that something hangs on, and adds their
 // breakers up.
 func circuitsInUse(p *rules.Pass, q components.Part) (n int, sum float64) {
-	for i, row := range q.Spec["circuits"].Rows() {
+	for i, row := range q.Rows("circuits") {
 		if len(p.Doc.RunsAt(q.Ref(fmt.Sprintf("c%d", i+1)))) > 0 {
 			n, sum = n+1, sum+row["breaker_a"].Num()
 		}

@@ -17,7 +17,7 @@ var NotInNeutral = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.22", Says: "no overcurrent device in a grounded conductor, unless it opens all conductors at once", Seen: rules.Memory},
 		{Source: "IEC 60364-7-721:2017", Clause: "721.43", Says: "in a 230 V caravan the device of every final circuit opens line and neutral", Seen: rules.Published},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level:    rules.Danger,
 	Explains: []string{"neutral.open-neutral-exposure"},
 	Check:    notInNeutral,
 }
@@ -49,7 +49,7 @@ func finalCircuits(p *rules.Pass) {
 		if q.Kind != &components.Panel || q.Gone() {
 			continue
 		}
-		for i, row := range q.Spec["circuits"].Rows() {
+		for i, row := range q.Rows("circuits") {
 			port := fmt.Sprintf("c%d", i+1)
 			if row["opens_neutral"].Truth() || len(p.Doc.RunsAt(q.Ref(port))) == 0 {
 				continue

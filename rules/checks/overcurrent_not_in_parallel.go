@@ -17,7 +17,7 @@ var NotInParallel = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.8", Says: "not in parallel, unless factory assembled and listed as a unit", Seen: rules.Published},
 	},
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: notInParallel,
 }
 

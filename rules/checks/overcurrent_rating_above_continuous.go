@@ -35,7 +35,7 @@ func aboveContinuous(p *rules.Pass) {
 }
 
 func dcContinuous(p *rules.Pass) {
-	demand := p.Solution.FullDemand()
+	demand := p.Solution().FullDemand()
 	for i, l := range p.Circuit.Links {
 		d, ok := p.Circuit.Device(l)
 		if !ok || !l.Closed || l.Join.APole != components.Pos {
@@ -64,7 +64,7 @@ func dcContinuous(p *rules.Pass) {
 }
 
 func acContinuous(p *rules.Pass) {
-	if p.Solution.Failure != nil {
+	if p.Solution().Failure != nil {
 		return
 	}
 	for i, l := range p.Circuit.Links {
@@ -72,7 +72,7 @@ func acContinuous(p *rules.Pass) {
 		if !ok || !l.Closed || !l.Join.APole.Hot() {
 			continue
 		}
-		amps, ok := p.Solution.Amps(i)
+		amps, ok := p.Solution().Amps(i)
 		if !ok || amps < 0.01 {
 			continue
 		}
@@ -150,7 +150,7 @@ func continuousAmps(p *rules.Pass, link int) float64 {
 }
 
 func chargerOrLoadAmps(p *rules.Pass, q components.Part) float64 {
-	f := p.Solution.Flows[q.ID]
+	f := p.Solution().Flows[q.ID]
 	va := math.Hypot(real(f.AC), imag(f.AC))
 	if q.Kind == &components.ACLoad && q.Figure("hots").Value == 2 {
 		return va / (2 * p.Doc.MainsVolts())

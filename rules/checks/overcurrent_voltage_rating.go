@@ -20,7 +20,7 @@ var VoltageRating = &rules.Rule{
 		{Source: "33 CFR 183", Clause: "183.455(d)", Says: "voltage rating not below the circuit's", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.7, 706.21(C), 552.10(F)", Says: "rated for the highest voltage", Seen: rules.Published},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: voltageRating,
 }
 

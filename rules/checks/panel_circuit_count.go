@@ -87,7 +87,7 @@ func branchCircuits(p *rules.Pass) []branch {
 }
 
 func findBranches(p *rules.Pass) (most []branch) {
-	for _, s := range p.All {
+	for _, s := range p.All() {
 		var all []branch
 		at := map[circuit.Place]int{}
 		for _, q := range p.Doc.Parts() {
@@ -175,7 +175,7 @@ func largerSupply(p *rules.Pass, inlet components.Part, n int) []rules.Fix {
 		edits = append(edits, set(inlet.ID, "plate", components.Str("30a-120")))
 	}
 	for _, r := range p.Doc.RunsAt(inlet.Ref("site")) {
-		if r.Spec["cable"].Str() == "cord-shore" {
+		if r.Told("cable").Str() == "cord-shore" {
 			edits = append(edits, set(r.ID, "size", components.Str(madeUp[30])))
 		}
 	}

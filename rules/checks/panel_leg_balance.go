@@ -31,7 +31,7 @@ const (
 )
 
 func legBalance(p *rules.Pass) {
-	if p.Solution.Failure != nil {
+	if p.Solution().Failure != nil {
 		return
 	}
 	for _, q := range p.Doc.Parts() {
@@ -58,7 +58,7 @@ func holdLegs(p *rules.Pass, q components.Part) {
 	var loads []branchLoad
 	limit := math.Inf(1)
 	for i, l := range p.Circuit.LinksIn(q.ID) {
-		amps, ok := p.Solution.Amps(i)
+		amps, ok := p.Solution().Amps(i)
 		switch {
 		case !ok || !l.Join.APole.Hot():
 		case l.Join.BPort == "bar":
@@ -94,7 +94,7 @@ func holdLegs(p *rules.Pass, q components.Part) {
 // evenOut moves the circuit that brings the legs closest together, not one that
 // shares a neutral or a handle.
 func evenOut(p *rules.Pass, q components.Part, loads []branchLoad, heavy, light components.Pole, gap float64) []rules.Fix {
-	rows := q.Spec["circuits"].Rows()
+	rows := q.Rows("circuits")
 	bound := map[int]bool{}
 	for _, pair := range sharedPairs(p, q) {
 		bound[pair[0]], bound[pair[1]] = true, true

@@ -18,7 +18,7 @@ var NoSourceLoop = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.33", Says: "an alternate source is kept from the supply conductors", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.3(B)", Says: "an inverter that feeds its own input chatters or destroys itself", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: noSourceLoop,
 }
 

@@ -17,7 +17,7 @@ var PanelRating = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "408.36, 551.42(C), 551.42(D), 551.45(A)", Says: "a panelboard is protected at its rating; 550.11 says the same for manufactured homes", Seen: rules.Memory},
 	},
-	Level: rules.Violation, OnePerPlace: true, Wiring: true,
+	Level: rules.Violation, OnePerPlace: true,
 	Check: panelRating,
 }
 

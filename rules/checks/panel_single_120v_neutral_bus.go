@@ -83,7 +83,7 @@ func barAbove(amps float64) float64 {
 
 // pairInPhase holds a neutral that two circuits share to both their breakers.
 func pairInPhase(p *rules.Pass, q components.Part, src components.ID, pair [2]int) {
-	rows := q.Spec["circuits"].Rows()
+	rows := q.Rows("circuits")
 	one, two := rows[pair[0]]["breaker_a"], rows[pair[1]]["breaker_a"]
 	if !one.Known() || !two.Known() {
 		return // overcurrent.rating-above-continuous asks

@@ -19,7 +19,7 @@ var ReceptacleFits = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.23(A)", Says: "80 % of the circuit for one appliance beside outlets", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation, Wiring: true,
+	Level: rules.Violation,
 	Check: receptacleFits,
 }
 

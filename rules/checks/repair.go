@@ -31,7 +31,7 @@ func tenth(feet float64) float64 { return math.Round(feet*10) / 10 }
 func clearTold(part components.Part, keys ...string) []components.Edit {
 	var edits []components.Edit
 	for _, k := range keys {
-		if _, told := part.Spec[k]; told {
+		if part.Told(k).Told() {
 			edits = append(edits, set(part.ID, k, components.Value{}))
 		}
 	}

@@ -74,7 +74,7 @@ func (w returned) judge(p *rules.Pass, r components.Run) {
 	next, _ := standardAtLeast(a.Usable)
 	f := rules.Finding{
 		At: string(r.ID), Also: w.fed.also(), Level: level,
-		Message: fmt.Sprintf("%s (%s) brings back what %s takes and carries %s A, but only %s it", r.ID, r.Spec["size"], w.at, numText(a.Usable), w.fed.protects()),
+		Message: fmt.Sprintf("%s (%s) brings back what %s takes and carries %s A, but only %s it", r.ID, r.Told("size"), w.at, numText(a.Usable), w.fed.protects()),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(w.amps), numText(next), numText(1.5*a.Table))),
 		RestsOn: a.RestsOn,
 	}

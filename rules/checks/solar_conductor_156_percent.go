@@ -108,7 +108,7 @@ func pvConductor(p *rules.Pass, r arrayRun) {
 	}
 	f := rules.Finding{
 		At:      string(r.Run.ID),
-		Message: fmt.Sprintf("%s (%s) carries %s A by the table and %s A where it lies; the array asks for %s A and %s A", r.Run.ID, r.Run.Spec["size"], numText(a.Table), numText(a.Corrected), numText(table), numText(after)),
+		Message: fmt.Sprintf("%s (%s) carries %s A by the table and %s A where it lies; the array asks for %s A and %s A", r.Run.ID, r.Run.Told("size"), numText(a.Table), numText(a.Corrected), numText(table), numText(after)),
 		Working: append([]string{working, fmt.Sprintf("156.25 %% × %s A = %s A by the table; 125 %% × %s A = %s A where it lies", numText(isc), numText(table), numText(isc), numText(after))}, a.Working...),
 		RestsOn: a.RestsOn,
 	}

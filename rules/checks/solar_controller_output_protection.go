@@ -234,7 +234,7 @@ func outputAmpacity(p *rules.Pass, cc components.Part, o outlet) {
 		}
 		f := rules.Finding{
 			At: string(r.ID), Also: []string{string(cc.ID)}, Level: rules.Violation,
-			Message: fmt.Sprintf("%s (%s) carries %s A; the output of %s asks for %s A", r.ID, r.Spec["size"], numText(a.Usable), cc.ID, numText(need)),
+			Message: fmt.Sprintf("%s (%s) carries %s A; the output of %s asks for %s A", r.ID, r.Told("size"), numText(a.Usable), cc.ID, numText(need)),
 			Working: append(append([]string{}, a.Working...), fmt.Sprintf("125 %% × %s A = %s A > %s A", numText(out.Value), numText(need), numText(a.Usable))),
 			RestsOn: a.RestsOn,
 		}

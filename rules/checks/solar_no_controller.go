@@ -107,8 +107,8 @@ func controllerBetween(p *rules.Pass, q components.Part, post circuit.Term) (rul
 		edits = append(edits, components.AddRun{Run: r})
 	}
 	both := components.Run{ID: p.Doc.FreeID("W"), From: q.Ref("out"), To: cc.Ref("pv"), Spec: components.Spec{"cable": components.Str("pv-90")}}
-	if size, ok := runs[0].Spec["size"]; ok {
+	if size := runs[0].Told("size"); size.Told() {
 		both.Spec["size"] = size
 	}
-	return rules.Fix{Title: fmt.Sprintf("Fit a controller of %s V and %s A as %s between %s and the bank", cc.Spec["max_pv_v"], cc.Spec["output_a"], cc.ID, q.ID), Edits: append(edits, components.AddRun{Run: both})}, true
+	return rules.Fix{Title: fmt.Sprintf("Fit a controller of %s V and %s A as %s between %s and the bank", cc.Told("max_pv_v"), cc.Told("output_a"), cc.ID, q.ID), Edits: append(edits, components.AddRun{Run: both})}, true
 }

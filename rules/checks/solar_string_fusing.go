@@ -18,7 +18,7 @@ var StringFusing = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.9(A) exception, 690.9(B)", Says: "no fuse where the current from all other sources stays within the conductor and the module's series-fuse rating", Seen: rules.Published},
 		{Source: "two like strings drive 125 % of Isc into one, less than any module's series-fuse rating", Seen: rules.Practice},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: func(p *rules.Pass) {
 		eachController(p, func(cc components.Part, arrays []components.Part) {
 			for _, q := range arrays {
@@ -45,7 +45,7 @@ func stringFusing(p *rules.Pass, cc, q components.Part, arrays []components.Part
 			p.Unchecked(string(missing), fmt.Sprintf("isc_a of %s is not known, so what its strings drive into a shorted one is not: read the label on the back of a module", missing))
 		}
 		return
-	case q.Spec["string_fuse_a"].IsUnknown():
+	case q.Told("string_fuse_a").IsUnknown():
 		p.Unchecked(string(q.ID), fmt.Sprintf("whether each string of %s has a fuse is not known: look in the combiner, and tell its rating", q.ID))
 		return
 	case own.Known():

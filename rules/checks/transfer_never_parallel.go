@@ -17,7 +17,7 @@ var NeverParallel = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.30(B), 551.31, 551.33", Says: "transfer equipment keeps the sources apart", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level:    rules.Danger,
 	Explains: []string{"neutral.one-bond-per-state", "transfer.no-live-inlet-pins"},
 	Check:    neverParallel,
 }

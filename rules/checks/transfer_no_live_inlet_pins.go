@@ -16,7 +16,7 @@ var DeadPins = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "406.7, 551.33", Says: "exposed blades are never energized", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: func(p *rules.Pass) {
 		if p.State.Shore != "" {
 			return

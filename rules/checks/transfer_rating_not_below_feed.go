@@ -16,7 +16,7 @@ var TransferRating = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.3(B), 240.4, 702.5(A)", Says: "equipment within its rating", Seen: rules.Memory},
 	},
-	Level: rules.Danger, Wiring: true,
+	Level: rules.Danger,
 	Check: transferRating,
 }
 

@@ -85,7 +85,7 @@ func eachDrop(p *rules.Pass, critical bool) {
 	if !p.First() {
 		return
 	}
-	d := p.Solution.FullDemand()
+	d := p.Solution().FullDemand()
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() {
 			continue
@@ -156,7 +156,7 @@ func dropAt(p *rules.Pass, d solve.Demand, q components.Part, u user) (*rules.Fi
 	}
 	for _, s := range path {
 		f.Also = append(f.Also, string(s.run.ID))
-		f.Working = append(f.Working, fmt.Sprintf("%s (%s, %s ft): %s A, %s V", s.run.ID, s.run.Spec["size"], numText(s.run.Figure("length_ft").Value), numText(s.amps), numText(s.volts)))
+		f.Working = append(f.Working, fmt.Sprintf("%s (%s, %s ft): %s A, %s V", s.run.ID, s.run.Told("size"), numText(s.run.Figure("length_ft").Value), numText(s.amps), numText(s.volts)))
 	}
 	f.Working = append(f.Working, fmt.Sprintf("sum out and back at %s °C = %s V > %.0f %% × %s V = %s V", numText(p.Doc.ConductorTempC), numText(drop), 100*limit, numText(nominal), numText(limit*nominal)))
 	if fix, ok := thicker(path, drop-limit*nominal); ok {
@@ -260,7 +260,7 @@ func larger(sizes []units.Size, s units.Size) (units.Size, bool) {
 
 // arrayDrop holds the way from an array to its controller, in full sun.
 func arrayDrop(p *rules.Pass) {
-	if p.State.Sun == 0 || p.Solution.Failure != nil {
+	if p.State.Sun == 0 || p.Solution().Failure != nil {
 		return
 	}
 	for _, cc := range p.Doc.Parts() {
@@ -269,11 +269,11 @@ func arrayDrop(p *rules.Pass) {
 		if cc.Kind != &components.SolarController || cc.Gone() || !okP || !okN {
 			continue
 		}
-		here, solved := p.Solution.Between(in, inNeg)
+		here, solved := p.Solution().Between(in, inNeg)
 		for _, q := range arraysOn(p, in) {
 			out, _ := p.Circuit.At(q.ID, "out", components.Pos)
 			outNeg, _ := p.Circuit.At(q.ID, "out", components.Neg)
-			there, ok := p.Solution.Between(out, outNeg)
+			there, ok := p.Solution().Between(out, outNeg)
 			vmp := q.Figure("series").Value * q.Figure("vmp_v").Value
 			drop := real(there) - real(here)
 			if !ok || !solved || vmp == 0 || drop <= criticalShare*vmp {

@@ -24,10 +24,10 @@ type Layout struct {
 	portsOf    map[components.ID][2]int // its ports among Ports, likewise
 	ends       [][]int32                // links at a terminal
 	impedances func() []Impedance
-	wiring     func() *components.Document // of all that are wired alike
-	settled    *sync.Map                   // by the state's key
-	earlier    *sync.Map                   // of the layout before, where it is wired alike; nil for none
-	kin        *sync.Map                   // of the layout before, where it has the same bones; nil for none
+	rated      components.FieldSet // the fields that the devices' figures stand in
+	settled    *sync.Map           // by the state's key
+	earlier    *sync.Map           // of the layout before, where it is wired alike; nil for none
+	kin        *sync.Map           // of the layout before, where it has the same bones; nil for none
 	memo       *sync.Map
 	before     *predecessor
 }
@@ -63,7 +63,6 @@ func Lay(doc *components.Document) *Layout {
 	l.runs()
 	l.gather()
 	l.impedances = sync.OnceValue(l.impedance)
-	l.wiring = sync.OnceValue(doc.Wiring)
 	return l
 }
 
@@ -162,7 +161,7 @@ func (l *Layout) In(state components.State) *Circuit {
 		s.circuit.feeds = sync.OnceValue(s.circuit.feedsOf)
 		s.circuit.lasting, s.circuit.set = &sync.Map{}, &sync.Map{}
 		if twin := l.twin(key, s.circuit); twin != nil {
-			s.circuit.feeds, s.circuit.lasting = twin.feeds, twin.lasting
+			s.circuit.follow(twin)
 		}
 	})
 	c := *s.circuit
@@ -177,7 +176,7 @@ type settled struct {
 }
 
 // twin is the circuit of the layout before that has settled in the same way, nil for
-// none: the same links, closed alike, the same devices and sources.
+// none.
 func (l *Layout) twin(key string, c *Circuit) *Circuit {
 	if l.kin == nil {
 		return nil
@@ -186,12 +185,21 @@ func (l *Layout) twin(key string, c *Circuit) *Circuit {
 	if !ok {
 		return nil
 	}
-	o := kept.(*settled).circuit
-	if o == nil || !slices.Equal(l.Terms, o.Terms) || !slices.Equal(l.devices, o.devices) || !slices.Equal(c.Sources, o.Sources) ||
-		!maps.Equal(c.Positions, o.Positions) || !slices.Equal(c.Unsettled, o.Unsettled) || !slices.EqualFunc(c.Links, o.Links, sameLink) {
-		return nil
+	if o := kept.(*settled).circuit; o != nil && c.wiredAs(o) {
+		return o
 	}
-	return o
+	return nil
+}
+
+// SettledAs tells whether two circuits have settled in the same way: the same links,
+// closed alike, the same sources, and the same devices, whatever these are rated.
+func (c *Circuit) SettledAs(o *Circuit) bool {
+	return c.lasting != nil && c.lasting == o.lasting || c.wiredAs(o)
+}
+
+func (c *Circuit) wiredAs(o *Circuit) bool {
+	return slices.Equal(c.Terms, o.Terms) && slices.EqualFunc(c.devices, o.devices, func(a, b Device) bool { return a.unrated() == b.unrated() }) &&
+		slices.Equal(c.Sources, o.Sources) && maps.Equal(c.Positions, o.Positions) && slices.Equal(c.Unsettled, o.Unsettled) && slices.EqualFunc(c.Links, o.Links, sameLink)
 }
 
 func sameLink(a, b Link) bool {
@@ -200,41 +208,12 @@ func sameLink(a, b Link) bool {
 	return join && a == b
 }
 
-// Lasting works out what follows from a settled circuit, its links, devices and
-// sources, once for all documents in which it is the same. It may rest on the kinds of
-// the parts, but neither on their figures nor on those of runs, nor on names or places:
-// an edit of those leaves it as it is. The key's type is the asker's own, so that no
-// two mean the same key.
-func Lasting[K comparable, V any](c *Circuit, key K, work func() V) V {
-	return Once(c.lasting, key, work)
-}
-
-// WhileSet does so for what follows from the figures of the parts too: once for all
-// documents that are wired alike.
-func WhileSet[K comparable, V any](c *Circuit, key K, work func() V) V {
-	return Once(c.set, key, work)
-}
-
-// Once works something out the first time that it is asked for, and keeps it among
-// all; with nowhere to keep it, each time.
-func Once[K comparable, V any](all *sync.Map, key K, work func() V) V {
-	if all == nil {
-		return work()
-	}
-	kept, ok := all.Load(key)
-	if !ok {
-		kept, _ = all.LoadOrStore(key, sync.OnceValue(work))
-	}
-	return kept.(func() V)()
-}
-
-// Bare is the circuit over a document that tells nothing but how it is wired.
-func (c *Circuit) Bare() *Circuit {
-	bare, laid := *c, *c.Layout
-	laid.Doc, laid.memo, laid.before, laid.settled, laid.earlier = c.wiring(), &sync.Map{}, nil, &sync.Map{}, nil
-	laid.impedances = func() []Impedance { return nil }
-	bare.Layout = &laid
-	return &bare
+// Over is the circuit over the same document, watched.
+func (c *Circuit) Over(watched *components.Document) *Circuit {
+	d, laid := *c, *c.Layout
+	laid.Doc = watched
+	d.Layout = &laid
+	return &d
 }
 
 // parts lays out terminals and contacts and gives back the studs of the frame.
@@ -261,7 +240,10 @@ func (l *Layout) parts() (frame []Term) {
 		for _, j := range p.Kind.Joins(p.Spec) {
 			link := Link{A: l.end(p.Ref(j.APort).At(j.APole)), B: l.end(p.Ref(j.BPort).At(j.BPole)), Part: p.ID, Join: &j, Bond: j.Bond}
 			if j.When == components.Closable {
-				if d, ok := DeviceOf(p, j); ok {
+				var reads components.Reads
+				d, ok := DeviceOf(p.Watched(&reads), j)
+				l.rated = l.rated.And(reads.Fields())
+				if ok {
 					l.devices = append(l.devices, d)
 					link.device = int32(len(l.devices))
 				}
@@ -356,6 +338,9 @@ func (l *Layout) Before(key any) (kept any, ok bool) { return l.before.load(key)
 
 // Impedance is a link's; a contact has none.
 func (l *Layout) Impedance(link int) Impedance {
+	if reads := l.Doc.Reads(); reads != nil {
+		reads.Add(components.FieldsOfRuns())
+	}
 	if all := l.impedances(); link < len(all) {
 		return all[link]
 	}

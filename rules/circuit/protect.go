@@ -20,6 +20,12 @@ type Device struct {
 	Neutral bool              // opens the neutral with the hots
 }
 
+// unrated is the device with no word of its figures.
+func (d Device) unrated() Device {
+	d.RatingA, d.TripMA = components.Figure{}, components.Figure{}
+	return d
+}
+
 // Address is "F1", or "PNL.c3" for a breaker in a panel.
 func (d Device) Address() string {
 	if d.Place == "" {
@@ -53,6 +59,7 @@ func (l *Layout) Device(k Link) (Device, bool) {
 	if k.device == 0 {
 		return Device{}, false
 	}
+	l.Doc.Reads().Add(l.rated)
 	return l.devices[k.device-1], true
 }
 
@@ -64,7 +71,7 @@ func DeviceOf(p components.Part, j components.Join) (Device, bool) {
 	switch p.Kind {
 	case &components.Panel:
 		if j.BPort == "bar" {
-			if _, from := p.Value("main_a"); from == components.Missing && !p.Spec["main_a"].IsUnknown() {
+			if _, from := p.Value("main_a"); from == components.Missing && !p.Told("main_a").IsUnknown() {
 				return Device{}, false // main lugs
 			}
 			return withTrip(Device{Part: p.ID, Place: "main", RatingA: p.Figure("main_a"), Neutral: p.Is("main_opens_neutral")}, p.Figure("main_trip_ma")), true
@@ -78,7 +85,7 @@ func DeviceOf(p components.Part, j components.Join) (Device, bool) {
 
 func rowDevice(p components.Part, port, key string) (Device, bool) {
 	n, err := strconv.Atoi(strings.TrimPrefix(port, "c"))
-	rows := p.Spec["circuits"].Rows()
+	rows := p.Rows("circuits")
 	if err != nil || n < 1 || n > len(rows) {
 		return Device{}, false
 	}
@@ -159,6 +166,7 @@ func (f Feed) past(d *Device) Feed {
 // The answer is by link; the source's own terminal starts with the source's own
 // limit.
 func (c *Circuit) FeedsOf() [][]Feed {
+	c.Doc.Reads().Add(c.rated)
 	if c.feeds != nil {
 		return c.feeds()
 	}

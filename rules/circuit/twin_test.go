@@ -33,6 +33,7 @@ func TestWhatLasts(t *testing.T) {
 	}{
 		{"a run's length", components.Set{On: doc.Runs()[0].ID, Key: "length_ft", Value: components.Num(7)}, true, true},
 		{"a load's power", components.Set{On: first(&components.ACLoad), Key: "va", Value: components.Num(321)}, true, false},
+		{"a battery's capacity", components.Set{On: first(&components.Battery), Key: "capacity_ah", Value: components.Num(321)}, true, false},
 		{"a fuse's rating", components.Set{On: first(&components.Fuse), Key: "rating_a", Value: components.Num(60)}, false, false},
 		{"a run taken out", components.RemoveRun{ID: doc.Runs()[0].ID}, false, false},
 		{"a load to come out", components.Describe{ID: first(&components.ACLoad), Status: components.Remove}, false, false},

@@ -35,6 +35,10 @@ func SolveWith(c *circuit.Circuit, o Options) *Solution {
 			s.before = b.(*alike).first.Load()
 		}
 		s.finish(s.networks())
+		if s.Failure != nil && s.before != nil { // that was no good place to begin from
+			s = begin(c, o)
+			s.finish(s.networks())
+		}
 		s.before = nil
 		like.first.Store(s)
 	})
