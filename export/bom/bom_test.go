@@ -3,6 +3,7 @@ package bom_test
 import (
 	"bytes"
 	"encoding/csv"
+	"fmt"
 	"os"
 	"strings"
 	"testing"
@@ -68,7 +69,7 @@ func read(t *testing.T, text string) *components.Document {
 
 func TestRowsCountedByHand(t *testing.T) {
 	want := []string{
-		"equipment | 2 pc | Battery | lfp, 12.8 V, 100 Ah, 1 in series, 2 in parallel | BAT1",
+		"equipment | 2 pc | Battery | LFP, 12.8 V, 100 Ah, 1 in series, 2 in parallel | BAT1",
 		"equipment | 1 pc | Bonding jumper | negative to ground | BJ1",
 		"equipment | 2 pc | Bus bar | 250 A | BUS1 BUS2",
 		"equipment | 1 pc | Inverter | 2 kVA, 12.8 V DC | INV1",
@@ -194,7 +195,7 @@ runs:
 
 func TestRoofCountedByHand(t *testing.T) {
 	want := []string{
-		"equipment | 1 pc | Battery | lfp, 51.2 V, 100 Ah | BAT1",
+		"equipment | 1 pc | Battery | LFP, 51.2 V, 100 Ah | BAT1",
 		"equipment | 1 pc | DC fuse block | 60 A bus | DCP1",
 		"equipment | 1 pc | Inverter | 3 kVA, 51.2 V DC | INV1",
 		"equipment | 1 pc | Pre-charge resistor | 50 Ω, 25 W, for a bank of 51.2 V | ",
@@ -223,6 +224,9 @@ func TestRoofCountedByHand(t *testing.T) {
 		"lugs and terminals | 8 pc | Tinned copper lug | 1/0 AWG, M8 stud | W7 W8", // two sets, both ends, two runs
 		"lugs and terminals | 3 pc | Tinned copper lug | 8 AWG, M8 stud | W5 W6 W9",
 		"lugs and terminals | 1 pc | Tinned copper lug | 8 AWG, stud not known | W9",
+		// At the modules a connector on each core, and what brings three strings together.
+		"lugs and terminals | 2 pc | PV connector, of the make of the modules' own | 10 AWG | W1 W3",
+		"lugs and terminals | 1 pc | PV branch connectors, a pair, or a combiner box | for 3 strings | PV1",
 		"heat shrink and boots | 8 pc | Adhesive-lined heat shrink, one length a lug | for 1/0 AWG | W7 W8",
 		"heat shrink and boots | 4 pc | Adhesive-lined heat shrink, one length a lug | for 8 AWG | W5 W6 W9",
 		"heat shrink and boots | 2 pc | Terminal boot, black | for 1/0 AWG | W8",
@@ -251,7 +255,7 @@ parts:
   - {id: BAT1, kind: battery, at: [100, 100], spec: {chemistry: lfp, nominal_v: 12.8, capacity_ah: 100, parallel: 3, string_fuse_a: 125}}
 `)
 	assert.Equal(t, []string{
-		"equipment | 3 pc | Battery | lfp, 12.8 V, 100 Ah, 1 in series, 3 in parallel | BAT1",
+		"equipment | 3 pc | Battery | LFP, 12.8 V, 100 Ah, 1 in series, 3 in parallel | BAT1",
 		"protection | 3 pc | Fuse holder | for 125 A, family not told | BAT1",
 		"protection | 3 pc | Fuse on each string | 125 A, family not told | BAT1",
 		"spares | 1 pc | Fuse on each string | 125 A, family not told | BAT1",
@@ -373,4 +377,136 @@ func TestSamples(t *testing.T) {
 			}
 		})
 	}
+}
+
+// The camper van of the samples, every row counted by hand from its file: lengths are
+// summed by construction, size and colour, a tenth is added, and whole feet are bought.
+func TestCamperVanCountedByHand(t *testing.T) {
+	var doc *components.Document
+	for _, s := range projects.Samples() {
+		if s.Name == "camper-van" {
+			doc = s.Document()
+		}
+	}
+	require.NotNil(t, doc)
+	want := []string{
+		"equipment | 1 pc | AC load: Desk | 200 VA | LD2",
+		"equipment | 1 pc | AC load: Induction plate | 1.2 kVA | LD1",
+		"equipment | 1 pc | Battery | LFP, 25.6 V, 200 Ah | BAT1",
+		"equipment | 1 pc | Bonding jumper | negative to ground | BJ1",
+		"equipment | 2 pc | Bus bar | 250 A | BUS1 BUS2",
+		"equipment | 1 pc | DC disconnect | 32 A | SW2",
+		"equipment | 1 pc | DC disconnect | 200 A | SW1",
+		"equipment | 1 pc | DC fuse block | 60 A bus | DCP1",
+		"equipment | 1 pc | DC load: Fridge | 5 A | DL2",
+		"equipment | 1 pc | DC load: Lamps | 4 A | DL1",
+		"equipment | 1 pc | DC step-down | 20 A, 25.6 V to 12.8 V | SD1",
+		"equipment | 1 pc | DC-DC charger | 20 A, 12 V to 25.6 V | DDC1",
+		"equipment | 1 pc | Inverter/charger | 2 kVA, 25.6 V DC | INV1",
+		"equipment | 1 pc | Panel | main 30 A, 60 A bus | PNL1",
+		"equipment | 1 pc | Shore inlet | 30 A | INL1",
+		"equipment | 1 pc | Shunt | 300 A shunt | SHT1",
+		"equipment | 1 pc | Solar controller | 30 A, 100 V PV | CC1",
+		"equipment | 4 pc | Solar module | Voc 24.3 V, Isc 10.2 A, Vmp 20.4 V, Imp 9.8 A, 2 in series, 2 in parallel | PV1",
+		"protection | 1 pc | AC breaker | 30 A, 1-pole | CB1",
+		"protection | 1 pc | Fuse | 20 A class T | F2",
+		"protection | 1 pc | Fuse | 30 A class T | F6",
+		"protection | 1 pc | Fuse | 40 A class T | F3",
+		"protection | 1 pc | Fuse | 75 A terminal block | F5",
+		"protection | 1 pc | Fuse | 150 A class T | F1",
+		"protection | 1 pc | Fuse | 150 A terminal block | F4",
+		"protection | 1 pc | Fuse holder | for 20 A class T | F2",
+		"protection | 1 pc | Fuse holder | for 30 A class T | F6",
+		"protection | 1 pc | Fuse holder | for 40 A class T | F3",
+		"protection | 1 pc | Fuse holder | for 150 A class T | F1",
+		"protection | 2 pc | Panel breaker, ground-fault protected | 15 A, 1-pole | PNL1",
+		"protection | 1 pc | Panel breaker, main | 30 A, 1-pole | PNL1",
+		"protection | 1 pc | Panel fuse | 7.5 A | DCP1",
+		"protection | 1 pc | Panel fuse | 10 A | DCP1",
+		"protection | 1 pc | Stud block for a terminal fuse | for 75 A terminal block | F5",
+		"protection | 1 pc | Stud block for a terminal fuse | for 150 A terminal block | F4",
+		"spares | 1 pc | Fuse | 20 A class T | F2",
+		"spares | 1 pc | Fuse | 30 A class T | F6",
+		"spares | 1 pc | Fuse | 40 A class T | F3",
+		"spares | 1 pc | Fuse | 75 A terminal block | F5",
+		"spares | 1 pc | Fuse | 150 A class T | F1",
+		"spares | 1 pc | Fuse | 150 A terminal block | F4",
+		"spares | 1 pc | Panel fuse | 7.5 A | DCP1",
+		"spares | 1 pc | Panel fuse | 10 A | DCP1",
+		"cable | 7 ft | battery cable, 105 °C | 2 AWG | W15 W16 W17 W18 W34",            // red: 0.5 + 1 + 1 + 3 + 0.5 = 6; 6.6
+		"cable | 8 ft | battery cable, 105 °C | 2 AWG | W19 W20 W21 W38",                // black: 1 + 1 + 4 + 1 = 7; 7.7
+		"cable | 5 ft | battery cable, 105 °C | 2 AWG | W8 W39",                         // green: 3 + 1 = 4; 4.4
+		"cable | 16 ft | battery cable, 105 °C | 6 AWG | W31 W32",                       // red: 0.5 + 14 = 14.5; 15.95
+		"cable | 17 ft | battery cable, 105 °C | 6 AWG | W33",                           // black: 15; 16.5
+		"cable | 9 ft | battery cable, 105 °C | 8 AWG | W12 W13 W28 W29",                // red: 4 + 0.5 + 0.5 + 3 = 8; 8.8
+		"cable | 9 ft | battery cable, 105 °C | 8 AWG | W14 W30",                        // black: 4 + 4 = 8; 8.8
+		"cable | 5 ft | battery cable, 105 °C | 8 AWG | W7",                             // green: 4; 4.4
+		"cable | 5 ft | battery cable, 105 °C | 10 AWG | W22 W23",                       // red: 0.5 + 4 = 4.5; 4.95
+		"cable | 6 ft | battery cable, 105 °C | 10 AWG | W24",                           // black: 5; 5.5
+		"cable | 1 pc | listed shore cord set | 10 AWG, 3 cores, 25 ft | W1",            // as it is made
+		"cable | 20 ft | PV wire, 90 °C wet | 10 AWG | W9 W10",                          // red: 14 + 4 = 18; 19.8
+		"cable | 20 ft | PV wire, 90 °C wet | 10 AWG | W11",                             // black: 18; 19.8
+		"cable | 11 ft | stranded multi-core cable, 90 °C | 10 AWG, 3 cores | W2 W3 W4", // 3 + 4 + 3 = 10; 11.0
+		"cable | 18 ft | stranded multi-core cable, 90 °C | 14 AWG, 3 cores | W5 W6",    // 6 + 10 = 16; 17.6
+		"cable | 4 ft | two-core boat cable, 105 °C | 8 AWG, 2 cores | W25",             // 3; 3.3
+		"cable | 22 ft | two-core boat cable, 105 °C | 14 AWG, 2 cores | W26 W27",       // 12 + 8 = 20; 22.0
+		// 22 ends of eleven 2 AWG runs: over 5/16 both of W15, W18, W21 and W34, one of W16, W17, W19, W20 and W38;
+		// over 3/8 the switch by W16 and W17, the shunt by W19 and W20; the bond, the stud and the case are not known.
+		"lugs and terminals | 13 pc | Tinned copper lug | 2 AWG, 5/16 in stud | W15 W16 W17 W18 W19 W20 W21 W34 W38",
+		"lugs and terminals | 4 pc | Tinned copper lug | 2 AWG, 3/8 in stud | W16 W17 W19 W20",
+		"lugs and terminals | 5 pc | Tinned copper lug | 2 AWG, stud not known | W8 W38 W39", // 2 + 1 + 2
+		"lugs and terminals | 4 pc | Tinned copper lug | 6 AWG, 5/16 in stud | W31 W32 W33",  // W31 both, W32 and W33 one
+		"lugs and terminals | 4 pc | Tinned copper lug | 8 AWG, 5/16 in stud | W13 W14 W28 W30",
+		"lugs and terminals | 7 pc | Tinned copper lug | 8 AWG, stud not known | W7 W12 W13 W25 W28 W29", // W25 by two cores
+		"lugs and terminals | 2 pc | Tinned copper lug | 10 AWG, 3/8 in stud | W9 W10",                   // the roof isolator
+		"lugs and terminals | 2 pc | Tinned copper lug | 10 AWG, 5/16 in stud | W22 W24",
+		"lugs and terminals | 2 pc | Tinned copper lug | 10 AWG, stud not known | W22 W23",                                                      // F2
+		"lugs and terminals | 2 pc | Ferrule or crimp terminal, as the device takes | 6 AWG | W32 W33",                                          // DDC1.in
+		"lugs and terminals | 6 pc | Ferrule or crimp terminal, as the device takes | 8 AWG | W12 W14 W25 W29 W30",                              // CC1 2, SD1.out 2, DDC1.out 2
+		"lugs and terminals | 2 pc | Ferrule or crimp terminal, as the device takes | 10 AWG | W23 W24",                                         // SD1.in
+		"lugs and terminals | 8 pc | Ferrule or crimp terminal, as the device takes | 14 AWG | W26 W27",                                         // two cores, two ends, twice
+		"lugs and terminals | 2 pc | PV connector, of the make of the modules' own | 10 AWG | W9 W11",                                           // plus and minus
+		"lugs and terminals | 1 pc | PV branch connectors, a pair, or a combiner box | for 2 strings | PV1",                                     //
+		"heat shrink and boots | 22 pc | Adhesive-lined heat shrink, one length a lug | for 2 AWG | W8 W15 W16 W17 W18 W19 W20 W21 W34 W38 W39", // 13 + 4 + 5
+		"heat shrink and boots | 4 pc | Adhesive-lined heat shrink, one length a lug | for 6 AWG | W31 W32 W33",
+		"heat shrink and boots | 11 pc | Adhesive-lined heat shrink, one length a lug | for 8 AWG | W7 W12 W13 W14 W25 W28 W29 W30", // 4 + 7
+		"heat shrink and boots | 6 pc | Adhesive-lined heat shrink, one length a lug | for 10 AWG | W9 W10 W22 W23 W24",             // 2 + 2 + 2
+		"heat shrink and boots | 1 pc | Terminal boot, black | for 2 AWG | W19",
+		"heat shrink and boots | 1 pc | Terminal boot, black | for 6 AWG | W33",
+		"heat shrink and boots | 2 pc | Terminal boot, red | for 2 AWG | W15 W34",
+		"heat shrink and boots | 1 pc | Terminal boot, red | for 6 AWG | W31",
+		"clamps, connectors, grommets | 6 pc | Box connector with strain relief | for 10 AWG, 3 cores | W2 W3 W4",
+		"clamps, connectors, grommets | 4 pc | Box connector with strain relief | for 14 AWG, 3 cores | W5 W6",
+		"clamps, connectors, grommets | 6 pc | Cushioned clamp | for 2 AWG | W8 W18 W21",          // 3, 3 and 4 ft by 1.5: 2 each
+		"clamps, connectors, grommets | 19 pc | Cushioned clamp | for 6 AWG | W32 W33",            // 14 ft 9, 15 ft 10
+		"clamps, connectors, grommets | 10 pc | Cushioned clamp | for 8 AWG | W7 W12 W14 W29 W30", // 4, 4, 4, 3 and 4 ft: 2 each
+		"clamps, connectors, grommets | 2 pc | Cushioned clamp | for 8 AWG, 2 cores | W25",        // 3 ft
+		"clamps, connectors, grommets | 5 pc | Cushioned clamp | for 10 AWG | W23 W24",            // 4 ft 2, 5 ft 3
+		"clamps, connectors, grommets | 13 pc | Cushioned clamp | for 10 AWG | W9 W10 W11",        // by 4.5 ft and two: 14 ft 5, 4 ft 2, 18 ft 6
+		"clamps, connectors, grommets | 6 pc | Cushioned clamp | for 10 AWG, 3 cores | W2 W3 W4",  // 0 + 2 each
+		"clamps, connectors, grommets | 13 pc | Cushioned clamp | for 14 AWG, 2 cores | W26 W27",  // 12 ft 8, 8 ft 5
+		"clamps, connectors, grommets | 7 pc | Cushioned clamp | for 14 AWG, 3 cores | W5 W6",     // 6 ft 3, 10 ft 4
+		"clamps, connectors, grommets | ? pc | Grommet or bushing | to fit the hole | " + all("W", 1, 34) + " W38 W39",
+		"labels | 29 pc | Part label |  | ALT1 BAT1 BAT2 BJ1 BUS1 BUS2 CB1 CC1 CH1 DCP1 DDC1 DL1 DL2 F1 F2 F3 F4 F5 F6 INL1 INV1 LD1 LD2 PNL1 PV1 SD1 SHT1 SW1 SW2", // thirty parts but the site's
+		"labels | 78 pc | Run tag, heat-shrink or wrap-around |  | " + all("W", 1, 39),
+		"kept | 1 pc | Alternator | 110 A | ALT1",
+		"kept | 1 pc | Battery | AGM, 12 V, 95 Ah | BAT2",
+		"kept | 5 ft | battery cable, 105 °C | 2 AWG | W36 W37", // black: 4 + 1, no waste
+		"kept | 4 ft | battery cable, 105 °C | 2 AWG | W35",     // red
+	}
+	assert.ElementsMatch(t, want, told(doc))
+	for _, r := range bom.Rows(doc) {
+		if r.Section == bom.Cable && r.Unit == "ft" {
+			assert.Equal(t, "cut to length, in one piece where it can be", r.Sold, "no building cable, which comes in coils")
+		}
+	}
+}
+
+// all are tags that follow each other.
+func all(prefix string, from, to int) string {
+	var tags []string
+	for i := from; i <= to; i++ {
+		tags = append(tags, fmt.Sprintf("%s%d", prefix, i))
+	}
+	return strings.Join(tags, " ")
 }

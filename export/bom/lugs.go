@@ -1,10 +1,6 @@
 package bom
 
-import (
-	"fmt"
-
-	"rigline/components"
-)
+import "rigline/components"
 
 // hole is a stud that a lug goes over, in inches and by its metric neighbour.
 type hole struct{ inch, metric string }
@@ -17,6 +13,9 @@ var (
 	notSure   = hole{"stud not known", "stud not known"}
 	studsNote = "usual stud, common practice, no source: measure yours before buying"
 )
+
+// ofModules is what joins a cable to the leads of solar modules.
+const ofModules = "PV connector, of the make of the modules' own"
 
 // End is what goes on one end of one core of a run.
 type End struct {
@@ -40,7 +39,8 @@ func (e End) String() string {
 
 // EndsOf are the terminations of a run's cores at both its ends, in the order of
 // the cores: a lug where the end lands on a stud, a terminal where it goes into a
-// DC device's clamp or block, and on the fine strands of a 230 V cable. Other
+// DC device's clamp or block, and on the fine strands of a 230 V cable, a connector on
+// the leads of solar modules. Other
 // conductors go bare under a breaker's or a bar's screw and take nothing.
 func EndsOf(doc *components.Document, r components.Run) (from, to []End) {
 	cable, _ := r.Cable()
@@ -64,6 +64,9 @@ func endOf(doc *components.Document, r components.Run, p components.Part, port s
 	if IsLead(doc, r) {
 		return End{Pole: pole, Size: size(r, c.Role()), What: ofLead}
 	}
+	if p.Kind == &components.SolarArray {
+		return End{Pole: pole, Size: size(r, c.Role()), What: ofModules, Note: "one end of a pair: the module has the other (NEC 690.33, from memory: both of one make)"}
+	}
 	h := studAt(p, port, pole)
 	e := End{Pole: pole, Size: size(r, c.Role())}
 	if h == noHole {
@@ -82,11 +85,8 @@ func endOf(doc *components.Document, r components.Run, p components.Part, port s
 	return e
 }
 
-// shrinkFeet is the length of heat shrink on one lug, over its barrel and the
-// jacket: 2 in (common practice, no source).
-const shrinkFeet = 2.0 / 12
-
-// lugs lists what goes on the ends of a run's cores.
+// lugs lists what goes on the ends of a run's cores, with heat shrink over the barrel
+// of each lug and the jacket.
 func (l *list) lugs(r components.Run, sets float64) {
 	from, to := EndsOf(l.doc, r)
 	for _, e := range append(from, to...) {
@@ -104,7 +104,10 @@ func (l *list) lugs(r components.Run, sets float64) {
 			continue
 		}
 		shrink := pieces(Shrink, sets, "Adhesive-lined heat shrink, one length a lug", fitting(e.Size), r.ID)
-		shrink.Note = fmt.Sprintf("about %s each (common practice, no source)", l.length(shrinkFeet))
+		shrink.Note = "about 2 in each (common practice, no source)"
+		if l.metric() {
+			shrink.Note = "about 50 mm each (common practice, no source)"
+		}
 		l.add(shrink)
 	}
 	for i, at := range []components.PortRef{r.From, r.To} {

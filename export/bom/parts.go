@@ -2,6 +2,7 @@ package bom
 
 import (
 	"fmt"
+	"strings"
 
 	"rigline/components"
 )
@@ -9,6 +10,16 @@ import (
 // notBought are kinds that stand on the drawing and in no shop: the site's outlet
 // and the frame itself.
 func notBought(k *components.Kind) bool { return k == &components.Shore || k == &components.Chassis }
+
+// chemistry names a battery's chemistry as its label does.
+func chemistry(p components.Part) string {
+	switch word := known(p.Spec["chemistry"]); word {
+	case "lfp", "agm":
+		return strings.ToUpper(word)
+	default:
+		return word
+	}
+}
 
 // part lists a part, and what is bought with it: the holder and the spare of a
 // fuse, the breakers of a panel.
@@ -24,16 +35,25 @@ func (l *list) part(p components.Part) {
 	row.Note = join(", ", p.Buy.Supplier, p.Buy.PartNo)
 	switch p.Kind {
 	case &components.Battery:
-		row.Rating = fmt.Sprintf("%s, %s V, %s Ah", known(p.Spec["chemistry"]), known(p.Spec["nominal_v"]), known(p.Spec["capacity_ah"]))
+		row.Rating = fmt.Sprintf("%s, %s V, %s Ah", chemistry(p), known(p.Spec["nominal_v"]), known(p.Spec["capacity_ah"]))
 		row.many(p, "block")
 	case &components.SolarArray:
 		row.Description = "Solar module"
 		row.Rating = fmt.Sprintf("Voc %s V, Isc %s A, Vmp %s V, Imp %s A", known(p.Spec["voc_v"]), known(p.Spec["isc_a"]), known(p.Spec["vmp_v"]), known(p.Spec["imp_a"]))
 		row.many(p, "module")
+		if n := p.Figure("parallel"); n.Known() && n.Value > 1 && p.Status != components.Existing && !p.Gone() {
+			branch := pieces(Lugs, 1, "PV branch connectors, a pair, or a combiner box", fmt.Sprintf("for %v strings", n.Value), p.ID)
+			branch.Note = "of the make of the modules' own connectors (common practice, no source)"
+			l.add(branch)
+		}
 	case &components.Fuse:
 		row.Rating = fuseRating(p, row.Rating)
 	case &components.ACBreaker:
 		row.Rating = known(p.Spec["rating_a"]) + " A, " + Poles(p.Figure("hots").Value, p.Spec["opens_neutral"]) + Residual(p.Spec["gfci"], p.Spec["trip_ma"])
+	case &components.ACLoad, &components.DCLoad:
+		if p.Name != "" {
+			row.Description += ": " + p.Name
+		}
 	case &components.BondKind:
 		row.Description, row.Rating = "Bonding jumper", bonds(p)
 	}

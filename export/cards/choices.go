@@ -191,7 +191,7 @@ func (c *Card) settings(quiet *circuit.Layout, wants []want, sets [][]int, alway
 	for _, id := range found {
 		ln := hot[id]
 		p, _ := quiet.Doc.Part(id)
-		free := math.Floor(ln.Amps - ahead[id])
+		free := math.Floor(ln.Amps - ahead[id] + rounding)
 		why := ln.Why
 		if ahead[id] > 0.5 {
 			why += fmt.Sprintf(", less %.1f A that others draw on the same hot", ahead[id])

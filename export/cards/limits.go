@@ -107,6 +107,9 @@ func drawn(s *solved.State, src circuit.Source) float64 {
 // hair is what a figure may stand above its limit by rounding.
 const hair = 1 + 1e-6
 
+// rounding is what a current that is worked out may stand below a whole ampere that it is.
+const rounding = 1e-3
+
 // fits tells whether a solved state stays within every limit of the card, every
 // breaker, contact and inlet on the way, and the bank's own limit; where not, why.
 func (c *Card) fits(s *solved.State, lines []line) (string, bool) {

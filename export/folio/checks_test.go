@@ -9,6 +9,7 @@ import (
 
 	"rigline/components"
 	"rigline/export/checklist"
+	"rigline/export/lists"
 	"rigline/export/solved"
 	"rigline/projects"
 )
@@ -49,4 +50,33 @@ func TestAlikeChecksAreOneRow(t *testing.T) {
 	assert.Equal(t, "Signed for", last)
 	rows, _ = checked(t, components.Record{Reading: components.Reading{Item: "B03/W2", Value: "yes", Date: "2026-11-25"}})
 	assert.Len(t, rows["B03"], 39)
+}
+
+// Behind an adapter everything at once is more than the site gives, and the drawing
+// says so.
+func TestOverdrawnSitesAreTold(t *testing.T) {
+	for _, s := range projects.Samples() {
+		if s.Name != "library-bus" {
+			continue
+		}
+		var says []string
+		for _, st := range solved.Of(s.Document()).States {
+			says = append(says, strings.Join(overdrawn(st), ""))
+		}
+		require.Len(t, says, 5)
+		assert.Empty(t, says[0], "34.6 A of 50 A")
+		assert.Equal(t, "With everything on at once SH1 is asked for 53 A, and its breaker gives 30 A: run only what the site card of this supply allows.", says[1]) // two legs of 34.6 and 17.7 A in one hot
+		assert.Contains(t, says[3], "its breaker gives 15 A")
+		assert.Empty(t, says[4], "no site")
+	}
+}
+
+// States with the same currents share a column, and their names its head.
+func TestStatesWithTheSameCurrentsShareAColumn(t *testing.T) {
+	table := lists.Table{Head: []string{"tag", "A, Shore", "A, Shore 30 A adapter", "A, Off grid", "note"}}
+	table.Add("W1", "1", "1", "0", "")
+	table.Add("W2", "2", "2", "2", "")
+	c := narrowed("x", "X", table)
+	assert.Equal(t, []string{"tag", "A, Shore; Shore 30 A adapter", "A, Off grid"}, c.Tables[0].Head)
+	assert.Equal(t, [][]string{{"W1", "1", "0"}, {"W2", "2", "2"}}, c.Tables[0].Rows)
 }

@@ -105,9 +105,9 @@ func chapters(in Input) []Chapter {
 	all := []Chapter{
 		Chapter{Name: "states", Title: "What is alive in each state", Tables: []lists.Table{StateTable(in.Rig)}},
 		findings(in.Findings),
-		narrowed("conductors", "Conductor schedule", schedule.RunsTable(in.Rig)),
-		narrowed("devices", "Fuses and breakers", schedule.DevicesTable(in.Rig)),
-		narrowed("panels", "Panel directories", schedule.PanelsTable(in.Rig)),
+		narrowed("conductors", "Conductor schedule", schedule.RunsTable(in.Rig)).explained(in.Rig),
+		narrowed("devices", "Fuses and breakers", schedule.DevicesTable(in.Rig)).explained(in.Rig),
+		narrowed("panels", "Panel directories", schedule.PanelsTable(in.Rig)).explained(in.Rig),
 		Materials("materials", "Bill of materials", bom.Rows(in.Doc)),
 		tables("removal", "What comes out", schedule.RemovalTable(in.Rig)),
 		tables("torque", "Torques", schedule.TorqueTable(in.Rig)),

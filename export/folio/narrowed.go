@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rigline/export/lists"
+	"rigline/export/solved"
 )
 
 // narrowed is a chapter of one list without the columns that say the same in every
@@ -28,16 +29,26 @@ func narrowed(name, title string, t lists.Table) Chapter {
 			same = append(same, head+": "+first)
 		}
 	}
-	pick := func(cells []string) []string {
-		some := make([]string, len(keep))
-		for k, i := range keep {
-			some[k] = cells[i]
+	var heads []string
+	var columns [][]string
+	for _, i := range keep {
+		column := make([]string, len(t.Rows))
+		for k, r := range t.Rows {
+			column[k] = r[i]
 		}
-		return some
+		if n := len(heads) - 1; n >= 0 && strings.HasPrefix(t.Head[i], ofState) && strings.HasPrefix(heads[n], ofState) && slices.Equal(columns[n], column) {
+			heads[n] += "; " + strings.TrimPrefix(t.Head[i], ofState) // two states with the same currents
+			continue
+		}
+		heads, columns = append(heads, t.Head[i]), append(columns, column)
 	}
-	narrow := lists.Table{Name: t.Name, Title: t.Title, Head: pick(t.Head)}
-	for _, r := range t.Rows {
-		narrow.Rows = append(narrow.Rows, pick(r))
+	narrow := lists.Table{Name: t.Name, Title: t.Title, Head: heads}
+	for k := range t.Rows {
+		cells := make([]string, len(columns))
+		for i, column := range columns {
+			cells[i] = column[k]
+		}
+		narrow.Rows = append(narrow.Rows, cells)
 	}
 	c.Tables = []lists.Table{narrow}
 	if len(same) > 0 {
@@ -45,3 +56,21 @@ func narrowed(name, title string, t lists.Table) Chapter {
 	}
 	return c
 }
+
+// explained says what the currents of a list are, and where they are more than is to
+// be had.
+func (c Chapter) explained(rig *solved.Rig) Chapter {
+	if c.empty() || len(rig.States) == 0 {
+		return c
+	}
+	c.Lines = append(c.Lines, "A and a state: amperes with everything on at once in that state.")
+	for _, st := range rig.States {
+		for _, l := range overdrawn(st) {
+			c.Lines = append(c.Lines, st.Name+": "+l)
+		}
+	}
+	return c
+}
+
+// ofState begins the head of a column of currents.
+const ofState = "A, "

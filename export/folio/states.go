@@ -3,6 +3,7 @@ package folio
 import (
 	"fmt"
 	"math"
+	"math/cmplx"
 	"strconv"
 	"strings"
 
@@ -56,6 +57,7 @@ func meetings(st *solved.State) (marks []scene.Mark, lines []string) {
 	for _, stands := range c.Stands() {
 		lines = append(lines, stands+".")
 	}
+	lines = append(lines, overdrawn(st)...)
 	if !st.Solved() {
 		lines = append(lines, "No currents: "+st.Solution.Failure.Reason+".")
 	}
@@ -74,6 +76,39 @@ func meetings(st *solved.State) (marks []scene.Mark, lines []string) {
 		}
 	}
 	return marks, lines
+}
+
+// overdrawn tells where everything on at once asks more of a site than its breaker
+// gives, as behind an adapter: the drawing shows what is asked, the card what may run.
+func overdrawn(st *solved.State) (lines []string) {
+	rated := components.ServiceAmps(st.Circuit.State.Shore)
+	if rated == 0 || !st.Solved() {
+		return nil
+	}
+	var most float64
+	var sum complex128
+	var site components.ID
+	for _, src := range st.Circuit.Sources {
+		if p, _ := st.Circuit.Doc.Part(src.Part); p.Kind != &components.Shore {
+			continue
+		}
+		leg := 0i
+		for _, i := range st.Circuit.LinksAt(src.Hot) {
+			a, _ := st.Solution.Current(int(i))
+			if st.Circuit.Links[i].A != src.Hot {
+				a = -a
+			}
+			leg += a
+		}
+		sum, most, site = sum+leg, max(most, cmplx.Abs(leg)), src.Part
+	}
+	if !components.ThreeWire(st.Circuit.State.Shore) { // one hot of the site feeds all of the rig's
+		most = cmplx.Abs(sum)
+	}
+	if most > rated*(1+1e-6) {
+		lines = append(lines, fmt.Sprintf("With everything on at once %s is asked for %s, and its breaker gives %s: run only what the site card of this supply allows.", site, amps(most), amps(rated)))
+	}
+	return lines
 }
 
 // Live tells of every part and run whether it is alive in a state, and of every

@@ -214,7 +214,11 @@ func (w *flow) chapter(c folio.Chapter) {
 
 // entry writes a finding or a card. A heading never stands alone at a foot.
 func (w *flow) entry(e folio.Entry) {
-	w.need(5 * body * leading)
+	letters := body
+	if e.Apart { // a page for the door is read from where one stands
+		letters *= 1.5
+	}
+	w.need(5 * letters * leading)
 	w.y += 2
 	x := filing
 	if e.Mark != nil {
@@ -224,21 +228,21 @@ func (w *flow) entry(e folio.Entry) {
 		}
 		x += 9
 	}
-	for _, l := range scene.Wrap(e.Title, body, w.width-edge-x, true) {
-		w.line(x, body, l, true, black)
+	for _, l := range scene.Wrap(e.Title, letters, w.width-edge-x, true) {
+		w.line(x, letters, l, true, black)
 	}
 	for _, l := range e.Lines {
 		switch {
 		case l.Figure:
 			indent := len(l.Says) - len(strings.TrimLeft(l.Says, " "))
-			in := x + 3 + float64(indent)*1.2
+			in := x + 3 + float64(indent)*0.52*letters
 			if l.Says == "" {
 				w.y += 1.5
 				continue
 			}
-			w.paragraph(in, body, l.Says, black)
+			w.paragraph(in, letters, l.Says, black)
 		case !l.Under:
-			w.paragraph(x, body, l.Says, black)
+			w.paragraph(x, letters, l.Says, black)
 		default:
 			w.need(body * leading)
 			y := w.y

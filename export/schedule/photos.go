@@ -29,7 +29,7 @@ func Photos(rig *solved.Rig) []Photo {
 		case &components.Battery:
 			add(p, "label with its limits and serial number; both posts with their lugs, and the way to the first fuse")
 		case &components.Fuse, &components.DCBreaker, &components.ACBreaker:
-			add(p, "its rating and what it can break, both lugs")
+			add(p, "its rating and what it can break; what lands on both its ends")
 		case &components.Inverter, &components.InverterCharger, &components.Charger, &components.SolarController, &components.DCCharger, &components.DCConverter:
 			add(p, "plate with serial number and listing mark; terminals open, with the ground of its case; its settings on the display")
 		case &components.Generator, &components.Alternator:
@@ -38,7 +38,9 @@ func Photos(rig *solved.Rig) []Photo {
 			add(p, "label of one module; where the leads come through the roof")
 		case &components.Inlet:
 			add(p, "the plate beside it; its back, with the conductors")
-		case &components.TransferSwitch, &components.DCSwitch, &components.SurgeProtector:
+		case &components.SurgeProtector:
+			add(p, "plate with its ratings; its lamps; both its ends")
+		case &components.TransferSwitch, &components.DCSwitch:
 			add(p, "its rating; what its positions are called")
 		case &components.Busbar, &components.Shunt, &components.Splice:
 			add(p, "every stud with its lugs and the order in which they are stacked")

@@ -189,7 +189,7 @@ func aheadOf(doc *components.Document, f circuit.Feed) string {
 	case p.Kind == &components.Shore:
 		return "the site's breaker"
 	case math.IsInf(f.LimitA, 1):
-		return "no device; fed by " + string(p.ID)
+		return "no device from " + string(p.ID)
 	}
 	return f.Source.LimitText
 }
@@ -314,15 +314,44 @@ func dropIn(s *solved.State, r components.Run) (Drop, bool) {
 		if !d.Known || volts > d.Volts {
 			d.Volts, d.Known = volts, true
 			d.Percent = 0
-			for _, f := range s.Circuit.Feeds(l.A) {
-				if f.Volts > 0 {
-					d.Percent = 100 * volts / f.Volts
-					break
-				}
+			if v := circuitVolts(s, l.A, l.B); v > 0 {
+				d.Percent = 100 * volts / v
 			}
 		}
 	}
 	return d, d.Known
+}
+
+// circuitVolts is the nominal voltage of the circuit that a conductor belongs to: that
+// of what feeds it, and of a return that of the nearest source or fed port at it.
+func circuitVolts(s *solved.State, ends ...circuit.Term) float64 {
+	c := s.Circuit
+	fed := func(t circuit.Term) float64 {
+		for _, f := range c.Feeds(t) {
+			if f.Volts > 0 {
+				return f.Volts
+			}
+		}
+		return 0
+	}
+	if v := fed(ends[0]); v > 0 {
+		return v
+	}
+	for t := range c.Walk(func(_ *circuit.Link, o circuit.Term) bool { return c.Terms[o].Pole == c.Terms[ends[0]].Pole }, ends...).Nearest() {
+		at := c.Terms[t]
+		if at.Pole != components.Neg {
+			continue
+		}
+		if p, _ := c.Doc.Part(at.Part); p.Kind == &components.Battery {
+			return p.Figure("nominal_v").Value * p.Figure("series").Value
+		}
+		if plus, ok := c.Term(at.PortRef.At(components.Pos)); ok {
+			if v := fed(plus); v > 0 {
+				return v
+			}
+		}
+	}
+	return 0
 }
 
 func hasHot(s *solved.State, links []int) bool {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -54,7 +55,7 @@ func TestRunsWorkedByHand(t *testing.T) {
 	assert.Equal(t, "10 N·m (89 in-lb)", w1.Torques[0], "10 N·m is 88.5 in-lb")
 	assert.Equal(t, MakersLabel, w1.Torques[1])
 	assert.Equal(t, "Tinned copper lug, 5/16 in stud", w1.Ends[0])
-	assert.Equal(t, []string{"no device; fed by BAT1"}, w1.Protection)
+	assert.Equal(t, []string{"no device from BAT1"}, w1.Protection)
 	assert.Equal(t, []string{"F1, 15 A"}, w2.Protection)
 
 	// 12 AWG of 105 °C in free air is 45 A (33 CFR 183.425 Table 5).
@@ -145,6 +146,19 @@ func TestListsOfSamples(t *testing.T) {
 					assert.True(t, cell == NotKnown || err == nil && !math.IsNaN(v), "%s %s: %q", table.Name, table.Head[k], cell)
 				}
 			}
+		}
+	}
+}
+
+// The drop of a return alone is a part of its own circuit's voltage, whatever else its
+// negative is joined to.
+func TestDropOfAReturn(t *testing.T) {
+	i := slices.IndexFunc(projects.Samples(), func(s projects.Sample) bool { return s.Name == "camper-van" })
+	want := map[components.ID]float64{"W19": 25.6, "W20": 25.6, "W24": 25.6, "W33": 12, "W36": 12} // the house bank's, the engine battery's
+	for _, r := range Runs(solved.Of(projects.Samples()[i].Document())) {
+		if volts, ok := want[r.ID]; ok {
+			require.Positive(t, r.Drop.Percent, r.ID)
+			assert.InDelta(t, 100*r.Drop.Volts/volts, r.Drop.Percent, 0.01, r.ID)
 		}
 	}
 }
