@@ -28,6 +28,7 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	"given":  given,
 	"plain":  plain,
 	"blanks": blanks,
+	"plains": plains,
 }).Parse(source))
 
 // page is what the template reads.
@@ -93,6 +94,15 @@ func given(s string) string {
 // plain readies a text: nothing in it commands the reader, and words that are read
 // from the right stay apart from what stands beside them.
 func plain(s string) string { return letters.Isolated(lists.Plain(s)) }
+
+// plains readies the head of a table, which on a narrow screen stands before each cell.
+func plains(head []string) []string {
+	all := make([]string, len(head))
+	for i, h := range head {
+		all[i] = plain(h)
+	}
+	return all
+}
 
 // blanks tells which columns of a table nobody has filled in yet.
 func blanks(t lists.Table) []bool {

@@ -47,7 +47,7 @@ func TestPageHoldsEverything(t *testing.T) {
 		assert.Contains(t, page, "<title>"+string(p.ID)+" ")
 	}
 	for _, r := range doc.Runs() {
-		assert.Contains(t, page, "<td>"+string(r.ID)+"</td>")
+		assert.Contains(t, page, `<td data-of="tag">`+string(r.ID)+"</td>")
 	}
 	for _, st := range doc.Operating() {
 		assert.Contains(t, page, "State: "+st.Name)
