@@ -72,7 +72,7 @@ func (r *Report) follow(last *Report, passes []*Pass, book []*Rule) {
 	if last == nil || !slices.Equal(last.book, book) || !slices.EqualFunc(last.asked, r.asked, func(a, b asked) bool { return a.state.Name == b.state.Name && a.state.Key() == b.state.Key() }) {
 		return
 	}
-	changed, ok := r.Doc.Changed(last.Doc)
+	changed, ok := r.laid.Changed()
 	if !ok {
 		return
 	}

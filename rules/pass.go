@@ -101,6 +101,36 @@ func (p *Pass) Solution() *solve.Solution {
 	return p.solution
 }
 
+// Faults are the state's short circuits.
+type Faults interface {
+	HighestFault(a, b circuit.Term) (solve.Prospective, bool)
+	LowestFault(a, b circuit.Term) (solve.Prospective, bool)
+	FaultThrough(link int, a, b circuit.Term) (solve.Prospective, bool)
+}
+
+// Faults are the state's prospective currents.
+func (p *Pass) Faults() Faults {
+	p.reads.Add(solve.FaultFields)
+	return p.solution
+}
+
+// Demand is what the DC side is asked for with everything on.
+func (p *Pass) Demand() solve.Demand {
+	p.reads.Add(solve.DemandFields)
+	return p.solution.FullDemand()
+}
+
+// Assumed tells which figure of a run or a part the solution had to do without.
+func (p *Pass) Assumed(id components.ID) (missing string, ok bool) {
+	if q, found := p.Doc.Part(id); found {
+		p.reads.Add(components.FieldsOf(q.Kind))
+	} else {
+		p.reads.Add(components.FieldsOfRuns())
+	}
+	missing, ok = p.solution.Assumed[id]
+	return missing, ok
+}
+
 // All are the passes of every state, in order.
 func (p *Pass) All() []*Pass {
 	p.reads.Add(components.EveryField())

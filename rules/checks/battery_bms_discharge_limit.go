@@ -31,7 +31,7 @@ func dischargeLimit(p *rules.Pass, all bank) {
 	if !ok || askedForDemand(p, b) {
 		return
 	}
-	amps := total(b.gives(p, p.Solution().FullDemand().Drawing))
+	amps := total(b.gives(p, p.Demand().Drawing))
 	if amps < 0.5 {
 		return
 	}
@@ -75,7 +75,7 @@ func (b bank) limit(p *rules.Pass, key string, amps float64) (limit float64, wor
 
 // pulse holds the surge to the blocks' pulse limit.
 func pulse(p *rules.Pass, b bank, continuous float64) {
-	surge := total(b.gives(p, p.Solution().FullDemand().Surging))
+	surge := total(b.gives(p, p.Demand().Surging))
 	if surge <= continuous*1.001 {
 		return
 	}
@@ -162,7 +162,7 @@ func smallerInverter(p *rules.Pass, b bank, times float64) (rules.Fix, bool) {
 		return rules.Fix{}, false
 	}
 	q := found[0]
-	amps := total(b.gives(p, p.Solution().FullDemand().Drawing))
+	amps := total(b.gives(p, p.Demand().Drawing))
 	volts := q.Figure("efficiency").Value * q.Figure("dc_low_v").Value
 	over := amps - amps/times
 	va := math.Floor((q.Figure("continuous_va").Value-over*volts)/100) * 100

@@ -35,7 +35,7 @@ func singleTrip(p *rules.Pass, all bank) {
 		limit += f.Value * stringsOf(q)
 		largest = math.Max(largest, f.Value)
 	}
-	amps := total(b.gives(p, p.Solution().FullDemand().Drawing))
+	amps := total(b.gives(p, p.Demand().Drawing))
 	if left := limit - largest; amps > left*1.001 && amps <= limit*unevenShare*1.001 {
 		at, also := b.at()
 		f := rules.Finding{

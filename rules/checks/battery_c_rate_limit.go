@@ -35,7 +35,7 @@ func cRate(p *rules.Pass, all bank) {
 			return // battery.string-uniformity speaks
 		}
 	}
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	var sources []string
 	for _, s := range charging(p, b) {
 		sources = append(sources, string(s.ID))

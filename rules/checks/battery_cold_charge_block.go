@@ -103,7 +103,7 @@ func slowly(p *rules.Pass, b bank, at int, q components.Part, coldest float64, s
 	if coldest >= slowBelowC || !ah.Known() || q.Is("heated") {
 		return
 	}
-	amps := -b.gives(p, p.Solution().FullDemand().Charging)[at]
+	amps := -b.gives(p, p.Demand().Charging)[at]
 	most := slowC * ah.Value * stringsOf(q)
 	if amps <= most*1.001 {
 		return

@@ -39,7 +39,7 @@ func parallelBalance(p *rules.Pass, all bank) {
 		}
 		ah += q.Figure("capacity_ah").Value * stringsOf(q)
 	}
-	amps := b.gives(p, p.Solution().FullDemand().Drawing)
+	amps := b.gives(p, p.Demand().Drawing)
 	sum := total(amps)
 	if sum < flows {
 		return
@@ -110,7 +110,7 @@ func ownDischarge(p *rules.Pass, b bank, amps []float64, hardest int) {
 // ownCharge holds each battery of a bank to its own charging limit: the charge divides
 // by the resistances of the strings, not by what they stand.
 func ownCharge(p *rules.Pass, b bank) {
-	taken, may := b.gives(p, p.Solution().FullDemand().Charging), 0.0
+	taken, may := b.gives(p, p.Demand().Charging), 0.0
 	for _, q := range b.Parts {
 		may += q.Figure("charge_a").Value * stringsOf(q)
 	}
@@ -165,7 +165,7 @@ func (b bank) ways(p *rules.Pass) [][]components.Run {
 func (b bank) assumed(p *rules.Pass) string {
 	for _, way := range b.ways(p) {
 		for _, r := range way {
-			if _, ok := p.Solution().Assumed[r.ID]; ok {
+			if _, ok := p.Assumed(r.ID); ok {
 				return string(r.ID)
 			}
 		}

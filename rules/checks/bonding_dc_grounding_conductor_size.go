@@ -89,6 +89,6 @@ func caseFault(p *rules.Pass, q components.Part) (float64, string, bool) {
 	if !okP || !okN {
 		return 0, "", false
 	}
-	f, ok := p.Solution().HighestFault(pos, neg)
+	f, ok := p.Faults().HighestFault(pos, neg)
 	return f.Amps, fmt.Sprintf("a positive lead on the case draws up to %s V / %s mΩ = %s A", numText(f.Volts), numText(1000*f.Ohms), numText(math.Round(f.Amps))), ok
 }

@@ -127,7 +127,7 @@ func barFor(p *rules.Pass, q components.Part, term components.Terminal, n int) (
 	bar := components.Part{ID: p.Doc.FreeID("BUS"), Kind: &components.Busbar, Name: "Bus bar",
 		At: snap(clear(p.Doc, q.At.Add(components.Point{X: 100, Y: -80})))}
 	t, _ := p.Circuit.Term(term)
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	for _, i := range p.Circuit.LinksAt(t) {
 		l := p.Circuit.Links[i]
 		r, ok := p.Doc.Run(l.Run)

@@ -55,7 +55,7 @@ type lug struct {
 // lugsAt are the runs on a bar while everything draws, and while everything
 // charges.
 func lugsAt(p *rules.Pass, t circuit.Term) (drawing, charging []lug) {
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	for _, i := range p.Circuit.LinksAt(t) {
 		l := p.Circuit.Links[i]
 		if l.Run == "" {

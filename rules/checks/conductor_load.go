@@ -92,7 +92,7 @@ type loadedKey struct{}
 
 // allLoaded are the runs with DC cores in which anything flows.
 func allLoaded(p *rules.Pass) []loaded {
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	worst := map[components.ID]loaded{}
 	var order []components.ID
 	for i, l := range p.Circuit.Links {
@@ -275,7 +275,7 @@ func clearToldRun(r components.Run, key string) []components.Edit {
 // unknownDemand asks once a part for the figure that the current of its cables
 // follows from.
 func unknownDemand(p *rules.Pass) {
-	missing := p.Solution().FullDemand().Missing
+	missing := p.Demand().Missing
 	if len(missing) == 0 {
 		return
 	}

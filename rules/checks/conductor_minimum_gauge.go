@@ -51,7 +51,7 @@ func thinnest(p *rules.Pass) {
 	if !p.First() {
 		return
 	}
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	told := map[components.ID]bool{}
 	for i, l := range p.Circuit.Links {
 		if l.Run == "" || !l.Core.From.DC() || !l.Core.To.DC() || told[l.Run] {

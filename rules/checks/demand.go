@@ -32,7 +32,7 @@ func demandKey(q components.Part) string {
 // askDemand asks for the figures of parts whose current would flow through a
 // terminal's net. It tells whether any is missing.
 func askDemand(p *rules.Pass, t circuit.Term, what string) bool {
-	missing := p.Solution().FullDemand().Missing
+	missing := p.Demand().Missing
 	if len(missing) == 0 {
 		return false
 	}

@@ -262,7 +262,7 @@ func fuseAhead(p *rules.Pass, r components.Run) bool {
 func switchIn(p *rules.Pass, doc *components.Document, run components.ID) (components.Part, []components.Edit) {
 	r, _ := doc.Run(run)
 	amps, surge, volts := 0.0, 0.0, 0.0
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	for i, l := range p.Circuit.LinksOf(run) {
 		if l.Core.From == components.Pos {
 			fuse, _ := switchFuse(p, i)

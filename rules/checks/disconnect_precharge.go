@@ -38,7 +38,7 @@ func precharge(p *rules.Pass) {
 		if !okP || !okN {
 			continue
 		}
-		peak, ok := p.Solution().HighestFault(pos, neg)
+		peak, ok := p.Faults().HighestFault(pos, neg)
 		if !ok {
 			continue
 		}

@@ -41,11 +41,11 @@ func conductorWithstand(p *rules.Pass) {
 			at := [2]circuit.Term{f.Enters, f.Source.Return}
 			amps, known := near[at]
 			if !known {
-				short, _ := p.Solution().HighestFault(f.Enters, f.Source.Return)
+				short, _ := p.Faults().HighestFault(f.Enters, f.Source.Return)
 				amps = short.Amps
 				near[at] = amps
 			}
-			if why, missing := p.Solution().Assumed[f.Source.Part]; missing {
+			if why, missing := p.Assumed(f.Source.Part); missing {
 				p.Unchecked(string(f.Source.Part), fmt.Sprintf("%s: how long a conductor bears a short from it cannot be worked out; read the label of %s", why, f.Source.Part))
 				continue
 			}

@@ -130,7 +130,7 @@ func (f *Figures) fault(p *rules.Pass, id components.ID) {
 		if len(feeds) == 0 {
 			continue
 		}
-		if x, ok := p.Solution().HighestFault(l.A, feeds[0].Return); ok {
+		if x, ok := p.Faults().HighestFault(l.A, feeds[0].Return); ok {
 			f.FaultA = math.Max(f.FaultA, x.Amps)
 		}
 	}

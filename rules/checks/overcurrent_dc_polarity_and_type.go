@@ -29,7 +29,7 @@ func polarityAndType(p *rules.Pass) {
 	if !p.First() {
 		return
 	}
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	for i, l := range p.Circuit.Links {
 		q, _ := p.Doc.Part(l.Part)
 		if q.Kind != &components.DCBreaker || l.Join.When != components.Closable {

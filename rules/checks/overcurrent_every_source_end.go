@@ -263,7 +263,7 @@ func farBattery(p *rules.Pass, bat components.Part, l lead) (components.ID, bool
 
 // demandOf is the largest continuous current in the positive core of a run, in A.
 func demandOf(p *rules.Pass, run components.ID) float64 {
-	most, d := 0.0, p.Solution().FullDemand()
+	most, d := 0.0, p.Demand()
 	for i, l := range p.Circuit.LinksOf(run) {
 		if l.Core.From == components.Pos {
 			most = math.Max(most, d.Amps[i])

@@ -60,7 +60,7 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solv
 	}
 	for ret := range returns {
 		for _, t := range []circuit.Term{l.A, l.B} {
-			whole, ok := p.Solution().HighestFault(t, ret)
+			whole, ok := p.Faults().HighestFault(t, ret)
 			if ok && whole.Amps <= enough || cutsOf(p).Alone(link, l.Other(t)) { // no source beyond pushes back
 				found = found || ok
 				continue
@@ -72,7 +72,7 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solv
 				}
 				continue
 			}
-			if f, ok := p.Solution().FaultThrough(link, t, ret); ok {
+			if f, ok := p.Faults().FaultThrough(link, t, ret); ok {
 				found = true
 				if f.Amps > worst.Amps {
 					worst = f
@@ -101,7 +101,7 @@ func feedersOf(p *rules.Pass, l circuit.Link) []circuit.Source {
 func breaksAC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part components.Part) {
 	rating := part.Figure("interrupting_a")
 	for _, src := range p.Circuit.Feeds(l.A) {
-		if why, missing := p.Solution().Assumed[src.Part]; missing && p.Circuit.Terms[src.Hot].Pole.Hot() {
+		if why, missing := p.Assumed(src.Part); missing && p.Circuit.Terms[src.Hot].Pole.Hot() {
 			p.Unchecked(string(src.Part), fmt.Sprintf("%s: what a short behind it draws cannot be worked out", why))
 			return
 		}
@@ -276,7 +276,7 @@ func limitingAhead(p *rules.Pass, src circuit.Source, d circuit.Device, volts fl
 func assumedLengths(p *rules.Pass) []string {
 	var rests []string
 	for _, r := range p.Doc.Runs() {
-		if why, ok := p.Solution().Assumed[r.ID]; ok {
+		if why, ok := p.Assumed(r.ID); ok {
 			rests = append(rests, why+": taken as none, the highest current")
 		}
 	}
@@ -345,7 +345,7 @@ func postFault(p *rules.Pass, post circuit.Term) (float64, []string, bool) {
 	if !ok {
 		return 0, nil, false
 	}
-	f, ok := p.Solution().HighestFault(post, neg)
+	f, ok := p.Faults().HighestFault(post, neg)
 	if !ok {
 		return 0, nil, false
 	}

@@ -35,7 +35,7 @@ func aboveContinuous(p *rules.Pass) {
 }
 
 func dcContinuous(p *rules.Pass) {
-	demand := p.Solution().FullDemand()
+	demand := p.Demand()
 	for i, l := range p.Circuit.Links {
 		d, ok := p.Circuit.Device(l)
 		if !ok || !l.Closed || l.Join.APole != components.Pos {

@@ -39,7 +39,7 @@ func surgeHold(p *rules.Pass) {
 	if seconds == 0 {
 		return
 	}
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	for i, l := range p.Circuit.Links {
 		dev, ok := p.Circuit.Device(l)
 		if !ok || !l.Closed || l.Join.APole != components.Pos || !dev.RatingA.Known() {

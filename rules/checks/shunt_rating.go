@@ -26,7 +26,7 @@ var ShuntRating = &rules.Rule{
 }
 
 func shuntRating(p *rules.Pass, sht components.Part, bank, _ circuit.Term) {
-	d, amps, surge := p.Solution().FullDemand(), 0.0, 0.0
+	d, amps, surge := p.Demand(), 0.0, 0.0
 	for i, l := range p.Circuit.Links {
 		if l.Part == sht.ID {
 			amps, surge = d.Amps[i], d.Surge[i]

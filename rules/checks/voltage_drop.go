@@ -85,7 +85,7 @@ func eachDrop(p *rules.Pass, critical bool) {
 	if !p.First() {
 		return
 	}
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() {
 			continue

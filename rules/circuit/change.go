@@ -18,6 +18,7 @@ func (c *Circuit) After(changes ...Change) (*Circuit, error) {
 	d, laid := *c, *c.Layout
 	laid.ends = slices.Clone(laid.ends)
 	laid.memo, laid.before, laid.settled, laid.earlier = &sync.Map{}, nil, &sync.Map{}, nil
+	laid.comparable = false
 	d.Layout, d.feeds, d.lasting, d.set = &laid, nil, nil, nil
 	d.Links = slices.Clone(c.Links)
 	d.Sources = slices.Clone(c.Sources)

@@ -30,6 +30,8 @@ type Layout struct {
 	kin        *sync.Map           // of the layout before, where it has the same bones; nil for none
 	memo       *sync.Map
 	before     *predecessor
+	changed    components.FieldSet // since the layout before
+	comparable bool                // to it: nothing but figures and places has changed
 }
 
 // Port is a port with the terminals of its poles.
@@ -73,16 +75,18 @@ func LayNext(before *Layout, doc *components.Document) *Layout {
 		return Lay(doc)
 	}
 	before.before.forget()
+	changed, comparable := doc.Changed(before.Doc)
 	if !wiredAlike(before.Doc, doc) {
 		l := Lay(doc)
 		l.before = &predecessor{memo: before.memo}
+		l.changed, l.comparable = changed, comparable
 		if sameBones(before.Doc, doc) {
 			l.kin = before.settled
 		}
 		return l
 	}
 	l := *before
-	l.kin = nil
+	l.kin, l.changed, l.comparable = nil, changed, comparable
 	l.Doc, l.memo, l.before = doc, &sync.Map{}, &predecessor{memo: before.memo}
 	l.settled, l.earlier = &sync.Map{}, before.settled
 	old, was := before.impedances, before.Doc
@@ -335,6 +339,10 @@ func (l *Layout) Memo() *sync.Map { return l.memo }
 
 // Before is what was kept for the layout that this one follows.
 func (l *Layout) Before(key any) (kept any, ok bool) { return l.before.load(key) }
+
+// Changed are the fields in which the document differs from the one before. ok is false
+// where there is none, or where they differ in more than in figures and in places.
+func (l *Layout) Changed() (fields components.FieldSet, ok bool) { return l.changed, l.comparable }
 
 // Impedance is a link's; a contact has none.
 func (l *Layout) Impedance(link int) Impedance {
