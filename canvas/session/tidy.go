@@ -116,32 +116,39 @@ func layout(doc *components.Document, places map[components.ID]components.Point,
 	if n == 0 || n > mostImproved {
 		return newPlan(doc, places, fixed).edits(doc, fixed)
 	}
-	type try struct {
-		edits []components.Edit
-		score float64
-	}
-	tries := make([]try, starts)
-	var all sync.WaitGroup
-	for i := range tries {
-		all.Go(func() {
-			g := newPlan(doc, places, fixed)
-			g.improve(300*n, uint64(i+1))
-			edits := g.edits(doc, fixed)
-			laid, err := doc.Apply(edits...)
-			if err != nil { // moves of parts that are there cannot fail
-				tries[i].score = math.Inf(1)
-				return
-			}
-			tries[i] = try{edits, drawnFigures(laid).score()}
-		})
-	}
-	all.Wait()
-	return slices.MinFunc(tries, func(a, b try) int { return cmp.Compare(a.score, b.score) }).edits
+	plans := make([]*plan, starts)
+	each(len(plans), func(i int) {
+		plans[i] = newPlan(doc, places, fixed)
+		plans[i].improve(triesEach*len(plans[i].blocks), uint64(i+1))
+	})
+	slices.SortStableFunc(plans, func(a, b *plan) int { return cmp.Compare(a.total(), b.total()) })
+	best := make([]drawnPlan, drawnBest)
+	each(len(best), func(i int) {
+		plans[i].squeeze(doc, fixed)
+		best[i] = plans[i].drawn(doc, fixed)
+	})
+	return slices.MinFunc(best, func(a, b drawnPlan) int { return cmp.Compare(a.score, b.score) }).edits
 }
 
+// each does something for each of n numbers, side by side.
+func each(n int, do func(i int)) {
+	var all sync.WaitGroup
+	for i := range n {
+		all.Go(func() { do(i) })
+	}
+	all.Wait()
+}
+
+// triesEach is how many moves are tried for each block.
+const triesEach = 500
+
 // starts is how many layouts are tried from the same places. The plan only guesses
-// how the lines will run; of several, the one is kept that is drawn best.
-const starts = 4
+// how the lines will run; the best few are drawn, and the one is kept that is drawn
+// best.
+const (
+	starts    = 6
+	drawnBest = 3
+)
 
 // edits are the moves that bring a document to a plan.
 func (g *plan) edits(doc *components.Document, fixed func(components.ID) bool) []components.Edit {

@@ -49,41 +49,63 @@ func TestTidyAgainstDot(t *testing.T) {
 		docs[name] = doc
 	}
 	var table strings.Builder
-	fmt.Fprintf(&table, "%-18s %6s %6s  %-14s %-14s %-14s %-14s\n", "crossings, bends", "parts", "runs", "as drawn", "tidied", "dot's places", "dot, no ports")
-	var ours, theirs figures
+	write := func(f figures) {
+		fmt.Fprintf(&table, " %5d %5d %6.0f %5.2f  ", f.crossings, f.bends, f.long, f.area())
+	}
+	fmt.Fprintf(&table, "%-16s %5s %5s  %-26s %-26s %-26s %s\n", "", "parts", "runs", "as drawn", "tidied", "Graphviz's places", "Graphviz's lines, no ports")
+	fmt.Fprintf(&table, "%-16s %5s %5s %s%s%s\n", "", "", "", strings.Repeat(" cross bends   long  area  ", 3), " cross bends", "")
+	var ours, theirs, drawn figures
 	for _, name := range names {
 		doc := docs[name]
-		tidy, err := doc.Apply(tidyEdits(doc)...)
-		require.NoError(t, err)
-		sheet := scene.Draw(tidy, scene.Options{Frame: true})
-		apart(t, name, sheet)
-		mine := tally(paths(sheet))
-		hand := tally(paths(scene.Draw(doc, scene.Options{Frame: true})))
-		line := fmt.Sprintf("%-18s %6d %6d  %5d %5d    %5d %5d   ", name, len(doc.Parts()), len(doc.Runs()), hand.crossings, hand.bends, mine.crossings, mine.bends)
+		tidy := tidiedRig(t, doc)
+		apart(t, name, scene.Draw(tidy, scene.Options{Frame: true}))
+		mine, hand := drawnFigures(tidy), drawnFigures(doc)
+		fmt.Fprintf(&table, "%-16s %5d %5d ", name, len(doc.Parts()), len(doc.Runs()))
+		write(hand)
+		write(mine)
 		if missing == nil {
 			placed, free := dotLays(t, tidy)
-			dot := tally(paths(scene.Draw(placed, scene.Options{Frame: true})))
-			line += fmt.Sprintf(" %5d %5d   ", dot.crossings, dot.bends)
+			dot := drawnFigures(placed)
+			write(dot)
 			if free == nil {
-				line += "   none: its router gave up"
+				fmt.Fprint(&table, " none: its router gave up")
 			} else {
 				own := tally(free)
-				line += fmt.Sprintf(" %5d %5d", own.crossings, own.bends)
+				fmt.Fprintf(&table, " %5d %5d", own.crossings, own.bends)
 			}
 			assert.LessOrEqual(t, mine.crossings+mine.bends, dot.crossings+dot.bends, name)
-			theirs.crossings += dot.crossings
-			theirs.bends += dot.bends
+			theirs = theirs.plus(dot)
 		}
-		ours.crossings += mine.crossings
-		ours.bends += mine.bends
-		fmt.Fprintln(&table, line)
+		ours, drawn = ours.plus(mine), drawn.plus(hand)
+		fmt.Fprintln(&table)
 	}
-	fmt.Fprintf(&table, "%-18s %6s %6s  %5s %5s    %5d %5d    %5d %5d\n", "together", "", "", "", "", ours.crossings, ours.bends, theirs.crossings, theirs.bends)
+	fmt.Fprintf(&table, "%-28s ", "together")
+	write(drawn)
+	write(ours)
+	write(theirs)
 	t.Log("\n" + table.String())
+	assert.Less(t, ours.area(), 1.2*drawn.area(), "a tidied sheet is about as compact as one drawn by hand")
 	if missing == nil {
 		assert.LessOrEqual(t, ours.crossings, theirs.crossings, "crossings of all rigs together")
 		assert.LessOrEqual(t, ours.bends, theirs.bends, "bends of all rigs together")
 	}
+}
+
+// area is what a drawing covers, in millions of square sheet units.
+func (f figures) area() float64 { return f.wide * f.high / 1e6 }
+
+// plus adds what can be added; the area is kept as a strip.
+func (f figures) plus(o figures) figures {
+	area := (f.area() + o.area()) * 1e6
+	return figures{f.crossings + o.crossings, f.bends + o.bends, f.long + o.long, area, 1, f.led + o.led}
+}
+
+// tidiedRig is a document with its sheet tidied.
+func tidiedRig(t *testing.T, doc *components.Document) *components.Document {
+	t.Helper()
+	tidy, err := doc.Apply(tidyEdits(doc)...)
+	require.NoError(t, err)
+	return tidy
 }
 
 // apart holds a sheet to having no symbol on another and no text on a text or a

@@ -5,17 +5,31 @@ import (
 	"rigline/export/scene"
 )
 
-// figures count what a person minds in a drawing.
-type figures struct{ crossings, bends int }
+// figures are what a person minds in a drawing.
+type figures struct {
+	crossings, bends int
+	long             float64 // all lines together, in sheet units
+	wide, high       float64 // what the drawing covers
+	led              int     // words that stand away from what they are about
+}
 
 // score weighs a drawing, less is better: a crossing is minded more than a bend.
 func (f figures) score() float64 {
-	return costOfCross*float64(f.crossings) + costOfBend*float64(f.bends)
+	return costOfCross*float64(f.crossings) + costOfBend*float64(f.bends) + costOfCramp*float64(f.led) +
+		costPerUnit*f.long + costOfWidth*f.wide + costOfHeight*f.high
 }
 
-// drawnFigures counts them as the sheet is really drawn.
+// drawnFigures measures a document as it is really drawn.
 func drawnFigures(doc *components.Document) figures {
-	return tally(paths(scene.Draw(doc, scene.Options{Frame: true})))
+	sheet := scene.Draw(doc, scene.Options{})
+	f := tally(paths(sheet))
+	f.wide, f.high = sheet.Paper.Max.X-sheet.Paper.Min.X, sheet.Paper.Max.Y-sheet.Paper.Min.Y
+	for _, sh := range sheet.Shapes {
+		if sh.Layer == scene.LabelLayer && sh.Form == scene.Filled { // the head of a leader
+			f.led++
+		}
+	}
+	return f
 }
 
 func paths(sheet *scene.Sheet) [][]scene.Pt {
@@ -26,12 +40,15 @@ func paths(sheet *scene.Sheet) [][]scene.Pt {
 	return all
 }
 
-// tally counts the crossings between lines, and the bends of each.
+// tally counts the crossings between lines, and the bends of each, and measures them.
 func tally(all [][]scene.Pt) figures {
 	var f figures
 	for i, a := range all {
 		a = straightened(a)
 		f.bends += max(0, len(a)-2)
+		for k := 1; k < len(a); k++ {
+			f.long += dist(a[k-1], a[k])
+		}
 		for _, b := range all[:i] {
 			for k := 1; k < len(a); k++ {
 				for l := 1; l < len(b); l++ {

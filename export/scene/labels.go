@@ -427,6 +427,14 @@ func (d *drawing) labelRun(r components.Run) {
 	d.leadToPath([]block{two, three}, path, string(r.ID), dim)
 }
 
+// RunLabelWidth is how long a straight piece of a run has to be for its tag to stand
+// above its size and length there, in sheet units.
+func RunLabelWidth(doc *components.Document, r components.Run) float64 {
+	d := drawing{doc: doc, styles: map[components.ID]Style{r.ID: StyleOf(doc, r)}}
+	w, _ := block{{joinFacts(d.runFacts(r)[1:]), SmallHeight, false, Ink}}.size()
+	return w
+}
+
 // labelLive writes the current and the voltage of the chosen state.
 func (d *drawing) labelLive(r components.Run) {
 	live := d.o.Live[r.ID]
