@@ -8,6 +8,7 @@ import (
 
 	"golang.org/x/image/vector"
 
+	"rigline/components"
 	"rigline/export/scene"
 )
 
@@ -82,9 +83,14 @@ func (p *painter) draw(s scene.Shape) {
 	}
 }
 
-// width is the width of a shape's line in pixels, at least one.
+// width is the width of a shape's line in pixels, at least one; of a leader at least
+// a part of one, since a slanting line looks wider than one along an axis.
 func (p *painter) width(s scene.Shape) float64 {
-	return max(1, scene.Millimetres[s.Weight]*scene.UnitsPerMM*p.zoom)
+	least := 1.0
+	if s.Weight == components.Hairline {
+		least = 0.6
+	}
+	return max(least, scene.Millimetres[s.Weight]*scene.UnitsPerMM*p.zoom)
 }
 
 // line draws a line of several pieces, in dashes where there is a pattern.
