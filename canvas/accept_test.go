@@ -3,11 +3,14 @@ package canvas
 import (
 	"testing"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"rigline/components"
+	"rigline/projects"
 	"rigline/rules"
 )
 
@@ -57,4 +60,49 @@ func TestADangerIsAcceptedByNameAtOnePlace(t *testing.T) {
 	h.settle()
 	report, _ = h.s.Report()
 	assert.Equal(t, dangers, report.Counts().Danger)
+}
+
+// The text of a mark-up is typed at once and taken with the return key.
+func TestAMarkupIsTypedAtOnce(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.run(h.command("Add a cloud"))
+	h.drag(h.where(h.s.View.ToSheet(300, 300)), h.where(h.s.View.ToSheet(420, 380)))
+	h.win.Canvas().Unfocus() // as the toolkit does behind a release
+	h.await("at the text", func() bool { _, ok := h.win.Canvas().Focused().(*lines); return ok })
+	text := h.win.Canvas().Focused().(*lines)
+	test.Type(text, "Moved aft")
+	text.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	require.Len(t, h.s.Doc().Notes, 1)
+	assert.Equal(t, "Moved aft", h.s.Doc().Notes[0].Text)
+	assert.Equal(t, "cloud", h.s.Doc().Notes[0].Form)
+	assert.Nil(t, h.win.Canvas().Overlays().Top())
+}
+
+// Several that are chosen are given their status as one step, and the sheet shows
+// what is there before and after without moving.
+func TestAStatusIsShownBeforeAndAfter(t *testing.T) {
+	h := newHand(t)
+	s, _ := projects.FindSample("library-bus")
+	h.s.Start(s.Document())
+	h.settle()
+	h.s.Select("F1", "F2", "W14")
+	h.pick("Status", "remove")
+	for _, id := range []components.ID{"F1", "F2"} {
+		p, _ := h.s.Doc().Part(id)
+		assert.Equal(t, components.Remove, p.Status)
+	}
+	h.settle()
+	at := h.where(h.s.Sheet().Bodies["F1"].Min)
+	h.strip.phase.SetSelected("Show before")
+	h.settle()
+	assert.Contains(t, h.s.Sheet().Bodies, components.ID("F1"))
+	assert.Equal(t, at, h.where(h.s.Sheet().Bodies["F1"].Min), "it stands still")
+	h.strip.phase.SetSelected("Show after")
+	h.settle()
+	assert.NotContains(t, h.s.Sheet().Bodies, components.ID("F1"))
+	assert.Len(t, h.s.Doc().Parts(), len(s.Document().Parts()))
+	h.s.Undo()
+	p, _ := h.s.Doc().Part("F1")
+	assert.NotEqual(t, components.Remove, p.Status, "one step")
 }

@@ -113,12 +113,17 @@ func (e *Editor) askQuestion() {
 		e.win.Canvas().Focus(e.board)
 	})
 	e.show(d)
-	// The toolkit takes the focus away behind the release that asked; the space bar
-	// is to take the first answer all the same.
+	// The space bar takes the first answer.
+	e.focusSoon(first, func() bool { return e.s.Question() == q })
+}
+
+// focusSoon takes the keyboard to a control of a dialog that a gesture opened: the
+// toolkit takes the focus away behind the release.
+func (e *Editor) focusSoon(f fyne.Focusable, still func() bool) {
 	time.AfterFunc(60*time.Millisecond, func() {
 		e.board.post(func() {
-			if e.s.Question() == q {
-				e.win.Canvas().Focus(first)
+			if still() {
+				e.win.Canvas().Focus(f)
 			}
 		})
 	})
@@ -136,9 +141,11 @@ func (e *Editor) askWish() {
 		e.s.Grant(text.Text, ok)
 		e.win.Canvas().Focus(e.board)
 	}, e.win)
+	text.done = d.Submit
 	d.Resize(fyne.NewSize(420, 200))
 	e.show(d)
 	e.win.Canvas().Focus(text)
+	e.focusSoon(text, func() bool { return e.s.Wish() == w })
 }
 
 // askWhatIf offers what may go wrong at what is selected, for a hand that has no

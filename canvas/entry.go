@@ -62,14 +62,27 @@ func toWindow(o fyne.CanvasObject, ev *fyne.KeyEvent) {
 	}
 }
 
-// lines is a text of several lines that the tab key leaves.
-type lines struct{ widget.Entry }
+// lines is a text of several lines that the tab key leaves and the return key takes;
+// with shift it begins a line.
+type lines struct {
+	widget.Entry
+	done func()
+}
 
 func newLines() *lines {
 	l := &lines{}
 	l.MultiLine, l.Wrapping = true, fyne.TextWrapWord
 	l.ExtendBaseWidget(l)
 	return l
+}
+
+// TypedKey takes the text on the return key.
+func (l *lines) TypedKey(ev *fyne.KeyEvent) {
+	if (ev.Name == fyne.KeyReturn || ev.Name == fyne.KeyEnter) && l.done != nil && held()&fyne.KeyModifierShift == 0 {
+		l.done()
+		return
+	}
+	l.Entry.TypedKey(ev)
 }
 
 // AcceptsTab tells that the tab key goes on to the next thing.

@@ -413,6 +413,7 @@ func (l *findings) askReason(f rules.Finding) {
 	d = dialog.NewCustomWithoutButtons("Accept this "+f.Level.String()+" at "+f.At, form, l.e.win)
 	d.SetButtons([]fyne.CanvasObject{widget.NewButton("Cancel", func() { d.Hide() }), accept})
 	d.Resize(fyne.NewSize(520, 300))
+	reason.done = l.e.win.Canvas().FocusNext
 	l.e.show(d)
 	l.e.win.Canvas().Focus(reason)
 }

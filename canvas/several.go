@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"fmt"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -20,7 +21,15 @@ const mixed = "not the same"
 func (d *details) several() {
 	s := d.e.s
 	d.title.SetText(fmt.Sprintf("%d selected", len(s.Selected())))
-	l := widget.NewLabel("What is told here is told of all of them, as one step.")
+	ids := make([]string, len(s.Selected()))
+	for i, id := range s.Selected() {
+		ids[i] = string(id)
+	}
+	const most = 24
+	if n := len(ids); n > most {
+		ids = append(ids[:most], fmt.Sprintf("and %d more", n-most))
+	}
+	l := widget.NewLabel(strings.Join(ids, ", ") + "\n\nWhat is told here is told of all of them, as one step.")
 	l.Wrapping = fyne.TextWrapWord
 	d.list.Add(l)
 	d.add(pickRow("Status", append([]string{mixed}, components.Statuses...), func() string { return commonStatus(s) }, func(t string) error {

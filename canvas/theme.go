@@ -45,7 +45,7 @@ var inks = map[fyne.ThemeColorName][2]color.Color{
 	theme.ColorNameDisabled:            {hex(0x9aa0a7), hex(0x6b7078)},
 	theme.ColorNamePrimary:             {hex(0x2b62a8), hex(0x7fb0ee)},
 	theme.ColorNameForegroundOnPrimary: {hex(0xffffff), hex(0x10141a)},
-	theme.ColorNameFocus:               {color.NRGBA{0x2b, 0x62, 0xa8, 0x50}, color.NRGBA{0x7f, 0xb0, 0xee, 0x50}},
+	theme.ColorNameFocus:               {color.NRGBA{0x08, 0x20, 0x48, 0x58}, color.NRGBA{0xe0, 0xec, 0xff, 0x60}}, // seen on a button of the accent's colour too
 	theme.ColorNameSelection:           {color.NRGBA{0x2b, 0x62, 0xa8, 0x40}, color.NRGBA{0x7f, 0xb0, 0xee, 0x40}},
 	theme.ColorNameHover:               {color.NRGBA{0x20, 0x28, 0x30, 0x14}, color.NRGBA{0xff, 0xff, 0xff, 0x18}},
 	theme.ColorNameError:               {hex(0xa4161a), hex(0xff8a8d)},

@@ -27,6 +27,9 @@ func (s *Session) ShowPhase(p Phase) {
 		return
 	}
 	s.phase, s.drawn = p, nil
+	if s.View.Holds == AllDrawn { // what is there before and after stands still
+		s.View.Holds = Nothing
+	}
 	s.check()
 	s.changed(DocChanged | PreviewChanged)
 }
