@@ -110,6 +110,8 @@ func TestSeveralAreEditedAtOnce(t *testing.T) {
 	h.s.Undo()
 	h.s.Undo()
 	assert.Empty(t, h.s.UndoLabel(), "three steps")
+	h.s.Select("F1", "F3")
+	assert.Equal(t, mixed, h.field("Rating").PlaceHolder, "100 A and 200 A")
 	h.s.Select("F1", "W14")
 	for _, r := range h.details.rows {
 		assert.NotEqual(t, "Rating", r.title, "a fuse and a run have no figure in common")

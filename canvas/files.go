@@ -96,11 +96,18 @@ func (e *Editor) here(d *dialog.FileDialog) {
 // open reads a file. Where it has faults, all of them are listed and the present
 // rig stays.
 func (e *Editor) open(path string) {
-	if err := e.s.Open(path); err != nil {
+	switch err := e.s.Open(path); {
+	case errors.Is(err, fs.ErrNotExist):
+		e.forget(path)
+		e.ask("The file is not there", filepath.Base(path)+" is not in "+filepath.Dir(path)+" any more: it was moved, renamed or taken away, or its disk is not in. Nothing was changed here.",
+			way{"Close", widget.MediumImportance, nil})
+	case errors.Is(err, fs.ErrPermission):
+		e.ask("The file cannot be read", "Reading "+path+" is not allowed. Nothing was changed here.", way{"Close", widget.MediumImportance, nil})
+	case err != nil:
 		e.showFaults(path, session.Faults(err))
-		return
+	default:
+		e.remember(path)
 	}
-	e.remember(path)
 }
 
 func (e *Editor) showFaults(path string, faults []string) {
@@ -310,6 +317,13 @@ func (e *Editor) remember(path string) {
 	list := slices.DeleteFunc(e.app.Preferences().StringList(prefRecent), func(p string) bool { return p == path })
 	list = append([]string{path}, list...)
 	e.app.Preferences().SetStringList(prefRecent, list[:min(len(list), most)])
+	e.refreshRecent()
+}
+
+// forget takes a file that is gone out of the recent ones.
+func (e *Editor) forget(path string) {
+	list := slices.DeleteFunc(e.app.Preferences().StringList(prefRecent), func(p string) bool { return p == path })
+	e.app.Preferences().SetStringList(prefRecent, list)
 	e.refreshRecent()
 }
 

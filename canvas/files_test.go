@@ -263,3 +263,15 @@ func TestASaveThatFailsSaysWhy(t *testing.T) {
 	assert.NotNil(t, h.win.Canvas().Overlays().Top(), "where to")
 	assert.Contains(t, whyNot(fmt.Errorf("save: %w", syscall.ENOSPC)), "the disk is full")
 }
+
+// A file of late that is gone is told as such, and offered no more.
+func TestAFileThatIsGoneIsForgotten(t *testing.T) {
+	h := newHand(t)
+	path := filepath.Join(t.TempDir(), "van.yaml")
+	h.remember(path)
+	require.Equal(t, path, h.recent.ChildMenu.Items[0].Label)
+	h.open(path)
+	h.press("Close")
+	assert.Empty(t, h.app.Preferences().StringList(prefRecent))
+	assert.True(t, h.recent.Disabled)
+}

@@ -86,6 +86,13 @@ func sharedRow(s *session.Session, f *components.Field) *row {
 	r.show = func() {
 		show()
 		if _, same := s.CommonValue(f.Key); !same {
+			switch c := r.control.(type) {
+			case *entry:
+				c.SetPlaceHolder(mixed)
+			case *pickList:
+				c.Selected, c.PlaceHolder = "", mixed
+				c.Refresh()
+			}
 			r.say("They differ. What is told here takes the place of all", false)
 		}
 	}
