@@ -3,6 +3,7 @@ package session
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"rigline/components"
@@ -226,11 +227,7 @@ func (s *Session) insert(verb string, doc *components.Document) {
 		s.Tell(Wrong, "There is no part to add in what was copied")
 		return
 	}
-	const step = 4 * components.Module
-	by := components.Point{X: step, Y: step}
-	for s.occupied(doc, by) {
-		by = by.Add(components.Point{X: step, Y: step})
-	}
+	by := s.roomFor(doc)
 	now := s.Doc()
 	renamed := map[components.ID]components.ID{}
 	var used []components.ID
@@ -262,7 +259,61 @@ func (s *Session) insert(verb string, doc *components.Document) {
 	label := verb + " " + namesOf(parts)
 	if s.Do(label, edits...) == nil {
 		s.Select(used...)
+		s.Tell(Plain, "Added %s", namesOf(parts))
 	}
+}
+
+// roomFor is how far a piece is moved from where it was: a few modules, or the
+// nearest place beyond where nothing lies under it.
+func (s *Session) roomFor(doc *components.Document) components.Point {
+	const step, reach, most = 4 * components.Module, 30, 20_000_000
+	first := components.Point{X: step, Y: step}
+	var here, piece []components.Box
+	for _, p := range s.Doc().Parts() {
+		here = append(here, roomOf(p))
+	}
+	for _, p := range doc.Parts() {
+		piece = append(piece, roomOf(p))
+	}
+	if len(here)*len(piece)*reach*reach > most {
+		for s.occupied(doc, first) {
+			first = first.Add(components.Point{X: step, Y: step})
+		}
+		return first
+	}
+	free := func(by components.Point) bool {
+		for _, b := range piece {
+			b.Min, b.Max = b.Min.Add(by), b.Max.Add(by)
+			for _, q := range here {
+				if b.Min.X < q.Max.X && b.Max.X > q.Min.X && b.Min.Y < q.Max.Y && b.Max.Y > q.Min.Y {
+					return false
+				}
+			}
+		}
+		return true
+	}
+	best, far := first, math.Inf(1)
+	for i := -reach / 2; i <= reach; i++ {
+		for j := -reach / 2; j <= reach; j++ {
+			by := components.Point{X: i * step, Y: j * step}
+			if d := math.Hypot(float64(i-1), float64(j-1)); d < far && free(by) {
+				best, far = by, d
+			}
+		}
+	}
+	if math.IsInf(far, 1) {
+		for s.occupied(doc, best) {
+			best = best.Add(components.Point{X: step, Y: step})
+		}
+	}
+	return best
+}
+
+// roomOf is the area of a part with its words about it.
+func roomOf(p components.Part) components.Box {
+	const rim = 2 * components.Module
+	b := bodyOf(p)
+	return components.Box{Min: p.At.Add(b.Min).Add(components.Point{X: -rim, Y: -rim}), Max: p.At.Add(b.Max).Add(components.Point{X: rim, Y: rim})}
 }
 
 // occupied tells whether a piece moved by so much would lie exactly on parts.

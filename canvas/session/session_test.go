@@ -366,6 +366,16 @@ func TestCopyPasteGivesNewTags(t *testing.T) {
 	b.Duplicate()
 	assert.Equal(t, "Duplicate 2 parts", b.UndoLabel())
 	assert.Equal(t, "BAT2.pos", b.run("W2").From.String())
+	for _, bench := range []*bench{b, other} {
+		parts := bench.Doc().Parts()
+		for i, p := range parts {
+			for _, q := range parts[i+1:] {
+				x, y := roomOf(p), roomOf(q)
+				apart := x.Max.X <= y.Min.X || y.Max.X <= x.Min.X || x.Max.Y <= y.Min.Y || y.Max.Y <= x.Min.Y
+				assert.True(t, apart, "%s lies on %s", p.ID, q.ID)
+			}
+		}
+	}
 	before := b.Doc()
 	b.Paste("hello")
 	assert.Same(t, before, b.Doc(), "what is no project is not pasted")
