@@ -122,7 +122,7 @@ func (s *Session) Align(e Edge) {
 	if e == Rights || e == Bottoms {
 		lead = slices.MaxFunc(parts, order)
 	}
-	var edits []components.Edit
+	by := map[components.ID]components.Point{}
 	for _, p := range parts {
 		d := value(lead) - value(p)
 		var at components.Point
@@ -132,10 +132,10 @@ func (s *Session) Align(e Edge) {
 			at = onGrid(pt(components.Point{X: p.At.X, Y: p.At.Y + int(d)}))
 		}
 		if at != p.At {
-			edits = append(edits, components.MovePart{ID: p.ID, At: at, Turn: p.Turn})
+			by[p.ID] = components.Point{X: at.X - p.At.X, Y: at.Y - p.At.Y}
 		}
 	}
-	_ = s.Do("Align "+namesOf(parts), edits...)
+	_ = s.Do("Align "+namesOf(parts), s.moveParts(by)...)
 }
 
 // Distribute spaces three parts or more evenly, from the first to the last, across
@@ -156,7 +156,7 @@ func (s *Session) Distribute(across bool) {
 		return cmp.Or(cmp.Compare(key(a), key(b)), components.CompareIDs(a.ID, b.ID))
 	})
 	first, last := key(parts[0]), key(parts[len(parts)-1])
-	var edits []components.Edit
+	by := map[components.ID]components.Point{}
 	for i, p := range parts {
 		to := first + (last-first)*i/(len(parts)-1)
 		at := p.At
@@ -167,10 +167,10 @@ func (s *Session) Distribute(across bool) {
 		}
 		at = onGrid(pt(at))
 		if at != p.At {
-			edits = append(edits, components.MovePart{ID: p.ID, At: at, Turn: p.Turn})
+			by[p.ID] = components.Point{X: at.X - p.At.X, Y: at.Y - p.At.Y}
 		}
 	}
-	_ = s.Do("Space "+namesOf(parts)+" evenly", edits...)
+	_ = s.Do("Space "+namesOf(parts)+" evenly", s.moveParts(by)...)
 }
 
 // Copy gives the selected parts, and the runs between them, as a project file. It

@@ -646,6 +646,38 @@ func TestBendARun(t *testing.T) {
 	assert.Empty(t, b.run("W1").Path)
 }
 
+// A bend that a hand placed stays where it was put when a part moves, but for the
+// straight piece at the part's own end, which stays straight.
+func TestABendGoesAlongWithItsPart(t *testing.T) {
+	b := newBench(t)
+	b.place("battery", 200, 500)
+	b.place("battery", 600, 300)
+	b.connect("BAT1.pos", "BAT2.pos")
+	b.Select("W1")
+	path := b.Sheet().Paths["W1"]
+	require.Greater(t, len(path), 3)
+	b.drag(path[1].X, path[1].Y, path[1].X, path[1].Y-40)
+	was := b.run("W1").Path
+	require.NotEmpty(t, was)
+	for _, by := range []components.Point{{X: 0, Y: 60}, {X: -50, Y: 0}, {X: 30, Y: -40}} {
+		b.Select("BAT1")
+		b.MoveBy(by)
+		now := b.run("W1").Path
+		require.Len(t, now, len(was))
+		assert.Equal(t, was[len(was)-1].X, now[len(now)-1].X, "the far end stays as it was")
+		drawn := b.Sheet().Paths["W1"]
+		assert.LessOrEqual(t, len(drawn), len(path)+1, "no new corner: %v", drawn)
+		for i := 1; i < len(drawn); i++ {
+			assert.True(t, drawn[i].X == drawn[i-1].X || drawn[i].Y == drawn[i-1].Y, "right angles: %v", drawn)
+		}
+	}
+	assert.Equal(t, "Move BAT1", b.UndoLabel())
+	for range 3 {
+		b.Undo()
+	}
+	assert.Equal(t, was, b.run("W1").Path)
+}
+
 func TestEscape(t *testing.T) {
 	b := newBench(t)
 	b.place("battery", 200, 300)

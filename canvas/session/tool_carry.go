@@ -81,21 +81,7 @@ func (s *Session) MoveBy(by components.Point) {
 	if by == (components.Point{}) || len(parts) == 0 {
 		return
 	}
-	var edits []components.Edit
-	for _, p := range parts {
-		edits = append(edits, components.MovePart{ID: p.ID, At: p.At.Add(by), Turn: p.Turn})
-	}
-	for _, r := range s.Doc().Runs() {
-		if len(r.Path) > 0 && s.IsSelected(r.From.Part) && s.IsSelected(r.To.Part) {
-			e := r.Rerouted()
-			e.Path = make([]components.Point, len(r.Path))
-			for i, q := range r.Path {
-				e.Path[i] = q.Add(by)
-			}
-			edits = append(edits, e)
-		}
-	}
-	if s.Do("Move "+namesOf(parts), edits...) == nil {
+	if s.Do("Move "+namesOf(parts), s.moveParts(s.moving(by))...) == nil {
 		s.tellOverlap(parts)
 	}
 }
@@ -189,7 +175,11 @@ func (c *carry) quick(s *Session, sheet *scene.Sheet, r components.Run) (scene.S
 	}
 	st := scene.StyleOf(s.Doc(), r)
 	sh := scene.Shape{Address: string(r.ID), Layer: scene.RunLayer, Form: scene.Polyline, Role: st.Role, Weight: st.Weight, Dash: st.Dash}
-	sh.Pts = elbow(a, sideOf(s, r.From), b, sideOf(s, r.To), true)
+	if len(r.Path) > 0 {
+		sh.Pts = s.quickBent(r, a, b, c.by)
+	} else {
+		sh.Pts = elbow(a, sideOf(s, r.From), b, sideOf(s, r.To), true)
+	}
 	return sh, true
 }
 
