@@ -36,6 +36,9 @@ func icon(name fyne.ThemeIconName) func() fyne.Resource {
 	return func() fyne.Resource { return theme.Icon(name) }
 }
 
+// findCommand is the one that finds the others.
+const findCommand = "Find a command"
+
 // menus is the order of the menus.
 var menus = []string{"File", "Edit", "Arrange", "View", "Help"}
 
@@ -111,6 +114,7 @@ func commands() []command {
 		{menu: "View", name: "Colours for light", run: func(e *Editor) { e.setLook(Light) }, on: func(e *Editor) bool { return e.look() == Light }},
 		{menu: "View", name: "Colours for dark", run: func(e *Editor) { e.setLook(Dark) }, on: func(e *Editor) bool { return e.look() == Dark }},
 
+		{menu: "Help", name: findCommand, shortcut: ctrl(fyne.KeyF), run: func(e *Editor) { e.askCommand() }},
 		{menu: "Help", name: "Cautions", run: (*Editor).showCautions},
 		{menu: "Help", name: "Keys and pointer", shortcut: ctrl(fyne.KeySlash), key: fyne.KeyF1, run: (*Editor).showKeys},
 	}

@@ -71,7 +71,7 @@ func (w *widths) heed() {
 	if w.s.shelf.Offset != w.setS {
 		w.shelf = w.s.shelf.Offset * was
 	}
-	if w.s.shelf.Offset != w.setS || w.s.details.Offset != w.setD {
+	if w.s.details.Offset != w.setD { // moving the shelf's border is not about the details
 		w.details = (1 - w.s.details.Offset) * (was - w.shelf)
 	}
 	w.setS, w.setD = w.s.shelf.Offset, w.s.details.Offset
@@ -95,7 +95,7 @@ func (t *atLeast) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 // The least widths of the columns beside the sheet.
 const (
 	leastShelf   = 200
-	leastDetails = 310
+	leastDetails = 328
 )
 
 // The window's size where none is remembered: the least that is asked of a screen.

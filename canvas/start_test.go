@@ -44,3 +44,16 @@ func TestSizesAreRemembered(t *testing.T) {
 	assert.InDelta(t, 0.3, again.splits.findings.Offset, 0.01)
 	again.win.Close()
 }
+
+// Moving the border of the shelf is remembered, and leaves the details as wide as
+// they were told to be.
+func TestTheDetailsKeepTheirWidth(t *testing.T) {
+	h := newHand(t)
+	was := h.widths.details
+	h.splits.shelf.SetOffset(0.3)
+	h.widths.heed()
+	assert.InDelta(t, 0.3*1440, h.widths.shelf, 1)
+	assert.InDelta(t, was, h.widths.details, 0.01)
+	h.win.Resize(fyne.NewSize(1900, 900))
+	assert.InDelta(t, was, (1-h.splits.details.Offset)*(1900-h.widths.shelf), 1)
+}

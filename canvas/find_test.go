@@ -1,0 +1,53 @@
+package canvas
+
+import (
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/projects"
+)
+
+// Whatever a menu does is done by keys alone, by a few letters of its name.
+func TestEveryCommandIsFoundByItsName(t *testing.T) {
+	h := newHand(t)
+	s, _ := projects.FindSample("library-bus")
+	h.s.Start(s.Document())
+	h.settle()
+	h.s.Select("F1", "F2", "F3")
+	h.run(h.command(findCommand))
+	typed, ok := h.win.Canvas().Focused().(*findEntry)
+	require.True(t, ok)
+	test.Type(typed, "align left")
+	typed.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.Nil(t, h.win.Canvas().Overlays().Top())
+	assert.Equal(t, "Align 3 parts", h.s.UndoLabel())
+
+	f := h.askCommand()
+	for _, c := range h.table {
+		if c.name == findCommand || c.can != nil && !c.can(h.Editor) {
+			continue
+		}
+		name := c.name
+		if c.label != nil {
+			name = c.label(h.Editor)
+		}
+		f.typed.SetText(strings.ToLower(name))
+		require.NotEmpty(t, f.lines, name)
+		assert.Contains(t, f.lines[0].text, name)
+	}
+	f.typed.SetText("state off")
+	require.Len(t, f.lines, 1)
+	f.typed.SetText("show")
+	f.typed.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
+	assert.Equal(t, 1, f.at, "the arrow keys go through the list")
+	f.typed.SetText("no such thing")
+	assert.Empty(t, f.lines)
+	f.typed.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	assert.Nil(t, h.win.Canvas().Overlays().Top())
+	h.settle()
+}
