@@ -105,3 +105,74 @@ func TestTheCursorGoesOnToWhatIsAskedForSince(t *testing.T) {
 	require.True(t, ok)
 	assert.NotSame(t, e, next)
 }
+
+// What cannot be taken is put right before the cursor goes on, and the words beside
+// a figure are those of the last check, not of the time when the list was opened.
+func TestAMissingFigureIsPutRightFirst(t *testing.T) {
+	h := newHand(t)
+	h.lacking(components.Set{On: "W1", Key: "length_ft", Value: components.Unknown}, components.Set{On: "W3", Key: "length_ft", Value: components.Unknown})
+	h.run(h.command("Tell what is missing"))
+	e, _ := h.win.Canvas().Focused().(*entry)
+	test.Type(e, "b")
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.Same(t, e, h.win.Canvas().Focused(), "a letter is no length")
+	e.SetText("")
+	test.Type(e, "4")
+	e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.NotSame(t, e, h.win.Canvas().Focused())
+	h.settle()
+	for _, r := range h.gaps.rows {
+		for _, l := range h.s.Lacks() {
+			if r.Same(l) {
+				assert.Equal(t, l.Says, r.Says)
+			}
+		}
+	}
+}
+
+// A conductor with neither size nor construction gets both: held to what its cable
+// carries, so that no danger follows from the size that was chosen.
+func TestAMissingConstructionIsChosenWithItsSize(t *testing.T) {
+	h := newHand(t)
+	van, _ := projects.FindSample("camper-van")
+	var edits []components.Edit
+	var bare []components.ID
+	for _, r := range van.Document().Runs() {
+		if r.Status != components.Existing && len(bare) < 3 && r.Spec["cable"].Str() == "battery-105" {
+			bare = append(bare, r.ID)
+			edits = append(edits, components.Set{On: r.ID, Key: "size", Value: components.Unknown}, components.Set{On: r.ID, Key: "cable", Value: components.Unknown})
+		}
+	}
+	require.NotEmpty(t, bare)
+	h.lacking(edits...)
+	h.run(h.command("Size what has no size"))
+	h.await("found", func() bool { return h.win.Canvas().Overlays().Top() != nil })
+	h.press("Take these sizes")
+	h.settle()
+	for _, id := range bare {
+		r, _ := h.s.Doc().Run(id)
+		assert.Equal(t, "battery-105", r.Spec["cable"].Str(), "%s", id)
+		assert.True(t, r.Spec["size"].Known(), "%s", id)
+	}
+	report, _ := h.s.Report()
+	assert.True(t, report.Ready(), "%v", report.Counts())
+	h.s.Undo()
+	r, _ := h.s.Doc().Run(bare[0])
+	assert.False(t, r.Spec["cable"].Known() || r.Spec["size"].Known(), "one step")
+}
+
+// The list of what is missing, asked for while a first sheet is still being drawn,
+// comes as soon as it is there.
+func TestWhatIsMissingWaitsForTheFirstSheet(t *testing.T) {
+	h := newHand(t)
+	h.drawFirst(usualAnswers(), nil, nil)
+	assert.True(t, h.drawing)
+	h.run(h.command("Tell what is missing"))
+	assert.False(t, h.gaps.box.Visible())
+	assert.Contains(t, h.s.Told().Text, "Drawing")
+	h.await("drawn", func() bool { return len(h.s.Doc().Parts()) > 0 })
+	assert.True(t, h.gaps.box.Visible())
+	h.settle()
+	assert.NotEmpty(t, h.gaps.rows)
+	assert.Same(t, h.gaps.rows[0].row.control, h.win.Canvas().Focused(), "at the first figure, once it is known")
+}
