@@ -6,14 +6,17 @@ import (
 	"rigline/components"
 )
 
+// ray is a job's line through a node where others are, by the directions in which it
+// leaves.
+type ray struct {
+	job  *job
+	dirs uint8
+}
+
 // result reads lines, hops and dots off the grid.
 func (g *grid) result() *routes {
 	r := &routes{paths: map[components.ID][]Pt{}, tails: map[components.ID][][]Pt{}, hops: map[components.ID][]Pt{}}
-	type ray struct {
-		job  *job
-		dirs uint8
-	}
-	rays := map[node][]ray{}
+	meets := g.newMeeting()
 	for _, j := range g.jobs {
 		r.paths[j.run] = g.corners(j.nodes)
 		for _, t := range j.tails {
@@ -35,41 +38,58 @@ func (g *grid) result() *routes {
 						dirs |= 1 << d
 					}
 				}
-				rays[n] = append(rays[n], ray{j, dirs})
+				meets.add(n, ray{j, dirs})
 				if dirs == 1<<east|1<<west && g.crossed(n, j) {
 					r.hops[j.run] = append(r.hops[j.run], g.place(n))
 				}
 			}
 		}
 	}
-	seen := map[node]bool{}
-	for _, j := range g.jobs {
-		for _, line := range g.lines(j) {
-			for _, n := range line {
-				if g.square[n].busy < 2 || seen[n] || len(rays[n]) < 2 {
-					continue
-				}
-				seen[n] = true
-				own := ray{}
-				for _, a := range rays[n] {
-					dirs, joined := a.dirs, false
-					for _, b := range rays[n] {
-						if a.dirs&b.dirs != 0 || a.job == b.job || g.lands(n, a.job) && g.lands(n, b.job) {
-							joined = joined || b != a
-							dirs |= b.dirs
-						}
-					}
-					if joined && bits.OnesCount8(dirs) >= bits.OnesCount8(own.dirs) {
-						own = ray{a.job, dirs}
-					}
-				}
-				if own.job != nil && bits.OnesCount8(own.dirs) >= 3 {
-					r.dots = append(r.dots, dot{g.place(n), own.job.run})
-				}
-			}
+	for i, n := range meets.nodes {
+		if own := g.joint(n, meets.rays[i]); own.job != nil && bits.OnesCount8(own.dirs) >= 3 {
+			r.dots = append(r.dots, dot{g.place(n), own.job.run})
 		}
 	}
 	return r
+}
+
+// meeting is the nodes where lines meet, in the order in which they were come to.
+type meeting struct {
+	number []int32 // by node, from 1
+	nodes  []node
+	rays   [][]ray
+}
+
+func (g *grid) newMeeting() *meeting { return &meeting{number: make([]int32, len(g.square))} }
+
+func (m *meeting) add(n node, r ray) {
+	if m.number[n] == 0 {
+		m.nodes, m.rays = append(m.nodes, n), append(m.rays, make([]ray, 0, 2))
+		m.number[n] = int32(len(m.nodes))
+	}
+	at := &m.rays[m.number[n]-1]
+	*at = append(*at, r)
+}
+
+// joint is the line with the most branches where lines that belong together meet, and
+// the directions in which they leave; its job is nil where none do.
+func (g *grid) joint(n node, rays []ray) (own ray) {
+	if len(rays) < 2 {
+		return ray{}
+	}
+	for _, a := range rays {
+		dirs, joined := a.dirs, false
+		for _, b := range rays {
+			if a.dirs&b.dirs != 0 || a.job == b.job || g.lands(n, a.job) && g.lands(n, b.job) {
+				joined = joined || b != a
+				dirs |= b.dirs
+			}
+		}
+		if joined && bits.OnesCount8(dirs) >= bits.OnesCount8(own.dirs) {
+			own = ray{a.job, dirs}
+		}
+	}
+	return own
 }
 
 // lands tells whether a job's line ends at a node.
