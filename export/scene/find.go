@@ -139,10 +139,15 @@ func (g *grid) move(j *job, n node, dir int, end node) (cost int32, ok bool) {
 		}
 	}
 	for _, side := range [2]int{(dir + 1) % 4, (dir + 3) % 4} {
-		if out := g.edge(n, side); out != nil {
-			if b := g.edge(n+g.step(side), dir); b != nil && b.run != 0 && b.run != j.num {
-				cost += costBeside
-			}
+		if g.square[n].rim&(1<<side) != 0 {
+			continue
+		}
+		m := n + g.step(side)
+		if g.square[m].busy == 0 { // no line, so no piece of one
+			continue
+		}
+		if b := g.edge(m, dir); b != nil && b.run != 0 && b.run != j.num {
+			cost += costBeside
 		}
 	}
 	return cost, true

@@ -1,7 +1,9 @@
 package scene
 
 import (
+	"iter"
 	"math/bits"
+	"slices"
 
 	"rigline/components"
 )
@@ -45,30 +47,56 @@ func (g *grid) result() *routes {
 			}
 		}
 	}
-	for i, n := range meets.nodes {
-		if own := g.joint(n, meets.rays[i]); own.job != nil && bits.OnesCount8(own.dirs) >= 3 {
+	for n, rays := range meets.all() {
+		if own := g.joint(n, rays); own.job != nil && bits.OnesCount8(own.dirs) >= 3 {
 			r.dots = append(r.dots, dot{g.place(n), own.job.run})
 		}
 	}
 	return r
 }
 
-// meeting is the nodes where lines meet, in the order in which they were come to.
+// meeting is the nodes where lines meet, in the order in which they were come to, with
+// the rays of each in theirs.
 type meeting struct {
 	number []int32 // by node, from 1
 	nodes  []node
-	rays   [][]ray
+	last   []int32 // by number, its last ray
+	rays   []chained
+}
+
+// chained is a ray, with the one before it at its node, -1 for none.
+type chained struct {
+	ray
+	before int32
 }
 
 func (g *grid) newMeeting() *meeting { return &meeting{number: make([]int32, len(g.square))} }
 
 func (m *meeting) add(n node, r ray) {
 	if m.number[n] == 0 {
-		m.nodes, m.rays = append(m.nodes, n), append(m.rays, make([]ray, 0, 2))
+		m.nodes, m.last = append(m.nodes, n), append(m.last, -1)
 		m.number[n] = int32(len(m.nodes))
 	}
-	at := &m.rays[m.number[n]-1]
-	*at = append(*at, r)
+	last := &m.last[m.number[n]-1]
+	m.rays = append(m.rays, chained{r, *last})
+	*last = int32(len(m.rays) - 1)
+}
+
+// all goes through the nodes. The rays are good until the next.
+func (m *meeting) all() iter.Seq2[node, []ray] {
+	return func(yield func(node, []ray) bool) {
+		var rays []ray
+		for i, n := range m.nodes {
+			rays = rays[:0]
+			for at := m.last[i]; at >= 0; at = m.rays[at].before {
+				rays = append(rays, m.rays[at].ray)
+			}
+			slices.Reverse(rays)
+			if !yield(n, rays) {
+				return
+			}
+		}
+	}
 }
 
 // joint is the line with the most branches where lines that belong together meet, and

@@ -47,7 +47,11 @@ func (r *room) put(t taken) {
 	for y := s.y0; y <= s.y1; y++ {
 		for x := s.x0; x <= s.x1; x++ {
 			c := cellAt(x, y)
-			r.cells[c] = append(r.cells[c], t)
+			all := r.cells[c]
+			if all == nil {
+				all = make([]taken, 0, 4)
+			}
+			r.cells[c] = append(all, t)
 		}
 	}
 }
