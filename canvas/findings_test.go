@@ -177,10 +177,14 @@ func TestSayingsNameFieldsByTheirTitles(t *testing.T) {
 	doc, err := doc.Apply(components.AddPart{Part: p})
 	require.NoError(t, err)
 	f := rules.Finding{At: "INV1", Message: "input_limit_a of INV1 is not told"}
-	assert.Equal(t, "input current limit of INV1 is not told", plainSaying(doc, f))
+	assert.Equal(t, "“Input current limit” of INV1 is not told", plainSaying(doc, f))
 	doc, err = doc.Apply(components.AddPart{Part: session.NewPart(doc, &components.DCLoad)})
 	require.NoError(t, err)
-	assert.Equal(t, "current of DL1 is not known", plainSaying(doc, rules.Finding{At: "DL1", Message: "a of DL1 is not known"}))
+	assert.Equal(t, "“Current” of DL1 is not known", plainSaying(doc, rules.Finding{At: "DL1", Message: "a of DL1 is not known"}))
+	doc, err = doc.Apply(components.AddPart{Part: session.NewPart(doc, &components.Battery)})
+	require.NoError(t, err)
+	bat := rules.Finding{At: "BAT1", Message: "discharge_a of BAT1 is 100 and charge_a is not told"}
+	assert.Equal(t, "“Discharge limit of a block” of BAT1 is 100 and “Charge limit of a block” is not told", plainSaying(doc, bat))
 }
 
 // The keys of the findings work while the cursor is in a field; what was typed is

@@ -68,6 +68,7 @@ func (g *gaps) show() {
 		g.place.Objects = []fyne.CanvasObject{g.box}
 		g.place.Refresh()
 	}
+	g.e.s.Tell(session.Plain, "")
 	g.rows = nil
 	g.list.RemoveAll()
 	if _, current := g.e.s.Report(); !current {
@@ -139,7 +140,7 @@ func (g *gaps) refresh() {
 	switch n := len(lacks); n {
 	case 0:
 		g.title.SetText("No figure is missing")
-		g.why.SetText("Every check has what it needs.")
+		g.why.SetText("Every check has what it needs. " + g.onward())
 	case 1:
 		g.title.SetText("1 figure is missing")
 	default:
@@ -150,6 +151,19 @@ func (g *gaps) refresh() {
 	} else {
 		g.sizes.Disable()
 	}
+}
+
+// onward is what comes next once nothing is missing.
+func (g *gaps) onward() string {
+	report, _ := g.e.s.Report()
+	c := report.Counts()
+	switch {
+	case c.Danger+c.Violation > 0:
+		return "Next: the findings below, the worst first (F8 goes from one to the next)."
+	case c.Advice > 0:
+		return "Nothing is wrong by the rules; read the advice below. The hand-off is in the File menu."
+	}
+	return "The hand-off is in the File menu."
 }
 
 // there tells whether a figure still has its place in the rig.
@@ -259,7 +273,7 @@ func (g *gaps) at(r *gap) {
 // say tells in words why a figure is asked for.
 func (g *gaps) say(r *gap) {
 	why := plainSaying(g.e.s.Doc(), rules.Finding{At: string(r.On), Message: r.Says})
-	g.why.SetText(strings.ToUpper(why[:1]) + why[1:])
+	g.why.SetText(capital(why))
 }
 
 // into scrolls a figure into sight, with what stands around it.

@@ -71,7 +71,7 @@ func bareChoice(key string, choices []string, word string) string {
 }
 
 // plainSaying is what a finding says, with the keys of the file in the words of
-// the details.
+// the details, in quotes as they stand there: a title is seldom a noun.
 func plainSaying(doc *components.Document, f rules.Finding) string {
 	says := f.Message
 	for _, a := range f.Addresses() {
@@ -81,13 +81,45 @@ func plainSaying(doc *components.Document, f rules.Finding) string {
 			fields = p.Kind.Fields
 		}
 		for _, d := range fields {
-			title := strings.ToLower(d.Title[:1]) + d.Title[1:]
 			if strings.Contains(d.Key, "_") && strings.Contains(says, d.Key) {
-				says = strings.ReplaceAll(says, d.Key, title)
+				says = wordsFor(says, d.Key, "“"+d.Title+"”")
 			} else if rest, ok := strings.CutPrefix(says, d.Key+" of "); ok {
-				says = title + " of " + rest
+				says = "“" + d.Title + "” of " + rest
 			}
 		}
 	}
 	return says
+}
+
+// capital begins a sentence with a capital, where it begins with a letter.
+func capital(text string) string {
+	if text == "" || text[0] < 'a' || text[0] > 'z' {
+		return text
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
+}
+
+// wordsFor puts words in the place of a key wherever it stands alone: one key may end
+// as another does.
+func wordsFor(text, key, words string) string {
+	letter := func(i int) bool {
+		return i >= 0 && i < len(text) && (text[i] == '_' || text[i] >= 'a' && text[i] <= 'z' || text[i] >= '0' && text[i] <= '9')
+	}
+	var out strings.Builder
+	from := 0
+	for {
+		i := strings.Index(text[from:], key)
+		if i < 0 {
+			break
+		}
+		i += from
+		out.WriteString(text[from:i])
+		if letter(i-1) || letter(i+len(key)) {
+			out.WriteString(key)
+		} else {
+			out.WriteString(words)
+		}
+		from = i + len(key)
+	}
+	return out.String() + text[from:]
 }
