@@ -297,7 +297,8 @@ func (e *Editor) askHandOffFolder() {
 					e.fail(err)
 					return
 				}
-				e.s.Tell(session.Plain, "%s", strings.TrimSpace(told))
+				written, _, _ := strings.Cut(strings.TrimSpace(told), ". ")
+				e.s.Tell(session.Plain, "Written: %s", strings.Replace(written, folder, filepath.Base(folder), 1))
 			})
 		}()
 	}, e.win)

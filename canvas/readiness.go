@@ -18,7 +18,7 @@ type readiness struct {
 	back *fynecanvas.Rectangle
 	text *fynecanvas.Text
 	mark *fyne.Container
-	news *widget.Label
+	news *tipLabel
 	box  fyne.CanvasObject
 	says saying // what it shows
 }
@@ -32,11 +32,10 @@ type saying struct {
 }
 
 func newReadiness(e *Editor) *readiness {
-	r := &readiness{e: e, back: fynecanvas.NewRectangle(nil), text: fynecanvas.NewText("", nil), mark: container.NewCenter(), news: widget.NewLabel("")}
+	r := &readiness{e: e, back: fynecanvas.NewRectangle(nil), text: fynecanvas.NewText("", nil), mark: container.NewCenter(), news: newTipLabel(e.tips)}
 	r.text.TextSize = 14
 	r.text.TextStyle.Bold = true
 	r.news.Alignment = fyne.TextAlignTrailing
-	r.news.Truncation = fyne.TextTruncateEllipsis
 	left := container.NewHBox(container.NewPadded(r.mark), r.text, widget.NewLabel("  "))
 	r.box = container.NewStack(r.back, container.NewBorder(nil, nil, left, nil, r.news))
 	r.refresh()

@@ -71,7 +71,11 @@ func (t *tips) show(o fyne.CanvasObject, text string) {
 		t.lines.Add(l)
 	}
 	at := t.e.app.Driver().AbsolutePositionForObject(o).Subtract(t.e.app.Driver().AbsolutePositionForObject(t.layer))
-	at.Y += o.Size().Height + 3
+	if below := at.Y + o.Size().Height + 3; below+y+2*pad < t.layer.Size().Height {
+		at.Y = below
+	} else {
+		at.Y -= y + 2*pad + 3
+	}
 	at.X = max(2, min(at.X, t.e.win.Canvas().Size().Width-wide-2*pad-4))
 	t.back.FillColor, t.back.StrokeColor = theme.Color(theme.ColorNameOverlayBackground), theme.Color(theme.ColorNameInputBorder)
 	t.back.Move(at)
@@ -112,6 +116,37 @@ func (b *tipButton) Tapped(ev *fyne.PointEvent) {
 	b.tips.away()
 	b.Button.Tapped(ev)
 }
+
+// tipLabel is a text that is told in full where it is cut.
+type tipLabel struct {
+	widget.Label
+	tips *tips
+}
+
+func newTipLabel(t *tips) *tipLabel {
+	l := &tipLabel{tips: t}
+	l.Truncation = fyne.TextTruncateEllipsis
+	l.ExtendBaseWidget(l)
+	return l
+}
+
+// cut tells whether the text is wider than its place.
+func (l *tipLabel) cut() bool {
+	return fyne.MeasureText(l.Text, theme.Size(theme.SizeNameText), l.TextStyle).Width+2*theme.Size(theme.SizeNameInnerPadding) > l.Size().Width
+}
+
+// MouseIn begins to wait.
+func (l *tipLabel) MouseIn(*desktop.MouseEvent) {
+	if l.cut() {
+		l.tips.over(l, l.Text)
+	}
+}
+
+// MouseMoved does nothing.
+func (l *tipLabel) MouseMoved(*desktop.MouseEvent) {}
+
+// MouseOut takes the tip down.
+func (l *tipLabel) MouseOut() { l.tips.away() }
 
 // commandHelp is what the commands of the bar do, in plain words.
 var commandHelp = map[string]string{

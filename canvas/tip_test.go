@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -8,6 +9,8 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"rigline/canvas/session"
 )
 
 // Every button of the bar tells in plain words what it does, with its key; the
@@ -46,4 +49,21 @@ func TestTheSheetTakesTheRoom(t *testing.T) {
 	assert.Greater(t, h.board.Size().Width, sheet+2500)
 	h.win.Resize(fyne.NewSize(1280, 720))
 	assert.InDelta(t, details, h.details.box.Size().Width, 8)
+}
+
+// News that is longer than its place is told in full under the pointer, within the
+// window; what is seen whole needs no more words.
+func TestNewsThatIsCutIsToldInFull(t *testing.T) {
+	h := newHand(t)
+	h.s.Tell(session.Plain, "Saved")
+	h.readiness.news.MouseIn(&desktop.MouseEvent{})
+	assert.False(t, h.readiness.news.cut())
+	h.s.Tell(session.Plain, "%s", strings.Repeat("Written with many more words than there is room for. ", 8))
+	require.True(t, h.readiness.news.cut())
+	h.readiness.news.MouseIn(&desktop.MouseEvent{})
+	h.await("told", func() bool { return h.tips.layer.Visible() })
+	low := h.tips.back.Position().Y + h.tips.back.Size().Height
+	assert.True(t, h.tips.back.Position().Y > 0 && low <= h.win.Canvas().Size().Height, "it lies within the window")
+	h.readiness.news.MouseOut()
+	assert.False(t, h.tips.layer.Visible())
 }
