@@ -20,7 +20,7 @@ import (
 // the file is saved.
 func TestDrawingABankWithoutAFuseIsCalledADanger(t *testing.T) {
 	h := newHand(t)
-	assert.Equal(t, "Nothing drawn yet. Take a part from the shelf on the left", h.readiness.text.Text)
+	assert.Equal(t, "Nothing drawn yet. Answer a few questions, or take a part from the shelf on the left", h.readiness.text.Text)
 	h.s.FitDrawn()
 	h.s.ZoomTo(1)
 

@@ -149,7 +149,10 @@ func (l *findings) fill() {
 		})
 	}
 	if left > 0 {
-		says := fmt.Sprintf("%d more are left out: show all", left)
+		says := fmt.Sprintf("%d are left out: show all", left)
+		if l.sieve.selected && len(l.e.s.Selected()) == 0 {
+			says = fmt.Sprintf("Nothing is selected, %d are left out: show all", left)
+		}
 		l.deck.add(says, rules.Finding{}, func(*card) fyne.CanvasObject {
 			all := widget.NewButton(says, func() { l.showAll() })
 			all.Importance = widget.LowImportance

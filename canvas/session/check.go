@@ -207,7 +207,7 @@ func (s *Session) Readiness() (line string, level rules.Level) {
 	case s.checks.failed != "":
 		return "Not checked: " + s.checks.failed + ". Do not rely on this drawing", rules.Danger
 	case len(s.Doc().Parts()) == 0:
-		return "Nothing drawn yet. Take a part from the shelf on the left", 0
+		return "Nothing drawn yet. Answer a few questions, or take a part from the shelf on the left", 0
 	case !current:
 		return "Checking …", 0
 	}
