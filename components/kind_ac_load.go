@@ -18,6 +18,7 @@ var ACLoad = Kind{
 		help(text("never_with", "Interlock group"), "Loads of one group never run together, as heating and cooling."),
 		def(choice("behaves", "Behaves as", "power", "resistance"), Str("power"), "the heavier of the two on a low supply"),
 		help(number("max_breaker_a", "Largest breaker marked", "A", 10, 100), "The largest fuse or breaker that its plate allows. Air conditioners and motors give it."),
+		help(truth("fastened", "Fastened in place"), "Built in, as a water heater or an air conditioner is. Beside outlets it takes at most half of its circuit (NEC 210.23(A)(2))."),
 		help(truth("thermostat", "On a thermostat"), "Switches itself on, as an air conditioner, a water heater or a refrigerator."),
 	},
 	Ports: func(s Spec) []Port {

@@ -37,7 +37,7 @@ var Shore = Kind{
 		help(def(number("available_fault_a", "Available fault current", "A", 100, 100000), Num(5000), "common practice, no source: a small site transformer"),
 			"The largest current a short at the outlet could draw."),
 		help(number("hours_per_day", "Hours a day plugged in", "h", 0, 24), "Left empty: a day off grid."),
-		def(truth("gfci", "Ground-fault protected outlet"), Yes(false), "30 A and 50 A site outlets need none (NEC 551.71)"),
+		siteGFCI(),
 	},
 	Ports: func(s Spec) []Port {
 		return []Port{{Name: "out", Title: "outlet", Poles: supplyPoles(ThreeWire(s["service"].Str())), At: Point{30, 0}, Side: Right}}
@@ -69,6 +69,20 @@ var Shore = Kind{
 		}
 		return ""
 	},
+}
+
+// siteGFCI is whether the site's outlet has ground-fault protection: as the code asks for
+// it by the outlet's rating, unless it is told.
+func siteGFCI() Field {
+	f := def(truth("gfci", "Ground-fault protected outlet"), Yes(false), "NEC 551.71(F): 15 and 20 A site outlets have it, 30 and 50 A ones need none")
+	f.Derive = func(s Spec) Value {
+		switch service := s["service"].Str(); service {
+		case "15a-120", "20a-120":
+			return Yes(true)
+		}
+		return Value{}
+	}
+	return f
 }
 
 // supplyPoles are the poles of a three-wire or a two-wire AC port, ground with them.

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/export/lists"
 	"rigline/export/report"
 	"rigline/projects"
 	"rigline/rules"
@@ -220,4 +221,25 @@ func TestEdits(t *testing.T) {
 func TestProjectInALine(t *testing.T) {
 	doc := components.NewDocument("Bus\none")
 	assert.Equal(t, "Bus one; revision not given; date not given; rule set us-rv, "+report.Editions, report.ProjectOf(doc).String())
+}
+
+// Every acceptance is told with its reason, those behind another finding and those that
+// match nothing among them, and a word that a spreadsheet would run stays a word.
+func TestAcceptedTable(t *testing.T) {
+	d := sample(t)
+	d.Findings[0].Behind = []report.Finding{{Rule: "a.b", Severity: "advice", On: []string{"F1", "W1"}, Says: "small", Accepted: &report.Accepted{Reason: "=1+1", By: "D"}}}
+	table := report.AcceptedTable(d)
+	assert.Equal(t, [][]string{
+		{"a.b", "advice", "F1, W1", "", "small", "=1+1", "D", "yes"},
+		{"conductor.thin", "violation", "W1", "Shore", "W1 is named \x1b[31m\nred", "measured", "D", "yes"},
+		{"x.y", "", "Z", "", "", "", "", "no: nothing is found there any more"},
+	}, table.Rows)
+
+	var b bytes.Buffer
+	require.NoError(t, lists.CSV(&b, table, lists.About{Title: "Test", Revision: "B", Date: "2026-11-25", Rules: "us-rv", Cautions: []string{"Mains voltage kills"}}))
+	assert.Contains(t, b.String(), "revision B")
+	assert.Contains(t, b.String(), "rule set us-rv")
+	assert.Contains(t, b.String(), "Mains voltage kills")
+	assert.NotContains(t, b.String(), ",=1+1")
+	assert.NotContains(t, b.String(), "\x1b")
 }

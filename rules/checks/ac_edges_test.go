@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -189,7 +190,7 @@ func holdRows(t *testing.T, rows []edgeRow) {
 	t.Helper()
 	for _, r := range rows {
 		t.Run(r.rule.ID+"/"+r.name, func(t *testing.T) {
-			doc, err := load(t, "../../testdata/rules/"+r.rig+".yaml").Apply(r.edits...)
+			doc, err := load(t, filepath.Join("../../testdata/rules", r.rig+".yaml")).Apply(r.edits...)
 			require.NoError(t, err)
 			assert.ElementsMatch(t, r.want, tells(t, doc, r.rule), r.source)
 		})

@@ -44,6 +44,8 @@ func gfciLocations(p *rules.Pass) {
 			why = fmt.Sprintf("is fed by %s, whose manual asks for ground-fault protection", inv.ID)
 		}
 		switch {
+		case why != "" && q.Told("gfci").IsUnknown():
+			p.Unchecked(string(q.ID), fmt.Sprintf("gfci of %s is not known, and it %s: look for a test button on it", q.ID, why))
 		case why != "":
 			p.Report(rules.Finding{
 				At:      string(q.ID),
@@ -125,12 +127,15 @@ func singleCircuit(p *rules.Pass) {
 			}
 		}
 	}
-	if n != 1 || !breaker.Known() || breaker.Value > 20 {
-		return
-	}
 	small := false
 	for _, q := range p.Doc.Parts() {
 		small = small || q.Kind == &components.Inlet && !q.Gone() && q.Figure("rating_a").Value <= 20
+	}
+	if n == 0 && small {
+		singleBreaker(p)
+	}
+	if n != 1 || !breaker.Known() || breaker.Value > 20 {
+		return
 	}
 	hot, ok := p.Circuit.At(panel.ID, "bar", components.L)
 	if !ok {
@@ -150,6 +155,42 @@ func singleCircuit(p *rules.Pass) {
 				f.Fixes = append(f.Fixes, fix)
 			}
 		}
+	}
+	p.Report(f)
+}
+
+// singleBreaker asks the same of a vehicle without a panel, whose loads and outlets all
+// hang on one breaker.
+func singleBreaker(p *rules.Pass) {
+	var one circuit.Device
+	var hot circuit.Term
+	for _, q := range p.Doc.Parts() {
+		if q.Gone() || usesPort(q) == "" {
+			continue
+		}
+		t, ok := p.Circuit.At(q.ID, usesPort(q), components.L)
+		if !ok {
+			continue
+		}
+		f, fed := loosestAhead(p, t)
+		if !fed || f.Last.Part == "" || q.Is("gfci") {
+			continue // overcurrent.every-line-at-source, or protected by itself
+		}
+		if one.Part != "" && one.Address() != f.Last.Address() {
+			return
+		}
+		one, hot = *f.Last, t
+	}
+	if one.Part == "" || !one.RatingA.Known() || one.RatingA.Value > 20 || protectedAhead(p, hot) {
+		return
+	}
+	f := rules.Finding{
+		At:      one.Address(),
+		Message: fmt.Sprintf("The vehicle has a single %s A circuit and no ground-fault protection where its supply comes in", numText(one.RatingA.Value)),
+		Working: []string{"branch circuits: 1; ground-fault devices ahead of it: 0"},
+	}
+	if fix, ok := groundFaultBreaker(p, one); ok {
+		f.Fixes = []rules.Fix{fix}
 	}
 	p.Report(f)
 }

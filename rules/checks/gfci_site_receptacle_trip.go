@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math/cmplx"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -13,7 +14,7 @@ import (
 var SiteGFCITrip = &rules.Rule{
 	ID:    "gfci.site-receptacle-trip",
 	Title: "The site's ground-fault outlet will trip",
-	Must:  "Where a ground-fault protected site outlet feeds the vehicle, the standing leakage of its appliances and the neutral current that a second bond sends over ground stay under 4 mA together.",
+	Must:  "Where a ground-fault protected site outlet feeds the vehicle, the standing leakage of its appliances and the neutral current that a second bond sends over ground stay under 4 mA together. A 15 or 20 A outlet is taken as protected unless it is told, and so is one that the rig is taken to by an adapter; there the rule goes by what is told, and asks for nothing.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.71(F), TIA 20-8", Says: "15 and 20 A site outlets are protected; 30 and 50 A ones need not be", Seen: rules.Published},
 		{Source: "UL 943", Says: "trips at 4 to 6 mA", Seen: rules.Memory},
@@ -37,7 +38,8 @@ func siteTrip(p *rules.Pass) {
 			continue
 		}
 		askMarked(p, q, "gfci", "whether it trips on what the rig leaks is not: look for a test button at the outlet or its breaker")
-		if !q.Is("gfci") {
+		adapter := slices.Contains(components.Adapters, p.State.Shore)
+		if adapter && components.ServiceAmps(p.State.Shore) > 20 || !adapter && !q.Is("gfci") {
 			continue
 		}
 		diverted, ok := imbalance(p, q)
@@ -70,12 +72,16 @@ func siteTrip(p *rules.Pass) {
 		sum := diverted + told
 		also := unknown
 		f := rules.Finding{At: string(q.ID)}
+		if _, from := q.Value("gfci"); from != components.Given || adapter {
+			f.RestsOn = []string{fmt.Sprintf("the site's %s A outlet taken as ground-fault protected (NEC 551.71(F))", numText(components.ServiceAmps(p.State.Shore)))}
+		}
 		switch {
 		case sum >= tripMA:
 			f.Message = fmt.Sprintf("The ground-fault outlet at %s sees %s mA that does not come back on its neutral; it opens at 4 to 6 mA", q.ID, numText(sum))
 			f.Working = []string{fmt.Sprintf("neutral current over ground %s mA + leakage told %s mA = %s mA ≥ 4 mA", numText(diverted), numText(told), numText(sum))}
 			f.Fixes = divertedFixes(p, q)
 			p.Report(f)
+		case adapter: // a smaller outlet of one day or another: what is not told is not asked for
 		case sum+most >= tripMA:
 			p.Unchecked(string(q.ID), fmt.Sprintf("leakage_ma of %s is not told; with the most that each may leak the ground-fault outlet would see %s mA and open at 4: measure with a leakage clamp around hot and neutral together", strings.Join(unknown, ", "), numText(sum+most)), also...)
 		}

@@ -112,6 +112,9 @@ func alongAssembly(p *rules.Pass, inlet components.Part) {
 		for _, i := range runs {
 			for _, t := range []circuit.Term{c.Links[i].A, c.Links[i].B} {
 				q, _ := p.Doc.Part(c.Terms[t].Part)
+				if q.Kind == &components.SurgeProtector && !told[string(q.ID)] && askMarked(p, q, "rating_a", fmt.Sprintf("whether it carries what the %s A inlet %s lets in is not: read it off the unit", numText(rating), inlet.ID)) {
+					told[string(q.ID)] = true
+				}
 				if own := q.Figure("rating_a"); q.Kind == &components.SurgeProtector && own.Known() && own.Value < rating && !told[string(q.ID)] {
 					told[string(q.ID)] = true
 					p.Report(rules.Finding{

@@ -31,6 +31,7 @@ func inputBreakers(p *rules.Pass) {
 			continue
 		}
 		rating := q.Figure("input_a")
+		askMarked(p, q, "input_a", fmt.Sprintf("whether it suits %s, which feeds it, is not: read the AC input current off its label", ahead))
 		src, _ := p.Doc.Part(ahead.Source.Part)
 		own := ahead.Last.Part != "" || src.Kind == &components.Generator && src.Is("output_breaker")
 		switch {

@@ -34,11 +34,15 @@ func sourceLabels(p *rules.Pass) {
 		case &components.Inlet:
 			inletPlate(p, q)
 		case &components.Generator:
+			askMarked(p, q, "neutral_marked", "whether the set says what its neutral is, is not: look for the mark beside its outlets")
 			if v, from := q.Value("neutral_marked"); from != components.Missing && !v.Truth() {
 				p.Report(rules.Finding{At: string(q.ID), Message: fmt.Sprintf("%s carries no mark that says whether its neutral is bonded", q.ID),
 					Fixes: []rules.Fix{{Title: fmt.Sprintf("Mark %s: %s", q.ID, bondedWord(q)), Edits: []components.Edit{set(q.ID, "neutral_marked", components.Yes(true))}}}})
 			}
 		case &components.Panel:
+			if len(onBoard(p)) > 0 {
+				askMarked(p, q, "sources_sign", "whether a sign names the sources on board is not: look beside the main")
+			}
 			if v, from := q.Value("sources_sign"); from != components.Missing && !v.Truth() {
 				if sources := onBoard(p); len(sources) > 0 {
 					p.Report(rules.Finding{At: string(q.ID), Message: fmt.Sprintf("No sign at %s names the sources on board: %s", q.ID, strings.Join(sources, ", ")),

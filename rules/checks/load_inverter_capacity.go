@@ -13,9 +13,10 @@ import (
 var InverterCapacity = &rules.Rule{
 	ID:    "load.inverter-capacity",
 	Title: "The inverter is too small for what it feeds",
-	Must:  "What an inverter feeds fits its continuous power, and the largest start beside it fits its surge power.",
+	Must:  "What an inverter feeds fits its continuous power, of an inverter of two opposite legs half of it on each leg, and the largest start beside it fits its surge power. How much less a hot compartment leaves is for its maker's curve, which is not held here.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "710.15(A)", Says: "the source is at least as large as the largest single load", Seen: rules.Published},
+		{Source: "an inverter of two opposite legs gives each half of its power, unless its maker says more", Seen: rules.Practice},
 	},
 	Level: rules.Advice,
 	Check: inverterCapacity,
@@ -48,6 +49,8 @@ func inverterCapacity(p *rules.Pass) {
 			p.Report(rules.Finding{At: string(q.ID), Fixes: offWhileInverting(p, q, name),
 				Message: fmt.Sprintf("What %s feeds takes %s VA with everything on; it gives %s VA: choose what runs together, or move resistance heat off it", q.ID, numText(sum), numText(rating.Value)),
 				Working: []string{fmt.Sprintf("sum of the loads %s VA > %s VA", numText(sum), numText(rating.Value))}})
+		default:
+			legCapacity(p, q, fed)
 		}
 		surge := q.Figure("surge_va")
 		for _, l := range fed {
@@ -64,6 +67,43 @@ func inverterCapacity(p *rules.Pass) {
 				Message: fmt.Sprintf("%s starts with %s VA beside the rest; %s surges to %s VA: fit a soft starter, or start it alone", starter, numText(start), q.ID, numText(surge.Value)),
 				Working: []string{fmt.Sprintf("rest %s VA + start %s VA = %s VA > %s VA (start %s VA above running)", numText(rest-l.Figure("va").Value), numText(start), numText(rest-l.Figure("va").Value+start), numText(surge.Value), numText(extra))}})
 		}
+	}
+}
+
+// legCapacity holds each leg of an inverter of two opposite legs to its half: each is a
+// winding or a bridge of its own, and what one leg does not use the other cannot give.
+func legCapacity(p *rules.Pass, q components.Part, fed []components.Part) {
+	if q.Word("inverts") != "both-split" {
+		return
+	}
+	half := q.Figure("continuous_va").Value / 2
+	legs, largest := map[components.Pole]float64{}, map[components.Pole]components.Part{}
+	for _, l := range fed {
+		for _, pole := range poles(l) {
+			t, _ := p.Circuit.At(l.ID, "in", pole)
+			src, ok := inverterAt(p, t)
+			if !ok {
+				continue
+			}
+			leg := p.Circuit.Terms[src.Hot].Pole
+			legs[leg] += l.Figure("va").Value / float64(len(poles(l)))
+			if one, found := largest[leg]; !found || l.Figure("va").Value > one.Figure("va").Value {
+				largest[leg] = l
+			}
+		}
+	}
+	for _, leg := range []components.Pole{components.L1, components.L2} {
+		if legs[leg] <= half {
+			continue
+		}
+		f := rules.Finding{At: string(q.ID), Fixes: offWhileInverting(p, q, largest[leg].ID),
+			Message: fmt.Sprintf("What hangs on %s of %s takes %s VA with everything on; a leg gives half of %s VA: move a load to the other leg, or choose what runs together", leg, q.ID, numText(legs[leg]), numText(2*half)),
+			Working: []string{fmt.Sprintf("%s: %s VA > %s VA ÷ 2 = %s VA", leg, numText(legs[leg]), numText(2*half), numText(half))}}
+		if one := largest[leg]; len(poles(one)) == 1 && one.Figure("va").Value > half {
+			f.Level, f.Also = rules.Violation, []string{string(one.ID)}
+			f.Message = fmt.Sprintf("%s alone takes %s VA on %s of %s; a leg gives half of %s VA", one.ID, numText(one.Figure("va").Value), leg, q.ID, numText(2*half))
+		}
+		p.Report(f)
 	}
 }
 

@@ -25,6 +25,8 @@ const (
 	singleFromA   = 13.3
 	singleTimes   = 1.5
 	compressorTop = 1.75
+
+	smallestBreaker = 15 // A, of the standard ratings (240.6(A)): no plate asks for less of a branch
 )
 
 func applianceLimit(p *rules.Pass) {
@@ -54,6 +56,9 @@ func holdAppliance(p *rules.Pass, b branch, q components.Part) {
 		f.Message = fmt.Sprintf("%s is %s A, but the plate of %s allows %s A", b.device, numText(rating), q.ID, numText(limit))
 		f.Working = []string{fmt.Sprintf("%s A > %s A marked", numText(rating), numText(limit))}
 	case marked.Known():
+		return
+	case q.Told("max_breaker_a").IsUnknown() && rating > smallestBreaker:
+		p.Unchecked(string(q.ID), fmt.Sprintf("max_breaker_a of %s is not known, so whether it allows %s, %s A, is not: read the largest fuse or breaker off its plate", q.ID, b.device, numText(rating)), b.device.Address())
 		return
 	case q.Is("motor") && rating > compressorTop*amps && amps > 0:
 		p.Unchecked(string(q.ID), fmt.Sprintf("max_breaker_a of %s is not told, and %s is %s A for a motor of %s A: read the largest fuse or breaker off its plate", q.ID, b.device, numText(rating), numText(amps)), b.device.Address())

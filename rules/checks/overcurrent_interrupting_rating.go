@@ -17,7 +17,7 @@ import (
 var InterruptingRating = &rules.Rule{
 	ID:    "overcurrent.interrupting-rating",
 	Title: "A fuse or breaker cannot break the fault current",
-	Must:  "Every fuse and breaker, AC and DC, in a hot, a positive or a negative, can break the largest fault current at its place in every state, at a voltage not below the highest of its circuit. A battery management switch is not counted. Alternators, chargers and controllers limit themselves and are left out of a bank's fault current.",
+	Must:  "Every fuse and breaker, AC and DC, in a hot, a positive or a negative, can break the largest fault current at its place in every state, from hot to neutral or from leg to leg, at a voltage not below the highest of its circuit. A battery management switch is not counted. Alternators, chargers and controllers limit themselves and are left out of a bank's fault current.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.9, 110.10, 706.21(C)", Says: "interrupting rating not below the available current", Seen: rules.Published},
 		{Source: "ABYC E-11", Clause: "11.10", Says: "lithium banks: the declared current or 20 kA at 125 V", Seen: rules.Published},
@@ -58,6 +58,9 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solv
 		}
 		returns[src.Return] = true
 	}
+	for _, t := range otherLegs(p, l) {
+		returns[t] = true
+	}
 	for ret := range returns {
 		for _, t := range []circuit.Term{l.A, l.B} {
 			whole, ok := p.Faults().HighestFault(t, ret)
@@ -81,6 +84,29 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solv
 		}
 	}
 	return worst, found
+}
+
+// otherLegs are the hots beside a device in its own box that stand 240 V or 208 V from
+// its own: behind a cable a short between the legs draws more than one to the neutral,
+// since only one of the two conductors is the neutral's.
+func otherLegs(p *rules.Pass, l circuit.Link) []circuit.Term {
+	if !l.Join.APole.Hot() {
+		return nil
+	}
+	var legs []circuit.Term
+	for _, port := range []string{l.Join.APort, l.Join.BPort} {
+		for _, pole := range []components.Pole{components.L1, components.L2} {
+			t, ok := p.Circuit.At(l.Part, port, pole)
+			if !ok {
+				continue
+			}
+			switch p.Circuit.PhaseOf(t, l.A) {
+			case circuit.Opposite, circuit.Wye:
+				legs = append(legs, t)
+			}
+		}
+	}
+	return legs
 }
 
 // feedersOf are the sources whose current a device carries: those of its conductor,

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -31,7 +32,7 @@ func circuitCount(p *rules.Pass) {
 	if !ok {
 		return
 	}
-	devices, thermostats := branchCircuits(p), onThermostats(p)
+	devices, thermostats := suppliedCircuits(p), onThermostats(p)
 	n, rating := len(devices), inlet.Figure("rating_a").Value
 	most, why := 1, "one circuit on 15 or 20 A"
 	switch {
@@ -56,10 +57,26 @@ func circuitCount(p *rules.Pass) {
 		f.Also = thermostats
 		f.Message = fmt.Sprintf("%s hang on thermostats behind the 30 A inlet %s and nothing manages them; two may", strings.Join(thermostats, ", "), inlet.ID)
 		f.Working = []string{fmt.Sprintf("appliances on thermostats: %d > 2", len(thermostats))}
+	case rating == 30:
+		unreadThermostats(p, thermostats)
+		return
 	default:
 		return
 	}
 	p.Report(f)
+}
+
+// unreadThermostats asks for those that are marked unknown, where they would be too many.
+func unreadThermostats(p *rules.Pass, told []string) {
+	var unread []string
+	for _, q := range p.Doc.Parts() {
+		if q.Kind == &components.ACLoad && !q.Gone() && q.Told("thermostat").IsUnknown() && q.Figure("hots").Value == 1 {
+			unread = append(unread, string(q.ID))
+		}
+	}
+	if len(unread) > 0 && len(told)+len(unread) > 2 {
+		p.Unchecked(unread[0], fmt.Sprintf("thermostat of %s is not known, and two appliances on thermostats may hang on 30 A: tell which of them switch themselves on", strings.Join(unread, ", ")), unread[1:]...)
+	}
 }
 
 // mainInlet is the inlet that the site's cord goes to; a generator's own does not count.
@@ -80,44 +97,64 @@ type branch struct {
 
 type branchesKey struct{}
 
-// branchCircuits are the last devices ahead of loads, outlets and chargers, in the
-// state that has the most of them.
+// branchCircuits are the last devices ahead of loads, outlets and chargers, over all
+// states, each with all that it feeds in one of them.
 func branchCircuits(p *rules.Pass) []branch {
-	return rules.Once(p, branchesKey{}, func() []branch { return findBranches(p) })
-}
-
-func findBranches(p *rules.Pass) (most []branch) {
-	for _, s := range p.All() {
+	return rules.Once(p, branchesKey{}, func() []branch {
 		var all []branch
 		at := map[circuit.Place]int{}
-		for _, q := range p.Doc.Parts() {
-			if q.Gone() || usesPort(q) == "" {
-				continue
-			}
-			for _, pole := range poles(q) {
-				t, ok := s.Circuit.At(q.ID, usesPort(q), pole)
-				if !ok {
-					continue
-				}
-				feed, ok := loosestAhead(s, t)
-				if !ok || feed.Last.Part == "" {
-					continue
-				}
-				i, found := at[feed.Last.At()]
-				if !found {
-					i = len(all)
-					at[feed.Last.At()] = i
-					all = append(all, branch{device: *feed.Last})
-				}
-				all[i].feeds = append(all[i].feeds, q)
-				break
-			}
+		for _, s := range p.All() {
+			all = addBranches(all, at, s, func(circuit.Feed) bool { return true })
 		}
+		return all
+	})
+}
+
+// suppliedCircuits are those that a site feeds, in the state that has the most of them;
+// where no state has a site, those of the state with the most.
+func suppliedCircuits(p *rules.Pass) (most []branch) {
+	shore := slices.ContainsFunc(p.All(), func(s *rules.Pass) bool { return s.State.Shore != "" })
+	for _, s := range p.All() {
+		all := addBranches(nil, map[circuit.Place]int{}, s, func(f circuit.Feed) bool {
+			src, _ := p.Doc.Part(f.Source.Part)
+			return !shore || src.Kind == &components.Shore
+		})
 		if len(all) > len(most) {
 			most = all
 		}
 	}
 	return most
+}
+
+// addBranches adds the branches of a state whose feeds count; at is where each device
+// stands among them.
+func addBranches(all []branch, at map[circuit.Place]int, s *rules.Pass, counts func(circuit.Feed) bool) []branch {
+	for _, q := range s.Doc.Parts() {
+		if q.Gone() || usesPort(q) == "" {
+			continue
+		}
+		for _, pole := range poles(q) {
+			t, ok := s.Circuit.At(q.ID, usesPort(q), pole)
+			if !ok {
+				continue
+			}
+			feed, ok := loosestAhead(s, t)
+			if !ok || feed.Last.Part == "" || !counts(feed) {
+				continue
+			}
+			i, found := at[feed.Last.At()]
+			if !found {
+				i = len(all)
+				at[feed.Last.At()] = i
+				all = append(all, branch{device: *feed.Last})
+			}
+			if !slices.ContainsFunc(all[i].feeds, func(o components.Part) bool { return o.ID == q.ID }) {
+				all[i].feeds = append(all[i].feeds, q)
+			}
+			break
+		}
+	}
+	return all
 }
 
 // onThermostats are the 120 V loads that a thermostat switches.

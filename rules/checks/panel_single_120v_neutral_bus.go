@@ -41,6 +41,7 @@ func singleSupplyBar(p *rules.Pass) {
 			}
 			continue
 		}
+		askMarked(p, q, "single_supply_sign", "whether a sign tells of the single 120 V supply is not: look at the panel")
 		if sign, from := q.Value("single_supply_sign"); from == components.Given && !sign.Truth() {
 			p.Report(rules.Finding{
 				At: string(q.ID), Also: []string{string(src)}, Level: rules.Advice,

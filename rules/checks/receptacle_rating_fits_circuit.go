@@ -13,10 +13,10 @@ import (
 var ReceptacleFits = &rules.Rule{
 	ID:    "receptacle.rating-fits-circuit",
 	Title: "An outlet does not fit its circuit",
-	Must:  "A single outlet is rated not below its circuit. Of several on one circuit, 15 A outlets stand on 15 or 20 A, 20 A on 20 A, 30 A on 30 A, 50 A on 40 or 50 A. One appliance beside them takes at most 80 % of the circuit.",
+	Must:  "A single outlet is rated not below its circuit. Of several on one circuit, 15 A outlets stand on 15 or 20 A, 20 A on 20 A, 30 A on 30 A, 50 A on 40 or 50 A. One appliance beside them takes at most 80 % of the circuit, one that is fastened in place at most half.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.21(B), Table 210.21(B)(3)", Says: "outlet ratings by circuit rating", Seen: rules.Memory},
-		{Source: "NFPA 70 (NEC) 2023", Clause: "210.23(A)", Says: "80 % of the circuit for one appliance beside outlets", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "210.23(A)", Says: "80 % of the circuit for one appliance beside outlets, 50 % for those fastened in place", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
 	Level: rules.Violation,
@@ -148,12 +148,30 @@ func besideOutlet(p *rules.Pass, q components.Part, hot circuit.Term, ahead circ
 		}
 		amps := va.Value / 120
 		if amps <= 0.8*ahead.LimitA {
+			besideFastened(p, o, q, ahead, amps)
 			continue
 		}
 		p.Report(rules.Finding{
 			At: string(o.ID), Also: []string{string(q.ID)},
 			Message: fmt.Sprintf("%s takes %s A beside the outlet %s on %s: one appliance there may take %s A", o.ID, numText(amps), q.ID, ahead, numText(0.8*ahead.LimitA)),
 			Working: []string{fmt.Sprintf("%s VA ÷ 120 V = %s A > 80 %% × %s A = %s A", numText(va.Value), numText(amps), numText(ahead.LimitA), numText(0.8*ahead.LimitA))},
+		})
+	}
+}
+
+// besideFastened holds an appliance that is built in, beside outlets, to half of the
+// circuit.
+func besideFastened(p *rules.Pass, o, outlet components.Part, ahead circuit.Feed, amps float64) {
+	v, from := o.Value("fastened")
+	switch {
+	case amps <= 0.5*ahead.LimitA:
+	case from == components.Missing:
+		p.Unchecked(string(o.ID), fmt.Sprintf("whether %s, which takes %s A beside the outlet %s on %s, is fastened in place is not told (fastened): built in it may take %s A, with a plug %s A", o.ID, numText(amps), outlet.ID, ahead, numText(0.5*ahead.LimitA), numText(0.8*ahead.LimitA)), string(outlet.ID))
+	case v.Truth():
+		p.Report(rules.Finding{
+			At: string(o.ID), Also: []string{string(outlet.ID)},
+			Message: fmt.Sprintf("%s is fastened in place and takes %s A beside the outlet %s on %s: built in it may take %s A", o.ID, numText(amps), outlet.ID, ahead, numText(0.5*ahead.LimitA)),
+			Working: []string{fmt.Sprintf("%s A > 50 %% × %s A = %s A", numText(amps), numText(ahead.LimitA), numText(0.5*ahead.LimitA))},
 		})
 	}
 }

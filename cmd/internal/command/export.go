@@ -119,6 +119,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		{"out-of-order.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.OutOfOrderTable(rig), about) }},
 		{"removal.csv", false, func(w io.Writer) error { return lists.CSV(w, schedule.RemovalTable(rig), about) }},
 		{"checklist.csv", false, func(w io.Writer) error { return lists.CSV(w, checklist.Table(checked), about) }},
+		{"accepted.csv", false, func(w io.Writer) error { return lists.CSV(w, report.AcceptedTable(d), about) }},
 		{"checklist.txt", false, func(w io.Writer) error {
 			if _, err := fmt.Fprintf(w, "%s\n\n%s\n\n", lists.Plain(d.Project.String()), strings.TrimSpace(assets.Cautions)); err != nil {
 				return err

@@ -46,7 +46,7 @@ var layers = map[string][]string{
 	"export/schedule":      {"export/terms", "components", "components/units", "export/bom", "export/cards", "export/solved", "export/lists", "rules/checks", "rules/circuit", "rules/tables"},
 	"export/solved":        {"components", "rules/circuit", "rules/solve"},
 	"export/lists":         {},
-	"export/report":        {"export/terms", "components", "projects", "rules"},
+	"export/report":        {"export/terms", "export/lists", "components", "projects", "rules"},
 	"export/states":        {"export/terms", "components", "rules/circuit", "rules/solve"},
 	"canvas/session":       {"components", "components/units", "projects", "rules", "rules/circuit", "rules/solve", "rules/sizing", "rules/checks", "export/scene", "export/checklist", "export/solved"},
 	"canvas":               {"assets", "export/letters", "canvas/session", "components", "components/units", "projects", "rules", "rules/sizing", "rules/checks", "export/scene", "export/checklist"},
