@@ -146,7 +146,9 @@ func (ask ampacityAsked) work(doc *components.Document, r components.Run, cable 
 	if taken != "" {
 		a.Working = append([]string{taken}, a.Working...)
 	}
-	if sets := r.Figure("sets").Value; sets > 1 {
+	if sets := r.Figure("sets").Value; sets > 1 && !ask.pole.DC() && doc.Basis != components.Caravan && size.Less(awg1_0) {
+		a.Working = append(a.Working, fmt.Sprintf("%v conductors of %s in parallel count as one: 1/0 AWG is the smallest (310.10(G))", sets, size))
+	} else if sets > 1 {
 		a.Table, a.Corrected, a.Usable = a.Table*sets, a.Corrected*sets, a.Usable*sets
 		a.Working = append(a.Working, fmt.Sprintf("× %v conductors in parallel = %.4g A", sets, a.Usable))
 	}
@@ -303,7 +305,10 @@ func tooThin(p *rules.Pass, r components.Run, pole components.Pole) bool {
 	return ok && cable.Table != components.FlexibleCord && p.Doc.Basis != components.Caravan && size.Less(awg14)
 }
 
-var awg14 = mustSize("14 AWG")
+var (
+	awg14  = mustSize("14 AWG")
+	awg1_0 = mustSize("1/0 AWG") // the smallest that may be laid in parallel
+)
 
 func standardAtLeast(a float64) (float64, bool) { return tables.StandardAtLeast(a, true) }
 

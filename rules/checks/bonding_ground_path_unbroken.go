@@ -15,7 +15,8 @@ var GroundPath = &rules.Rule{
 	Title: "The ground does not lead back to the source",
 	Must:  "In every state the ground of each load leads over conductors alone back to the source that feeds it; the frame and the earth are no such conductor.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2023", Clause: "250.4(A)(5), 551.54(A), 551.55", Says: "an effective ground-fault path", Seen: rules.Memory},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "250.4(A)(5)", Says: "a path of low impedance from any fault back to the source; the earth is no such path", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "551.54(A), 551.55", Says: "the same in a vehicle", Seen: rules.Memory},
 	},
 	Level:    rules.Danger,
 	Explains: []string{"fault.far-end-clears", "bonding.equipment-ground-size", "bonding.ground-with-circuit", "bonding.source-frames"},

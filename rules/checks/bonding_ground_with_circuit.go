@@ -16,7 +16,8 @@ var GroundWithCircuit = &rules.Rule{
 	Title: "The ground does not go with its circuit",
 	Must:  "The ground of a circuit lies in one cable or raceway with its hot. A way round by a chassis stud or by another circuit's ground is no such ground: a fault's current goes the long way and opens the breaker late, and who takes off the stud's nut or the other circuit leaves the case without.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2023", Clause: "250.134, 300.3(B), 551.54(A)", Says: "the equipment grounding conductor with the circuit's conductors", Seen: rules.Memory},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "300.3(B)", Says: "the equipment grounding conductor in one cable or raceway with the circuit's conductors", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "250.134, 551.54(A)", Says: "the same, for fixed equipment and in a vehicle", Seen: rules.Memory},
 		{Source: "IEC 60364-5-54", Clause: "543.6", Says: "protective conductors in the wiring system of the lines, or right beside it", Seen: rules.Memory},
 	},
 	Level: rules.Violation,

@@ -20,6 +20,7 @@ var AmpacityCovers = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4, 240.4(B), 240.6(A), 110.14(C), 310.16", Says: "conductors protected at their ampacity", Seen: rules.Published},
 		{Source: "IEC 60364-4-43", Clause: "433.1", Says: "in a 230 V caravan: the device is not above the conductor's current, with no rounding up", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "310.15(B), 310.15(C)(1)", Says: "the ampacity is reduced for heat and for conductors together before the breaker is held to it (conductor.heat-and-bundling holds the load)", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "310.10(G)", Says: "conductors may be laid in parallel from 1/0 AWG on: smaller ones count as one", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "334.80", Says: "nonmetallic-sheathed cable: the 60 °C column", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.15(A), 240.21; 551.31(A)", Says: "protected where it receives its supply", Seen: rules.Memory},
 	},

@@ -16,7 +16,7 @@ import (
 var SeriesDrop = &rules.Rule{
 	ID:    "conductor.series-voltage-drop",
 	Title: "Too much voltage is lost on the way",
-	Must:  "With everything on, at most 3 % of the voltage is lost in a branch circuit and 5 % from the outlet, generator or inverter to the load, the cord counted.",
+	Must:  "With everything on, at most 3 % of the voltage is lost in a branch circuit and 5 % from the outlet, generator or inverter to the load, charger or inverter input, the cord counted.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.19(A) and 215.2(A), informational notes", Says: "3 % for the branch, 5 % in all (not mandatory)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "Chapter 9, Tables 8 and 9", Says: "resistance and reactance, out and back", Seen: rules.Published},
@@ -41,13 +41,37 @@ func seriesDrop(p *rules.Pass) {
 		return
 	}
 	for _, q := range p.Doc.Parts() {
-		if q.Gone() || q.Kind != &components.ACLoad {
+		if q.Gone() {
 			continue
 		}
-		if w, ok := wayTo(p, q); ok {
-			tellDrop(p, q, w)
+		for _, hots := range drawsAt(p, q) {
+			if w, ok := wayTo(p, q, hots); ok {
+				tellDrop(p, q, w)
+			}
 		}
 	}
+}
+
+// drawsAt are the hots between which, or against the neutral, a part draws AC: a load's, a
+// charger's, and each leg of an inverter/charger that takes its input.
+func drawsAt(p *rules.Pass, q components.Part) [][]components.Pole {
+	switch {
+	case q.Kind == &components.ACLoad:
+		return [][]components.Pole{poles(q)}
+	case q.Kind == &components.Charger:
+		return [][]components.Pole{{components.L}}
+	case q.Kind == &components.InverterCharger && p.Circuit.Positions[q.ID] == circuit.Passing:
+		return [][]components.Pole{{components.L}, {components.L1}, {components.L2}}
+	}
+	return nil
+}
+
+// drawsFrom is the port at which it does.
+func drawsFrom(q components.Part) string {
+	if q.Kind == &components.InverterCharger {
+		return "ac-in"
+	}
+	return usesPort(q)
 }
 
 type unmeasuredKey struct{}
@@ -83,15 +107,14 @@ type way struct {
 	scale                    float64 // below 1 where the source's breaker allows less than everything on
 }
 
-func wayTo(p *rules.Pass, q components.Part) (way, bool) {
+func wayTo(p *rules.Pass, q components.Part, hots []components.Pole) (way, bool) {
 	c := p.Circuit
-	hots := poles(q)
 	back := components.N
 	if len(hots) == 2 {
 		back = components.L2
 	}
-	hot, okH := c.At(q.ID, "in", hots[0])
-	ret, okR := c.At(q.ID, "in", back)
+	hot, okH := c.At(q.ID, drawsFrom(q), hots[0])
+	ret, okR := c.At(q.ID, drawsFrom(q), back)
 	at, solved := p.Solution().Between(hot, ret)
 	feed, fed := loosestAhead(p, hot)
 	if !okH || !okR || !solved || !fed || cmplx.Abs(at) < 1 {

@@ -14,10 +14,14 @@ import (
 var FarEnd = &rules.Rule{
 	ID:    "fault.far-end-clears",
 	Title: "A short at the far end may not open the device",
-	Must:  "The lowest prospective current at the far end of a circuit, at a load or at the DC side of a converter, conductors hot and one source alone, opens the device that protects it before the conductor is spoilt: 3.5 times the rating of a fuse, 5 times that of a breaker.",
+	Must: "The lowest prospective current at the far end of a circuit, conductors hot and one source alone, opens the device that protects it before the conductor is spoilt: 3.5 times the rating of a fuse, 5 times that of a breaker. " +
+		"On the AC side it is a fault from hot to the circuit's own ground at loads, outlets, chargers, inputs of inverters and mains of panels, from hot to neutral where a ground-fault device stands ahead. " +
+		"No time is worked out for a breaker, whose curve is not held: five times its rating stands for its quick trip. What only the breaker of a site or of a generator protects is left out.",
 	Basis: []rules.Basis{
 		{Source: "ICEA P-32-382", Says: "what a copper conductor bears, and for how long", Seen: rules.Published},
 		{Source: "ISO 8820, UL 248 time points", Says: "opening times at 350 % of rating", Seen: rules.Memory},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "250.4(A)(5)", Says: "a path of low impedance lets the device operate from any point where a fault may occur; no time is given", Seen: rules.Published},
+		{Source: "IEC 60364-4-41", Clause: "411.3.2, Table 41.1", Says: "in a 230 V caravan: 0.4 s in final circuits; the residual-current device does it (gfci.rcd-230v)", Seen: rules.Published},
 		{Source: "five times the rating for a breaker's quick trip", Seen: rules.Practice},
 	},
 	Level: rules.Violation, OnePerPlace: true,
@@ -67,21 +71,33 @@ func farEnd(p *rules.Pass) {
 	}
 }
 
-// returnOf is where a short at the terminal of a load, or of a converter's DC side, flows to: ground for AC, the
-// negative for DC.
+// returnOf is where a short flows to at the terminal where a circuit ends: at that of a
+// load, or of a converter's DC side, and at the end of an AC feeder. On the AC side that
+// is ground, or neutral where a ground-fault device would open on the least current in
+// ground; the negative for DC.
 func returnOf(p *rules.Pass, q components.Part, t components.Terminal) (circuit.Term, bool) {
+	uses := q.Kind.Role == components.Uses
 	switch {
-	case q.Kind.Role == components.Converts && t.Pole == components.Pos: // an inverter, a charger, a step-down
-	case q.Kind.Role != components.Uses:
-		return 0, false
-	}
-	switch {
-	case t.Pole.Hot():
+	case t.Pole.Hot() && (uses || endsAC(q, t.Port)):
+		if hot, ok := p.Circuit.Term(t); ok && protectedAhead(p, hot) {
+			return p.Circuit.Term(t.PortRef.At(components.N))
+		}
 		return p.Circuit.Term(t.PortRef.At(components.G))
-	case t.Pole == components.Pos:
+	case t.Pole == components.Pos && (uses || q.Kind.Role == components.Converts): // an inverter, a charger, a step-down
 		return p.Circuit.Term(t.PortRef.At(components.Neg))
 	}
 	return 0, false
+}
+
+// endsAC tells whether an AC circuit or feeder ends at a port of a part.
+func endsAC(q components.Part, port string) bool {
+	switch q.Kind {
+	case &components.Charger, &components.InverterCharger:
+		return port == "ac-in"
+	case &components.Panel:
+		return port == "main"
+	}
+	return false
 }
 
 func fromInverter(p *rules.Pass, f circuit.Feed) bool {

@@ -15,7 +15,8 @@ var OneWayBack = &rules.Rule{
 	Title: "A neutral has two ways back",
 	Must:  "The neutral of a circuit comes back one way, in the cable of its hot. Where a further conductor joins two neutrals that are joined already, the current divides: a ground-fault device trips, a breaker that is off leaves a neutral that carries current, and the way that was not meant for it has no breaker of its own size. Cables with their hots that pass two units side by side, and like cables between the same terminals, are left out.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2023", Clause: "300.3(B), 310.10(G)", Says: "all conductors of a circuit together; parallel conductors alike, joined at both ends", Seen: rules.Memory},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "300.3(B)", Says: "all conductors of a circuit, its neutral and its ground among them, in one cable or raceway", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "310.10(G)", Says: "conductors in parallel are joined at both ends, alike in length, metal and size, and 1/0 AWG or larger", Seen: rules.Published},
 	},
 	Level: rules.Violation, OnePerPlace: true,
 	Check: oneWayBack,

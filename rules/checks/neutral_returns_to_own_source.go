@@ -15,7 +15,8 @@ var OwnNeutral = &rules.Rule{
 	Title: "A neutral does not go back to the panel that feeds its hot",
 	Must:  "The neutral of each circuit goes back to the panel, breaker or source that feeds its hot, and the ground goes with them.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2023", Clause: "200.4(A), 300.3(B)", Says: "all conductors of a circuit together", Seen: rules.Memory},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "300.3(B)", Says: "all conductors of a circuit together, its neutral and its ground among them", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "200.4(A)", Says: "no neutral serves another circuit", Seen: rules.Memory},
 	},
 	Level:    rules.Danger,
 	Explains: []string{"neutral.carries-unbalance", "neutral.open-neutral-exposure"},

@@ -83,21 +83,26 @@ func givesAt(q components.Part) []string {
 // reachesUse follows the live conductors of a port over every contact, whatever its
 // position, to a part that takes what it gives.
 func reachesUse(p *rules.Pass, q components.Part, port string) bool {
-	c := p.Circuit
 	var start []circuit.Term
-	live := func(pole components.Pole) bool { return pole.Hot() || pole == components.Pos }
 	for _, pole := range []components.Pole{components.L, components.L1, components.L2, components.Pos} {
-		if t, ok := c.At(q.ID, port, pole); ok {
+		if t, ok := p.Circuit.At(q.ID, port, pole); ok {
 			start = append(start, t)
 		}
 	}
+	return len(start) == 0 || usesBeyond(p, q, start...)
+}
+
+// usesBeyond does so from some of its terminals.
+func usesBeyond(p *rules.Pass, q components.Part, start ...circuit.Term) bool {
+	c := p.Circuit
+	live := func(pole components.Pole) bool { return pole.Hot() || pole == components.Pos }
 	for t := range c.Walk(func(l *circuit.Link, o circuit.Term) bool { return live(c.Terms[o].Pole) }, start...).Nearest() {
 		o, _ := p.Doc.Part(c.Terms[t].Part)
 		if o.ID != q.ID && !o.Gone() && takesAt(q, o, c.Terms[t].Port) {
 			return true
 		}
 	}
-	return len(start) == 0
+	return false
 }
 
 // takesAt tells whether a part takes at a port what another gives.
