@@ -77,16 +77,24 @@ func Size(ctx context.Context, doc *components.Document, book []*rules.Rule, onl
 	found := map[components.ID]Choice{}
 	for pass := 0; pass < mostPasses; pass++ {
 		moved := false
-		for _, id := range asked {
-			c, next, err := s.one(doc, id)
+		for _, group := range together(doc, asked) {
+			c, next, err := s.one(doc, group)
 			if err != nil {
 				return nil, nil, err
 			}
-			if first, ok := found[id]; ok {
-				c.From = first.From
+			for _, id := range group {
+				c.On, c.From = id, current(doc, id, c.Key)
+				if c.Undecided { // as drawn
+					if c.To = c.From; c.To == notTold {
+						c.To = ""
+					}
+				}
+				if first, ok := found[id]; ok {
+					c.From = first.From
+				}
+				found[id] = c
 			}
-			moved = moved || next != doc
-			found[id], doc = c, next
+			moved, doc = moved || next != doc, next
 		}
 		if !moved {
 			break
@@ -137,7 +145,9 @@ type candidate struct {
 	value components.Value
 }
 
-func (s *sizer) one(doc *components.Document, id components.ID) (Choice, *components.Document, error) {
+// one finds the value that all of a group get.
+func (s *sizer) one(doc *components.Document, group []components.ID) (Choice, *components.Document, error) {
+	id := group[0]
 	key, from, all := candidates(doc, id)
 	c := Choice{On: id, Key: key, From: from}
 	if len(all) == 0 {
@@ -149,7 +159,11 @@ func (s *sizer) one(doc *components.Document, id components.ID) (Choice, *compon
 		if reports[i] != nil {
 			return reports[i], nil
 		}
-		next, err := doc.Apply(components.Set{On: id, Key: key, Value: all[i].value})
+		edits := make([]components.Edit, len(group))
+		for k, id := range group {
+			edits[k] = components.Set{On: id, Key: key, Value: all[i].value}
+		}
+		next, err := doc.Apply(edits...)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", id, err)
 		}
@@ -161,7 +175,7 @@ func (s *sizer) one(doc *components.Document, id components.ID) (Choice, *compon
 	var err error
 	if key == "size" {
 		drawn := slices.IndexFunc(all, func(x candidate) bool { return x.text == current(doc, id, key) })
-		best, err = smallest(len(all), drawn, id, try)
+		best, err = smallest(len(all), drawn, group, try)
 	} else {
 		best, err = fewest(len(all), try)
 	}
@@ -173,17 +187,14 @@ func (s *sizer) one(doc *components.Document, id components.ID) (Choice, *compon
 		// No rule speaks against the smallest made while what it carries is not known:
 		// that decides nothing.
 		c.Undecided, c.Waiting = true, loads
-		if c.To = current(doc, id, key); c.To == notTold {
-			c.To = ""
-		}
 		return c, doc, nil
 	}
 	c.To = all[best].text
-	for _, f := range naming(at, id) {
+	for _, f := range naming(at, group) {
 		c.Open = append(c.Open, fmt.Sprintf("%s: %s", f.Rule.ID, f.Message))
 	}
 	for _, f := range at.Unchecked {
-		if names(f, id) && !slices.Contains(c.Waiting, f.Message) {
+		if names(f, group) && !slices.Contains(c.Waiting, f.Message) {
 			c.Waiting = append(c.Waiting, f.Message)
 		}
 	}
@@ -192,12 +203,12 @@ func (s *sizer) one(doc *components.Document, id components.ID) (Choice, *compon
 		if err != nil {
 			return c, doc, err
 		}
-		for _, f := range append(raised(at, below), raisedUnchecked(at, below, id)...) {
+		for _, f := range append(raised(at, below), raisedUnchecked(at, below, group)...) {
 			c.Decided, c.Says = f.Rule, f.Message
 			break
 		}
 	}
-	if c.To == current(doc, id, key) {
+	if !slices.ContainsFunc(group, func(id components.ID) bool { return c.To != current(doc, id, key) }) {
 		return c, doc, nil
 	}
 	return c, docs[best], nil
@@ -223,7 +234,7 @@ func notCounted(r *rules.Report) (all []string) {
 // clears. Larger conductors break no rule that smaller ones keep, apart from what
 // fits a terminal, which stands at the largest too. The largest is the largest that
 // the tables reach: of one beyond them the rules know nothing, and so say nothing.
-func smallest(n, drawn int, id components.ID, try func(int) (*rules.Report, error)) (int, error) {
+func smallest(n, drawn int, group []components.ID, try func(int) (*rules.Report, error)) (int, error) {
 	high := n - 1 // serves
 	top, err := try(high)
 	if err != nil {
@@ -234,7 +245,7 @@ func smallest(n, drawn int, id components.ID, try func(int) (*rules.Report, erro
 		if err != nil {
 			return 0, err
 		}
-		if len(raisedUnchecked(below, top, id)) == 0 {
+		if len(raisedUnchecked(below, top, group)) == 0 {
 			break
 		}
 		high, top = high-1, below
@@ -249,7 +260,7 @@ func smallest(n, drawn int, id components.ID, try func(int) (*rules.Report, erro
 		if err != nil {
 			return 0, err
 		}
-		if len(raised(top, r)) == 0 && len(raisedUnchecked(top, r, id)) == 0 {
+		if len(raised(top, r)) == 0 && len(raisedUnchecked(top, r, group)) == 0 {
 			if high = mid; mid == drawn {
 				guess = mid - 1
 			}
@@ -294,27 +305,27 @@ func raised(before, after *rules.Report) []rules.Finding {
 	return all
 }
 
-// raisedUnchecked are the checks of a run that one report could make and another
+// raisedUnchecked are the checks of a group that one report could make and another
 // could not.
-func raisedUnchecked(before, after *rules.Report, id components.ID) []rules.Finding {
+func raisedUnchecked(before, after *rules.Report, group []components.ID) []rules.Finding {
 	var all []rules.Finding
 	for _, f := range after.Unchecked {
-		if names(f, id) && !slices.ContainsFunc(before.Unchecked, func(g rules.Finding) bool { return g.Rule == f.Rule && g.At == f.At }) {
+		if names(f, group) && !slices.ContainsFunc(before.Unchecked, func(g rules.Finding) bool { return g.Rule == f.Rule && g.At == f.At }) {
 			all = append(all, f)
 		}
 	}
 	return all
 }
 
-func names(f rules.Finding, id components.ID) bool {
-	return slices.ContainsFunc(f.Addresses(), func(a string) bool { return owner(a) == id })
+func names(f rules.Finding, group []components.ID) bool {
+	return slices.ContainsFunc(f.Addresses(), func(a string) bool { return slices.Contains(group, owner(a)) })
 }
 
-// naming are the open findings that name a run or device.
-func naming(r *rules.Report, id components.ID) []rules.Finding {
+// naming are the open findings that name a run or device of a group.
+func naming(r *rules.Report, group []components.ID) []rules.Finding {
 	var all []rules.Finding
 	for _, f := range r.All() {
-		if f.Accepted == nil && names(f, id) {
+		if f.Accepted == nil && names(f, group) {
 			all = append(all, f)
 		}
 	}

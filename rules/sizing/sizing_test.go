@@ -140,3 +140,39 @@ func TestNoSizeBeyondTheTables(t *testing.T) {
 		}
 	}
 }
+
+// The leads of parallel strings come out alike, in whatever sizes they were drawn:
+// unlike ones do not share (battery.parallel-balance).
+func TestLeadsOfStringsAreSizedTogether(t *testing.T) {
+	doc := sample(t, "library-bus")
+	var leads []components.ID
+	for _, bat := range doc.Parts() {
+		if bat.Kind != &components.Battery || bat.Word("role") == "starting" {
+			continue
+		}
+		for _, r := range doc.RunsAt(bat.Ref("pos")) {
+			leads = append(leads, r.ID)
+		}
+	}
+	require.Len(t, leads, 2)
+	for _, drawn := range [][2]components.Value{{components.Unknown, components.Str("4/0 AWG")}, {components.Str("4/0 AWG"), components.Str("6 AWG")}, {components.Str("6 AWG"), components.Str("8 AWG")}} {
+		rig, err := doc.Apply(components.Set{On: leads[0], Key: "size", Value: drawn[0]}, components.Set{On: leads[1], Key: "size", Value: drawn[1]})
+		require.NoError(t, err)
+		found, sized, err := sizing.Size(context.Background(), rig, checks.All, leads...)
+		require.NoError(t, err)
+		require.Len(t, found, 2)
+		assert.Equal(t, found[0].To, found[1].To)
+		assert.NotEqual(t, found[0].From, found[1].From, "each from what was drawn")
+		for i, id := range leads {
+			r, _ := sized.Run(id)
+			size, ok := r.Size("")
+			require.True(t, ok)
+			assert.Equal(t, found[i].To, size.String())
+		}
+		r, err := rules.Check(context.Background(), sized, checks.All)
+		require.NoError(t, err)
+		for _, f := range r.All() {
+			assert.NotEqual(t, "battery.parallel-balance", f.Rule.ID, f.Message)
+		}
+	}
+}
