@@ -4,8 +4,8 @@
 //
 // Watt-hours are counted at the bank's nominal voltage. What charging at a higher
 // voltage costs is in the share of its rating that an array brings to the bank,
-// and in the AC input that a charger needs. Cable losses are not counted: the
-// solved states tell them.
+// and in the AC input that a charger needs. Cable losses are not counted, and what
+// is run by hand begins at eight: both are told among what a day rests on.
 package energy
 
 import (

@@ -328,3 +328,22 @@ runs:
 	require.Len(t, p.Cases[0].Loads, 1)
 	assert.InDelta(t, 240.0, p.Cases[0].Loads[0].Wh(), 1e-9, "24 V × 2 A × 5 h")
 }
+
+// What is run by hand begins at eight, and the result says so; and where another hour
+// answers otherwise it says that too. 100 Ah at 12.8 V, of which 0.8 is usable: 1024 Wh.
+func TestHourOfStart(t *testing.T) {
+	bank := Bank{IDs: []components.ID{"BAT1"}, Volts: 12.8, AmpHours: 100, Depth: 0.8, Peukert: 1, Coulombic: 1, ChargeA: 200, DischargeA: math.Inf(1)}
+	bank.Chemistry, _ = tables.BatteryChemistry("lfp")
+	evening := Load{Name: "LD1", Watts: 400, Hours: 4, From: 18, To: 22} // 1600 Wh, more than the bank holds
+	gen := Source{Name: "GEN1", Kind: Generator, Watts: 400, Hours: 5, From: Starts}
+	r := Case{Bank: bank, Loads: []Load{evening}, Sources: []Source{gen}}.Work()
+	assert.False(t, r.Course.Holds, "1600 Wh between 18 and 22 h out of 1024 Wh")
+	require.NotNil(t, r.Other)
+	assert.Equal(t, Other{18, true}, *r.Other, "beside the load the generator carries it")
+
+	gen.Hours = 0
+	assert.Nil(t, Case{Bank: bank, Loads: []Load{evening}, Sources: []Source{gen}}.Work().Other, "nothing is run")
+	evening.Hours = 1
+	gen.Hours = 5
+	assert.Nil(t, Case{Bank: bank, Loads: []Load{evening}, Sources: []Source{gen}}.Work().Other, "it holds at any hour")
+}

@@ -15,6 +15,7 @@ type Result struct {
 	Course    Course
 	Recharge  []Recharge
 	Generator Hours // what a generator has to add
+	Other     *Other
 	Limits    []string
 }
 
@@ -24,6 +25,13 @@ type Recharge struct {
 	Amps   float64 `json:"amps"`
 	Hours  float64 `json:"hours"` // full-sun hours for the sun; 0 for never
 	Holds  string  `json:"held_by"`
+}
+
+// Other is an hour of the day from which the sources that are run by hand would bring
+// another answer to whether the days can follow each other.
+type Other struct {
+	From  float64 `json:"from_h"`
+	Holds bool    `json:"holds"`
 }
 
 // Hours is an answer in hours a day.
@@ -58,6 +66,7 @@ func (c Case) Work() Result {
 		r.Recharge = append(r.Recharge, Recharge{s.Name, amps, c.Bank.RechargeHours(c.Bank.AmpHours*c.Bank.Depth, amps), holds})
 	}
 	r.Generator = c.generator(r.Course)
+	r.Other = c.otherwise(r.Course)
 	r.limits()
 	return r
 }
@@ -97,6 +106,29 @@ func (c Case) generator(now Course) Hours {
 	}
 	h.Needed, h.Value = true, float64(hi)/10
 	return h
+}
+
+// otherwise looks for an hour that answers otherwise, of those at which a generator is
+// started or a drive begins; nil where none does, or nothing begins at the hour that
+// stands for all that is not told.
+func (c Case) otherwise(now Course) *Other {
+	with := c
+	with.Sources = slices.Clone(c.Sources)
+	moved := false
+	for _, from := range []float64{18, 12, 6, 0} {
+		for k := range c.Sources {
+			if s := c.Sources[k]; s.From == Starts && s.Hours > 0 && s.Hours < 24 && s.Kind != Sun {
+				with.Sources[k].From, moved = from, true
+			}
+		}
+		if !moved {
+			return nil
+		}
+		if holds := with.Repeat().Holds; holds != now.Holds {
+			return &Other{from, holds}
+		}
+	}
+	return nil
 }
 
 // limits says what holds the day back.

@@ -24,9 +24,9 @@ type Plan struct {
 	notes    notes
 }
 
-// starts is the hour at which engine, generator and site supply begin, where
-// nothing says when.
-const starts = 8
+// Starts is the hour at which engine, generator and site supply begin: nothing in a
+// drawing says when.
+const Starts = 8
 
 // Survey reads the plan of a day off the settled circuits of a document's states.
 func Survey(doc *components.Document, circuits []*circuit.Circuit) *Plan {
@@ -40,6 +40,7 @@ func Survey(doc *components.Document, circuits []*circuit.Circuit) *Plan {
 	p.banks()
 	p.loads()
 	p.sources()
+	p.leftOut()
 	p.Missing, p.RestsOn = p.notes.missing, p.notes.rests
 	return p
 }
@@ -235,6 +236,20 @@ func (p *Plan) sources() {
 	}
 }
 
+// leftOut names what the day is counted without.
+func (p *Plan) leftOut() {
+	for _, k := range p.Cases {
+		if len(k.Loads) > 0 {
+			p.notes.rest("losses in cables are not counted: by the rules of voltage drop up to 3 %% at full current, and less at an ordinary day's")
+		}
+		for _, s := range k.Sources {
+			if s.From == Starts && s.Hours > 0 && s.Hours < 24 {
+				p.notes.rest("%s begins at %02d:00: no hour is told", s.Name, Starts)
+			}
+		}
+	}
+}
+
 // caseAt is the bank behind a charge source's output in a state.
 func (p *Plan) caseAt(c *circuit.Circuit, part components.ID, port string) (int, bool) {
 	t, ok := c.At(part, port, components.Pos)
@@ -317,7 +332,7 @@ func (p *Plan) engines(c *circuit.Circuit) {
 		if !told {
 			p.notes.rest("no driving hours told: %s adds nothing to the day", q.ID)
 		}
-		p.Cases[i].Sources = append(p.Cases[i].Sources, Source{Name: string(q.ID), Kind: Engine, Watts: watts, Hours: hours, From: starts, Holds: holds})
+		p.Cases[i].Sources = append(p.Cases[i].Sources, Source{Name: string(q.ID), Kind: Engine, Watts: watts, Hours: hours, From: Starts, Holds: holds})
 	}
 	for _, q := range p.doc.Parts() {
 		if q.Gone() {
@@ -446,7 +461,7 @@ func (p *Plan) chargers(c *circuit.Circuit, kind Kind, from supply) {
 		if q.Kind == &components.InverterCharger {
 			room = math.Max(0, room-p.through(i))
 		}
-		s := Source{Name: from.name + " through " + string(q.ID), Kind: kind, Watts: amps.Value * b.Volts, Hours: from.hours, From: starts, Holds: fmt.Sprintf("charge current of %s, %v A", q.ID, amps.Value)}
+		s := Source{Name: from.name + " through " + string(q.ID), Kind: kind, Watts: amps.Value * b.Volts, Hours: from.hours, From: Starts, Holds: fmt.Sprintf("charge current of %s, %v A", q.ID, amps.Value)}
 		if want > room {
 			s.Watts, s.Holds = room*eff.Value/rise, holds
 			want = room

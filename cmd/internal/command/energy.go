@@ -73,6 +73,7 @@ type energyBank struct {
 	Total     energy.Flow       `json:"total"`
 	Recharge  []energy.Recharge `json:"recharge"`
 	Generator *energyGenerator  `json:"generator,omitempty"`
+	Other     *energy.Other     `json:"begun_at_another_hour,omitempty"`
 	Limits    []string          `json:"limits"`
 }
 
@@ -111,7 +112,7 @@ func dayOf(plan *energy.Plan, file string) energyDoc {
 		b := energyBank{IDs: k.Bank.IDs, Chemistry: k.Bank.Chemistry.ID, Volts: k.Bank.Volts, AmpHours: k.Bank.AmpHours, UsableWh: k.Bank.UsableWh(),
 			LoadWh: r.LoadWh, Autonomy: finite(r.Autonomy), Holds: r.Course.Holds, Ends: finite(r.Course.Ends), DayShown: r.Course.Days,
 			Low: d.Low, LowAt: d.LowAt, EmptyAt: finite(d.EmptyAt), Day: d.Hours, Total: d.Total, Recharge: []energy.Recharge{}, Limits: orEmpty(r.Limits),
-			Loads: []energyLoad{}, Sources: []energySource{}}
+			Loads: []energyLoad{}, Sources: []energySource{}, Other: r.Other}
 		for _, l := range k.Loads {
 			b.Loads = append(b.Loads, energyLoad{l.Name, l.Wh(), l.Loss * l.Hours, l.Untold})
 		}
@@ -212,7 +213,14 @@ func (b energyBank) verdict(w io.Writer) {
 	case b.Holds:
 		fmt.Fprintf(w, "  Such days can follow each other: lowest %.0f %% at %s.\n", 100*b.Low, clock(b.LowAt))
 	case b.Ends != nil:
-		fmt.Fprintf(w, "  Such days end the usable charge after %.1f days from full.\n", *b.Ends)
+		fmt.Fprintf(w, "  Such days end the usable charge after %.1f days from full at midnight.\n", *b.Ends)
+	}
+	switch o := b.Other; {
+	case o == nil:
+	case o.Holds:
+		fmt.Fprintf(w, "  Begun at %s instead of %s, what is run by hand would make them follow each other.\n", clock(o.From), clock(energy.Starts))
+	default:
+		fmt.Fprintf(w, "  Begun at %s instead of %s, what is run by hand would no longer do.\n", clock(o.From), clock(energy.Starts))
 	}
 	if g := b.Generator; g != nil && !b.Holds {
 		switch {
