@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"math"
 
 	"rigline/components"
 	"rigline/rules"
@@ -12,11 +13,12 @@ import (
 var StringFuse = &rules.Rule{
 	ID:    "battery.per-string-fuse",
 	Title: "A parallel battery string has no fuse of its own",
-	Must:  "Each parallel string has its own device, so that one failed string cannot be fed by the others: any lithium string beside another, and any string of three or more.",
+	Must:  "Each parallel string has its own device, so that one failed string cannot be fed by the others: any lithium string beside another, and any string of three or more. Where one symbol stands for several, the fuse told on each carries 125 % of a string's share.",
 	Basis: []rules.Basis{
 		{Source: "33 CFR 183", Clause: "183.455(a)", Says: "a lead that is fed from both ends is protected at both (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.9(A)", Says: "protected at the source of higher current", Seen: rules.Published},
 		{Source: "two lithium strings, or three of any chemistry", Seen: rules.Practice},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "706.21(B)", Says: "125 % of the continuous current (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 	},
 	Level: rules.Danger,
 	Check: stringFuse,
@@ -63,11 +65,35 @@ func stringFuse(p *rules.Pass) {
 
 // hiddenStrings asks about the strings that one symbol stands for.
 func hiddenStrings(p *rules.Pass, bat components.Part) {
-	n := bat.Figure("parallel")
-	if bat.Word("chemistry") != "lfp" || n.Value < 2 || bat.Figure("string_fuse_a").Known() {
+	n, fuse := bat.Figure("parallel"), bat.Figure("string_fuse_a")
+	if n.Value >= 2 && fuse.Known() {
+		hiddenFuse(p, bat, n.Value, fuse.Value)
+	}
+	if bat.Word("chemistry") != "lfp" || n.Value < 2 || fuse.Known() {
 		return
 	}
 	p.Unchecked(string(bat.ID), fmt.Sprintf("%s stands for %v strings in parallel, and no fuse on each is told: look for one on every positive post, and tell its rating or draw every string", bat.ID, n.Value))
+}
+
+// hiddenFuse holds the fuse on each string of one symbol to the share of a string.
+func hiddenFuse(p *rules.Pass, bat components.Part, strings, rating float64) {
+	post, _ := p.Circuit.At(bat.ID, "pos", components.Pos)
+	own := bank{Parts: []components.Part{bat}, Posts: []circuit.Term{post}}
+	d := p.Solution.FullDemand()
+	amps := math.Max(math.Abs(own.gives(p, d.Drawing)[0]), math.Abs(own.gives(p, d.Charging)[0])) / strings
+	need := 1.25 * amps
+	if rating >= need*0.999 {
+		return
+	}
+	f := rules.Finding{
+		At: string(bat.ID), Level: rules.Violation,
+		Message: fmt.Sprintf("Each string of %s carries up to %s A for hours; its fuse should be %s A or more and is %s A", bat.ID, numText(amps), numText(math.Ceil(need)), numText(rating)),
+		Working: []string{fmt.Sprintf("125 %% × %s A / %s strings = %s A > %s A", numText(amps*strings), numText(strings), numText(need), numText(rating))},
+	}
+	if r, ok := fuseAtLeast(need); ok {
+		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a %s A class T fuse on each string of %s", numText(r), bat.ID), Edits: []components.Edit{set(bat.ID, "string_fuse_a", components.Num(r))}}}
+	}
+	p.Report(f)
 }
 
 // parallelWith names the batteries that a post meets with no device of its own

@@ -58,28 +58,33 @@ func caseGroundSize(p *rules.Pass, q components.Part) {
 		return
 	}
 	want := oneSmaller(leadSize)
-	if !way.Size.Less(want) {
-		return
-	}
+	small := way.Size.Less(want)
 	f := rules.Finding{
 		At: string(q.ID), Also: []string{string(way.Thinnest)}, Level: rules.Violation,
 		Message: fmt.Sprintf("The case ground %s of %s is %s; its DC positive %s is %s, so %s is the least", way.Thinnest, q.ID, way.Size, lead, leadSize, want),
 		Working: []string{fmt.Sprintf("DC positive %s is %s, one size below is %s", lead, leadSize, want)},
 		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", way.Thinnest, want), Edits: []components.Edit{groundSize(p.Doc, way.Thinnest, want.String())}}},
 	}
+	if !small {
+		f.Message = fmt.Sprintf("The case ground %s of %s is %s", way.Thinnest, q.ID, way.Size)
+		f.Working, f.Fixes = nil, nil
+	}
+	melts := false
 	ground, _ := p.Doc.Run(way.Thinnest)
 	if amps, working, ok := caseFault(p, q); ok {
 		stands := bears(way.Size, ground.Figure("sets").Value, amps)
 		feed, fed := bankFeed(p, q.ID, "dc")
 		if fed && feed.HasDevice() && !feed.Unknown {
 			if s, weak, opens := clearing(p, feed, nil, amps); s > stands && !weak {
-				f.Level = rules.Danger
+				f.Level, melts = rules.Danger, true
 				f.Message += ": it melts before the fuse opens"
 				f.Working = append(f.Working, working, opens(), fmt.Sprintf("%s bears that for %s s (%d to %d °C)", way.Size, numText(stands), warmC, spoiltC))
 			}
 		}
 	}
-	p.Report(f)
+	if small || melts {
+		p.Report(f)
+	}
 }
 
 // caseFault is the highest current of a positive lead that lies on the case.

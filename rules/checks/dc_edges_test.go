@@ -173,3 +173,28 @@ func TestFarEndOfConverters(t *testing.T) {
 		{name: "long thin leads", edits: long, at: "W8", says: "A short at INV1.dc draws as little as", from: "closed form: 12.8 V over 80 ft of 10 AWG, some 120 A"},
 	})
 }
+
+func TestHiddenStringFuseEdges(t *testing.T) {
+	three := func(fuse components.Edit) []components.Edit { // 211.6 A / 3 strings = 70.55 A, and 125 % of it 88.2 A
+		return []components.Edit{num("BAT1", "parallel", 3), num("BAT1", "capacity_ah", 100), fuse}
+	}
+	edges(t, oneBlock, "battery.per-string-fuse", []edge{
+		{name: "125 % of a share", edits: three(num("BAT1", "string_fuse_a", 88.2)), at: "BAT1", from: "706.21(B): 125 %"},
+		{name: "just below", edits: three(num("BAT1", "string_fuse_a", 88)), at: "BAT1", says: "should be 89 A or more and is 88 A", from: "706.21(B): 125 %"},
+		{name: "far below", edits: three(num("BAT1", "string_fuse_a", 30)), at: "BAT1", says: "Each string of BAT1 carries up to 70.55 A", from: "706.21(B): 125 %"},
+	})
+}
+
+func TestStepDownEdges(t *testing.T) {
+	sd := func(takes float64) []components.Edit {
+		return []components.Edit{
+			components.AddPart{Part: components.Part{ID: "SD9", Kind: &components.DCConverter, At: components.Point{X: 900, Y: 600}, Spec: components.Spec{"in_v": components.Num(12.8), "out_v": components.Num(12), "output_a": components.Num(20)}}},
+			components.AddPart{Part: components.Part{ID: "DL9", Kind: &components.DCLoad, At: components.Point{X: 1000, Y: 600}, Spec: components.Spec{"a": components.Num(takes)}}},
+			wire("W91", "SW9.load", "SD9.in", "+"), wire("W92", "BUS1.bar", "SD9.in", "-"), wire("W93", "SD9.out", "DL9.in", "+"), wire("W94", "SD9.out", "DL9.in", "-"),
+		}
+	}
+	edges(t, oneBlock, "supply.cannot-carry", []edge{
+		{name: "as much as it gives", edits: sd(20), at: "SD9", from: "its label: 20 A"},
+		{name: "a little more", edits: sd(20.1), at: "SD9", says: "SD9 gives 20 A, and the loads behind it take 20.1 A together", from: "its label: 20 A"},
+	})
+}
