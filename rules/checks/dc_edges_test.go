@@ -195,6 +195,7 @@ func TestStepDownEdges(t *testing.T) {
 	}
 	edges(t, oneBlock, "supply.cannot-carry", []edge{
 		{name: "as much as it gives", edits: sd(20), at: "SD9", from: "its label: 20 A"},
+		{name: "and the state runs", edits: sd(20), at: "BAT1", from: "its label: 20 A"},
 		{name: "a little more", edits: sd(20.1), at: "SD9", says: "SD9 gives 20 A, and the loads behind it take 20.1 A together", from: "its label: 20 A"},
 	})
 }

@@ -94,6 +94,11 @@ type inverter struct {
 	branch nodal.Branch // the power that it draws from the bank
 }
 
+// stepDownMargin is how far above its rating a step-down's electronics begin to limit
+// (common practice, no source). Loads that take just what it gives draw a little more
+// for what their cables lose; those that take more are found by adding them up.
+const stepDownMargin = 1.05
+
 // dcSources puts banks in, and everything that charges them or lives on them.
 func (s *Solution) dcNetwork(dc, ac *side) *coupled {
 	c := s.Circuit
@@ -146,7 +151,9 @@ func (s *Solution) dcNetwork(dc, ac *side) *coupled {
 			}
 		case &components.DCConverter:
 			if t, ok := c.At(p.ID, "in", components.Pos); ok && c.Live(t) {
-				s.addCharge(dc, ac, k, p, "out", p.Figure("output_a"), p.Figure("efficiency").Value, false)
+				limit := p.Figure("output_a")
+				limit.Value *= stepDownMargin
+				s.addCharge(dc, ac, k, p, "out", limit, p.Figure("efficiency").Value, false)
 			}
 		case &components.SolarArray:
 			if c.State.Sun > 0 {
