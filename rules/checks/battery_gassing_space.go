@@ -15,7 +15,8 @@ var GassingSpace = &rules.Rule{
 	Title: "Something that sparks shares the space of a gassing battery",
 	Must:  "No inverter, charger or switch stands in the compartment of a vented lead battery: charging it gives off hydrogen.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2017", Clause: "480.10(A), 501", Says: "ventilation against an explosive mixture", Seen: rules.Memory},
+		{Source: "NFPA 70 (NEC) 2014", Clause: "480.9(A)", Says: "ventilation of the gases of a battery, against an explosive mixture (480.10(A) in 2017)", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(D)", Says: "the battery's compartment vapor-tight to the interior, with openings to the outside (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 		{Source: "common practice, no source", Says: "vented cells in a box of their own that breathes to the outside; sealed and lithium ones need no such box", Seen: rules.Practice},
 	},
 	Level: rules.Danger,

@@ -16,7 +16,8 @@ var VoltageClass = &rules.Rule{
 	Must:  "Every device on a DC bus stands the highest charging voltage of the bus and works at the lowest voltage of its battery.",
 	Basis: []rules.Basis{
 		{Source: "the device's own limits", Clause: "label or data sheet", Says: "lowest and highest supply voltage", Seen: rules.Published},
-		{Source: "data sheets of lithium iron phosphate blocks", Says: "10.0 to 14.6 V for each 12 V class; lead-acid 10.5 to 14.8 V, vented 15.5 V while equalising (from memory)", Seen: rules.Published},
+		{Source: "data sheets of lithium iron phosphate blocks", Says: "10.0 to 14.6 V for each 12 V class", Seen: rules.Published},
+		{Source: "data sheets of lead-acid blocks", Says: "10.5 to 14.8 V for each 12 V, vented 15.5 V while equalizing", Seen: rules.Memory},
 	},
 	Level: rules.Danger,
 	Check: voltageClass,

@@ -78,7 +78,7 @@ func bondRun(p *rules.Pass, bat components.Part, r components.Run, at string, le
 	if want == leastBond(p.Doc) {
 		f.Message = fmt.Sprintf("The chassis bond %s is %s; %s copper is the least", r.ID, size, want)
 	}
-	if melts, working := bondMelts(p, bat, size, r.Figure("sets").Value); melts {
+	if melts, working := bondMelts(p, bat, r, size); melts {
 		f.Level = rules.Danger
 		f.Message += ": it melts before the fuse opens"
 		f.Working = append(f.Working, working...)
@@ -88,7 +88,7 @@ func bondRun(p *rules.Pass, bat components.Part, r components.Run, at string, le
 
 // bondMelts holds a bond to a positive conductor that lies on the frame: the
 // whole current of the bank, until the slowest of the bank's first devices opens.
-func bondMelts(p *rules.Pass, bat components.Part, size units.Size, sets float64) (melts bool, working []string) {
+func bondMelts(p *rules.Pass, bat components.Part, r components.Run, size units.Size) (melts bool, working []string) {
 	post, ok := p.Circuit.At(bat.ID, "pos", components.Pos)
 	if !ok {
 		return false, nil
@@ -97,7 +97,7 @@ func bondMelts(p *rules.Pass, bat components.Part, size units.Size, sets float64
 	if !ok {
 		return false, nil
 	}
-	stands := bears(size, sets, amps)
+	stands := bears(r, size, amps)
 	for _, l := range leads(p, post) {
 		if l.Device == nil {
 			return true, append(working, "and no device opens it")

@@ -72,7 +72,7 @@ func caseGroundSize(p *rules.Pass, q components.Part) {
 	melts := false
 	ground, _ := p.Doc.Run(way.Thinnest)
 	if amps, working, ok := caseFault(p, q); ok {
-		stands := bears(way.Size, ground.Figure("sets").Value, amps)
+		stands := bears(ground, way.Size, amps)
 		feed, fed := bankFeed(p, q.ID, "dc")
 		if fed && feed.HasDevice() && !feed.Unknown {
 			if s, weak, opens := clearing(p, feed, nil, amps); s > stands && !weak {

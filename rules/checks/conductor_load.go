@@ -17,7 +17,8 @@ var LoadWithinAmpacity = &rules.Rule{
 	Must:  "The largest continuous current of a DC conductor, positive or negative, is not above its ampacity where it lies, nor above that of its size in the temperature column of its terminals.",
 	Basis: []rules.Basis{
 		{Source: "33 CFR 183", Clause: "183.425(b), Table 5", Says: "free-air ampacity (a marine rule, not law in a vehicle)", Seen: rules.Published},
-		{Source: "NFPA 70 (NEC) 2023", Clause: "110.14(C)", Says: "not above the column of the terminals, 75 °C where they are not marked", Seen: rules.Memory},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "110.14(C)", Says: "not above the column of the terminals", Seen: rules.Published},
+		{Source: "75 °C where the terminals of DC devices are not marked: 110.14(C) itself says 60 °C up to 100 A, and is not law for low voltage in a vehicle (article 551 excludes it)", Seen: rules.Practice},
 	},
 	Level: rules.Danger, OnePerPlace: true,
 	Check: func(p *rules.Pass) { eachLoaded(p, causeLoad) },
@@ -29,7 +30,8 @@ var EngineDerating = &rules.Rule{
 	Title: "A conductor carries too much for an engine space",
 	Must:  "A conductor in or through an engine space carries no more than its ampacity at 50 °C.",
 	Basis: []rules.Basis{
-		{Source: "33 CFR 183", Clause: "183.425(c), Table 5 note 1", Says: "50 °C: 0.85 for 105 °C insulation, less for others (a marine rule, not law in a vehicle)", Seen: rules.Published},
+		{Source: "33 CFR 183", Clause: "183.425(c), Table 5 note 1", Says: "50 °C: 0.85 for 105 °C insulation (a marine rule, not law in a vehicle)", Seen: rules.Published},
+		{Source: "33 CFR 183", Clause: "Table 5 note 1", Says: "the factors of the other insulations, 0.58 for 60 °C to 1.00 for 200 °C; they agree with the thermal formula", Seen: rules.Memory},
 	},
 	Level: rules.Violation, OnePerPlace: true,
 	Check: func(p *rules.Pass) { eachLoaded(p, causeEngine) },

@@ -199,3 +199,13 @@ func TestStepDownEdges(t *testing.T) {
 		{name: "a little more", edits: sd(20.1), at: "SD9", says: "SD9 gives 20 A, and the loads behind it take 20.1 A together", from: "its label: 20 A"},
 	})
 }
+
+// A short melts aluminum sooner than copper of the same size: 12 AWG copper bears 119 kA²s
+// from 75 to 150 °C, aluminum 52 kA²s; a class T fuse of 100 A lets 80 kA²s through.
+func TestAluminumWithstandEdges(t *testing.T) {
+	rig := "../../testdata/rules/fault.conductor-withstand.yaml"
+	edges(t, rig, "fault.conductor-withstand", []edge{
+		{name: "copper", edits: []components.Edit{num("F1", "rating_a", 100), word("W20", "size", "12 AWG")}, at: "W20", from: "UL 248-15: 80 kA²s < 119 kA²s"},
+		{name: "aluminum", edits: []components.Edit{num("F1", "rating_a", 100), word("W20", "size", "12 AWG"), word("W20", "metal", "aluminum")}, at: "W20", says: "A short on W20 draws", from: "ICEA P-32-382, aluminum from memory"},
+	})
+}

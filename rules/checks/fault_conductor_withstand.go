@@ -17,6 +17,7 @@ var Withstand = &rules.Rule{
 	Must:  "The highest prospective current at the beginning of a DC conductor flows no longer than its insulation bears: its device opens within that time on its family's time-current curve.",
 	Basis: []rules.Basis{
 		{Source: "ICEA P-32-382", Says: "t = 0.0297 log10((T2+234)/(T1+234)) (A/I)², copper, A in circular mils", Seen: rules.Published},
+		{Source: "ICEA P-32-382", Says: "aluminum: 0.0125 and 228 in place of 0.0297 and 234", Seen: rules.Memory},
 		{Source: "ISO 8820, UL 248 time points", Says: "opening times up to six times the rating; beyond, the same I²t", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "a lead of up to 18 in that ends at its own device is left out", Seen: rules.Published},
 	},
@@ -65,8 +66,7 @@ func withstands(p *rules.Pass, f *fed, amps float64) {
 			return
 		}
 	}
-	sets := f.Run.Figure("sets").Value
-	stands := bears(size, sets, amps)
+	stands := bears(f.Run, size, amps)
 	opens, weak, working := clearing(p, f.Feed, f.Joint, amps)
 	if opens <= stands {
 		return
@@ -94,7 +94,7 @@ func withstands(p *rules.Pass, f *fed, amps float64) {
 	}
 	enough, _ := sizeFor(p, f.Run, components.Pos, f.Feed.LimitA) // so that the repair also suits the ampacity
 	for _, s := range units.AWGSizes() {
-		if s != threeAWG && !s.Less(enough) && bears(s, sets, amps) >= opens {
+		if s != threeAWG && !s.Less(enough) && bears(f.Run, s, amps) >= opens {
 			find.Fixes = append(find.Fixes, replaceBy(p.Doc, f.Run, s))
 			break
 		}

@@ -126,7 +126,7 @@ func tooLow(p *rules.Pass, f circuit.Feed, l circuit.Link, end components.Termin
 	multiple := amps / f.LimitA
 	r, _ := p.Doc.Run(l.Run)
 	size, sized := r.Size(l.Core.From)
-	stands := bears(size, r.Figure("sets").Value, amps)
+	stands := bears(r, size, amps)
 	opens, weak, opening := clearing(p, f, nil, amps)
 	late := sized && !weak && opens > stands // the conductor is spoilt first
 	if multiple >= quick && !late {

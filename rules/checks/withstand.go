@@ -28,9 +28,13 @@ func familyOf(part components.Part) string {
 }
 
 // bears is how long a core of a run, its conductors in parallel counted, stands a
-// current, in s.
-func bears(size units.Size, sets, amps float64) float64 {
-	return tables.Withstand(size, amps/math.Max(1, sets), warmC, spoiltC)
+// current, in s, were it of a size.
+func bears(r components.Run, size units.Size, amps float64) float64 {
+	amps /= math.Max(1, r.Figure("sets").Value)
+	if r.Metal() != components.Copper {
+		return tables.AluminumWithstand(size, amps, warmC, spoiltC)
+	}
+	return tables.Withstand(size, amps, warmC, spoiltC)
 }
 
 // clearing is how long the device of a feed takes to open at most, in s, when amps

@@ -38,8 +38,12 @@ func TestClearing(t *testing.T) {
 	assert.True(t, math.IsInf(none, 1), "nothing is promised")
 	eight, err := units.ParseSize("8 AWG")
 	require.NoError(t, err)
-	assert.InDelta(t, 0.0297*math.Log10(384.0/309)*math.Pow(16510.0/6000, 2), bears(eight, 1, 6000), 1e-5, "ICEA P-32-382")
-	assert.InDelta(t, 4*bears(eight, 1, 6000), bears(eight, 2, 6000), 1e-9, "two side by side bear four times as long")
+	one := components.Run{}
+	two := components.Run{Spec: components.Spec{"sets": components.Num(2)}}
+	aluminum := components.Run{Spec: components.Spec{"metal": components.Str(components.Aluminum)}}
+	assert.InDelta(t, 0.0297*math.Log10(384.0/309)*math.Pow(16510.0/6000, 2), bears(one, eight, 6000), 1e-5, "ICEA P-32-382")
+	assert.InDelta(t, 4*bears(one, eight, 6000), bears(two, eight, 6000), 1e-9, "two side by side bear four times as long")
+	assert.InDelta(t, 0.0125*math.Log10(378.0/303)*math.Pow(16510.0/6000, 2), bears(aluminum, eight, 6000), 1e-5, "ICEA P-32-382, aluminum from memory")
 }
 
 func TestFarEndEdges(t *testing.T) {

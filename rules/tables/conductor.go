@@ -164,3 +164,14 @@ func WithstandSeconds(s units.Size, i units.Amp, t1, t2 float64) (units.Second, 
 	k := s.Cmil() / float64(i)
 	return units.Second(0.0297 * math.Log10((t2+234)/(t1+234)) * k * k), nil
 }
+
+// AluminumWithstand is the same for aluminum, which bears less of its area:
+// t = 0.0125 · log10((t2 + 228) / (t1 + 228)) · (A / I)² (constants from memory).
+// Copper-clad aluminum is taken as aluminum. NaN where it is not known.
+func AluminumWithstand(s units.Size, amps, t1, t2 float64) float64 {
+	copper, err := WithstandSeconds(s, units.Amp(amps), t1, t2)
+	if err != nil {
+		return math.NaN()
+	}
+	return float64(copper) * 0.0125 / 0.0297 * math.Log10((t2+228)/(t1+228)) / math.Log10((t2+234)/(t1+234))
+}
