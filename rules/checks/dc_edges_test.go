@@ -209,3 +209,21 @@ func TestAluminumWithstandEdges(t *testing.T) {
 		{name: "aluminum", edits: []components.Edit{num("F1", "rating_a", 100), word("W20", "size", "12 AWG"), word("W20", "metal", "aluminum")}, at: "W20", says: "A short on W20 draws", from: "ICEA P-32-382, aluminum from memory"},
 	})
 }
+
+// Two lead-acid batteries side by side with one main fuse are common, and advice; a
+// jumper longer than 18 in is a positive conductor that nothing protects.
+func TestJumperEdges(t *testing.T) {
+	second := components.AddPart{Part: components.Part{ID: "BAT9", Kind: &components.Battery, At: components.Point{X: 60, Y: 640}, Spec: components.Spec{
+		"chemistry": components.Str("agm"), "nominal_v": components.Num(12), "capacity_ah": components.Num(200)}}}
+	two := func(more ...components.Edit) []components.Edit {
+		return append([]components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12), second, wire("W91", "BAT1.pos", "BAT9.pos", "+"), wire("W92", "BAT1.neg", "BAT9.neg", "-")}, more...)
+	}
+	edges(t, oneBlock, "overcurrent.battery-unfused", []edge{
+		{name: "a jumper of 18 in", edits: two(num("W91", "length_ft", 1.5)), at: "BAT1.pos", from: "552.10(E)(4): 18 in"},
+		{name: "a longer one", edits: two(num("W91", "length_ft", 1.6)), at: "BAT1.pos", says: "No fuse or breaker between BAT1.pos and BAT9.pos", from: "552.10(E)(4): 18 in"},
+		{name: "of no known length", edits: two(unknown("W91", "length_ft")), at: "BAT1.pos", says: "No fuse or breaker between BAT1.pos and BAT9.pos", from: "552.10(E)(4): not known to be within it"},
+	})
+	edges(t, oneBlock, "battery.per-string-fuse", []edge{
+		{name: "two of lead", edits: two(), at: "BAT1.pos", says: "BAT1 joins BAT9 with no fuse of its own", from: "practice: advice for two of lead"},
+	})
+}

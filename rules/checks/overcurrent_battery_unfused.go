@@ -13,7 +13,7 @@ import (
 var BatteryUnfused = &rules.Rule{
 	ID:    "overcurrent.battery-unfused",
 	Title: "A battery lead has no fuse",
-	Must:  "Every positive conductor of a bank passes a fuse or breaker before it reaches anything else, each parallel string its own.",
+	Must:  "Every positive conductor of a bank passes a fuse or breaker before it reaches anything else, each parallel string its own. (A jumper of up to 18 in from post to post is for battery.per-string-fuse.)",
 	Basis: []rules.Basis{
 		{Source: "33 CFR 183", Clause: "183.455(a), (b)", Says: "each ungrounded conductor protected at the source of power (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "within 18 in of where the supply joins (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
@@ -69,6 +69,9 @@ func unfused(p *rules.Pass, bat components.Part, l lead) {
 	}
 	c := p.Circuit
 	far := c.Terms[l.End]
+	if q, _ := p.Doc.Part(far.Part); q.Kind == &components.Battery && l.Unknown == "" && l.Feet <= within18in {
+		return // a jumper from post to post: battery.per-string-fuse speaks
+	}
 	also := make([]string, len(l.Runs))
 	for i, id := range l.Runs {
 		also[i] = string(id)
