@@ -170,6 +170,12 @@ func TestFarEndOfConverters(t *testing.T) {
 	long := []components.Edit{num("W8", "length_ft", 40), num("W10", "length_ft", 40), word("W8", "size", "10 AWG"), word("W10", "size", "10 AWG")}
 	edges(t, oneBlock, "fault.far-end-clears", []edge{
 		{name: "short leads", at: "W8", from: "2/0 AWG, 4 ft: over 3.5 times 300 A"},
+		{name: "a weak battery elsewhere", edits: []components.Edit{
+			components.AddPart{Part: components.Part{ID: "BAT9", Kind: &components.Battery, At: components.Point{X: 60, Y: 640}, Spec: components.Spec{"chemistry": components.Str("flooded"), "nominal_v": components.Num(12), "capacity_ah": components.Num(60), "role": components.Str("starting")}}},
+			components.AddPart{Part: components.Part{ID: "F9", Kind: &components.Fuse, At: components.Point{X: 160, Y: 640}, Spec: components.Spec{"family": components.Str("class-t"), "rating_a": components.Num(60)}}},
+			wire("W91", "BAT9.pos", "F9.line", "+"), wire("W92", "F9.load", "SW9.line", "+"), wire("W93", "BAT9.neg", "BUS1.bar", "-"),
+			num("W92", "length_ft", 30), word("W92", "size", "6 AWG")},
+			at: "W8", from: "what it gives has to open its own F9, not F1"},
 		{name: "long thin leads", edits: long, at: "W8", says: "A short at INV1.dc draws as little as", from: "closed form: 12.8 V over 80 ft of 10 AWG, some 120 A"},
 	})
 }

@@ -20,6 +20,7 @@ type faultCache struct {
 	ac, dc  *faultSide // highest: conductors at 20 °C, banks full and at cell level
 	lowOnce sync.Once
 	low     []*faultSide
+	lowFrom []components.ID // the battery that is alone in each, "" for the AC network
 }
 
 type faultSide struct {
@@ -188,7 +189,7 @@ func (s *Solution) batteries() []components.Part {
 
 func (s *Solution) prepareLow() {
 	hot := s.Circuit.Doc.ConductorTempC
-	s.faults.low = append(s.faults.low, s.acFault(hot, lowest))
+	s.faults.low, s.faults.lowFrom = append(s.faults.low, s.acFault(hot, lowest)), append(s.faults.lowFrom, "")
 	closed := s.contacts(dcSide)
 	for _, p := range s.batteries() {
 		key := faultKey{closed: closed, as: lowest, from: string(p.ID), soc: s.Circuit.State.SoC}
@@ -197,7 +198,7 @@ func (s *Solution) prepareLow() {
 			q, _ := s.Circuit.Doc.Part(id)
 			alone = append(alone, q)
 		}
-		s.faults.low = append(s.faults.low, s.dcFault(key, hot, alone))
+		s.faults.low, s.faults.lowFrom = append(s.faults.low, s.dcFault(key, hot, alone)), append(s.faults.lowFrom, p.ID)
 	}
 }
 
@@ -280,6 +281,22 @@ func (s *Solution) LowestFault(a, b circuit.Term) (Prospective, bool) {
 		}
 	}
 	return lowest, found
+}
+
+// LowestFaultFrom finds the lowest that one source gives, itself alone: what a device on
+// its way has to open at. A string of batteries is one source, and so are all AC sources
+// of a state.
+func (s *Solution) LowestFaultFrom(source components.ID, a, b circuit.Term) (Prospective, bool) {
+	s.faults.lowOnce.Do(s.prepareLow)
+	for i := range s.faults.low {
+		if from := s.faults.lowFrom[i]; from != "" && from != source {
+			continue
+		}
+		if p, ok := s.faults.low[i].between(a, b); ok {
+			return p, true
+		}
+	}
+	return Prospective{}, false
 }
 
 // FaultRange is the highest and the lowest prospective current of a pair of poles
