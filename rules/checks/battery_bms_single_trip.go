@@ -14,7 +14,7 @@ var SingleTrip = &rules.Rule{
 	Title: "When one string switches itself off, the rest follow",
 	Must:  "With one parallel string gone, the others carry the worst continuous demand within their limits, or it is accepted that everything goes dark.",
 	Basis: []rules.Basis{
-		{Source: "ABYC E-13", Says: "a warning before a bank shuts itself off", Seen: rules.Published},
+		{Source: "ABYC E-13", Says: "a warning before a bank shuts itself off (a marine standard, not law in a vehicle)", Seen: rules.Published},
 		{Source: "one string in reserve", Seen: rules.Practice},
 	},
 	Level: rules.Advice,

@@ -17,7 +17,7 @@ var DCGroundingSize = &rules.Rule{
 	Must:  "The conductor that grounds the case of an inverter or charger is at most one size below its DC positive conductor, never under 16 AWG, and stands a DC fault until the DC fuse opens.",
 	Basis: []rules.Basis{
 		{Source: "ABYC E-11", Says: "DC grounding conductor at most one size below the positive conductor (a marine rule, not law in a vehicle); some later practice asks for the same size", Seen: rules.Published},
-		{Source: "ABYC E-11", Says: "16 AWG at least", Seen: rules.Memory},
+		{Source: "ABYC E-11", Says: "16 AWG at least (a marine standard, not law in a vehicle)", Seen: rules.Memory},
 		{Source: "ICEA P-32-382", Says: "what a copper conductor bears, and for how long", Seen: rules.Published},
 	},
 	Level: rules.Danger,

@@ -31,7 +31,7 @@ var EngineDerating = &rules.Rule{
 	Must:  "A conductor in or through an engine space carries no more than its ampacity at 50 °C.",
 	Basis: []rules.Basis{
 		{Source: "33 CFR 183", Clause: "183.425(c), Table 5 note 1", Says: "50 °C: 0.85 for 105 °C insulation (a marine rule, not law in a vehicle)", Seen: rules.Published},
-		{Source: "33 CFR 183", Clause: "Table 5 note 1", Says: "the factors of the other insulations, 0.58 for 60 °C to 1.00 for 200 °C; they agree with the thermal formula", Seen: rules.Memory},
+		{Source: "33 CFR 183", Clause: "Table 5 note 1", Says: "the factors of the other insulations, 0.58 for 60 °C to 1.00 for 200 °C; they agree with the thermal formula (a marine rule, not law in a vehicle)", Seen: rules.Memory},
 	},
 	Level: rules.Violation, OnePerPlace: true,
 	Check: func(p *rules.Pass) { eachLoaded(p, causeEngine) },

@@ -39,7 +39,7 @@ var WithinAmpacity = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "33 CFR 183", Clause: "183.425 Table 5, 183.455(c)", Says: "free-air ampacity; up to 150 % below 50 V nominal (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(B), 240.6", Says: "ampacity, or the next standard size", Seen: rules.Published},
-		{Source: "33 CFR 183", Clause: "183.455(a)", Says: "protected at each end that can be fed", Seen: rules.Published},
+		{Source: "33 CFR 183", Clause: "183.455(a)", Says: "protected at each end that can be fed (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "common practice, no source", Says: "a return carries what its feed carries, and no fuse of its own watches it", Seen: rules.Practice},
 	},
 	Level: rules.Danger, OnePerPlace: true,

@@ -59,6 +59,9 @@ func TestAlternatorEdges(t *testing.T) {
 		{name: "60 A in", edits: []components.Edit{num("F21", "rating_a", 60)}, at: "F21", says: "asks for 66.67 A", from: "1.25 × 53.3 A = 66.7 A"},
 	})
 	edges(t, oneBlock, "inverter-dc.cutoff-coordination", []edge{
+		{name: "trip not told, cut-off at the usual", edits: []components.Edit{num("INV1", "dc_low_v", 10)}, at: "INV1", says: "the protection of BAT1 opens at 10 V", from: "data sheets: 10.0 V for 12.8 V"},
+		{name: "trip not told, half a volt above", edits: []components.Edit{num("INV1", "dc_low_v", 10.5)}, at: "INV1", from: "practice: 10.0 V + 0.5 V"},
+		{name: "lead has no protection", edits: []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12), num("INV1", "dc_low_v", 10)}, at: "INV1", from: "nothing trips"},
 		{name: "half a volt", edits: []components.Edit{num("BAT1", "trip_v", 10), num("INV1", "dc_low_v", 10.5)}, at: "INV1", from: "catalogue: trip + 0.5 V"},
 		{name: "on the trip", edits: []components.Edit{num("BAT1", "trip_v", 10), num("INV1", "dc_low_v", 10)}, at: "INV1", says: "goes on down to 10 V", from: "catalogue: 10.0 V with a 10.0 V trip fails"},
 		{name: "stands the charge", edits: []components.Edit{num("INV1", "absorb_v", 14.6), num("INV1", "dc_high_v", 15.5)}, at: "INV1", from: "catalogue: 15.5 V against 14.6 V"},

@@ -19,7 +19,7 @@ var Withstand = &rules.Rule{
 		{Source: "ICEA P-32-382", Says: "t = 0.0297 log10((T2+234)/(T1+234)) (A/I)², copper, A in circular mils", Seen: rules.Published},
 		{Source: "ICEA P-32-382", Says: "aluminum: 0.0125 and 228 in place of 0.0297 and 234", Seen: rules.Memory},
 		{Source: "ISO 8820, UL 248 time points", Says: "opening times up to six times the rating; beyond, the same I²t", Seen: rules.Memory},
-		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "a lead of up to 18 in that ends at its own device is left out", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "a lead of up to 18 in that ends at its own device is left out (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 	},
 	Level: rules.Danger, OnePerPlace: true,
 	Check: conductorWithstand,

@@ -6,6 +6,7 @@ import (
 
 	"rigline/components"
 	"rigline/rules"
+	"rigline/rules/tables"
 )
 
 // CutoffCoordination lets an inverter stop before the battery's own protection,
@@ -28,10 +29,17 @@ func cutoffCoordination(p *rules.Pass, b bank) {
 	if !ok {
 		return // overcurrent.interrupting-rating asks for them
 	}
-	trip, told := 0.0, true
+	trip, protected, rests := 0.0, true, []string(nil)
 	for _, o := range inString(p, q) {
 		each := o.Figure("trip_v")
-		trip, told = trip+each.Value*math.Max(1, o.Figure("series").Value), told && each.Known()
+		if !each.Known() && lithium(o) {
+			chem, _ := tables.BatteryChemistry(o.Word("chemistry"))
+			each.Value = chem.CutOff.Trip * o.Figure("nominal_v").Value / chem.NominalVoltage
+			rests = append(rests, fmt.Sprintf("trip_v of %s not told: taken as %s V, where the protection of %s opens by data sheets", o.ID, numText(each.Value), chem.Name))
+		} else if !each.Known() {
+			protected = false
+		}
+		trip += each.Value * math.Max(1, o.Figure("series").Value)
 	}
 	for _, inv := range p.Doc.Parts() {
 		if inv.Gone() || inv.Kind != &components.Inverter && inv.Kind != &components.InverterCharger {
@@ -41,28 +49,28 @@ func cutoffCoordination(p *rules.Pass, b bank) {
 		if !ok || p.Circuit.Net(t) != p.Circuit.Net(b.Posts[0]) {
 			continue
 		}
-		if told {
-			lowCutoff(p, inv, q, trip, v.Blocks)
+		if protected {
+			lowCutoff(p, inv, q, trip, v.Blocks, rests)
 		}
 		highCutoff(p, inv, b, v.Max, v.Blocks)
 	}
 }
 
-// lowCutoff wants the inverter to stop first. A trip that is not told stays
-// silent: the bank only goes dark.
-func lowCutoff(p *rules.Pass, inv, q components.Part, trip, blocks float64) {
+// lowCutoff wants the inverter to stop first. A lead bank without a protection of its
+// own has no trip to stop before.
+func lowCutoff(p *rules.Pass, inv, q components.Part, trip, blocks float64, rests []string) {
 	low := inv.Figure("dc_low_v")
 	least := trip + 0.5*blocks
 	if !low.Known() || low.Value >= least*0.9999 {
 		return
 	}
 	f := rules.Finding{
-		At: string(inv.ID), Also: []string{string(q.ID)}, Level: rules.Advice,
+		At: string(inv.ID), Also: []string{string(q.ID)}, Level: rules.Advice, RestsOn: rests,
 		Message: fmt.Sprintf("%s goes on down to %s V; the protection of %s opens at %s V and leaves everything dark at once", inv.ID, numText(low.Value), q.ID, numText(trip)),
 		Working: []string{fmt.Sprintf("%s V + 0.5 V × %s = %s V > %s V", numText(trip), numText(blocks), numText(least), numText(low.Value))},
 	}
 	if low.From == components.Default {
-		f.RestsOn = []string{fmt.Sprintf("lowest input of %s taken as %s V: %s", inv.ID, numText(low.Value), low.Field.DefaultFrom)}
+		f.RestsOn = append(f.RestsOn[:len(f.RestsOn):len(f.RestsOn)], fmt.Sprintf("lowest input of %s taken as %s V: %s", inv.ID, numText(low.Value), low.Field.DefaultFrom))
 	}
 	want := math.Ceil(10*least-1e-9) / 10
 	f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Set the low cut-off of %s to %s V", inv.ID, numText(want)), Edits: []components.Edit{set(inv.ID, "dc_low_v", components.Num(want))}}}

@@ -30,8 +30,8 @@ var SourceDistance = &rules.Rule{
 	Must:  "The first fuse or breaker of a battery lead stands within 18 in of the post, measured along the conductor.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "18 in (450 mm) (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
-		{Source: "33 CFR 183", Clause: "183.455(b)", Says: "7 in, or 40 in where sheathed throughout", Seen: rules.Published},
-		{Source: "ABYC E-11", Clause: "11.10", Says: "7 in, or 72 in on the battery post and sheathed throughout", Seen: rules.Published},
+		{Source: "33 CFR 183", Clause: "183.455(b)", Says: "7 in, or 40 in where sheathed throughout (a marine rule, not law in a vehicle)", Seen: rules.Published},
+		{Source: "ABYC E-11", Clause: "11.10", Says: "7 in, or 72 in on the battery post and sheathed throughout (a marine standard, not law in a vehicle)", Seen: rules.Published},
 	},
 	Level: rules.Danger,
 	Check: func(p *rules.Pass) { eachBankLead(p, tooFar) },

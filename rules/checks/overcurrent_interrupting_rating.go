@@ -19,9 +19,9 @@ var InterruptingRating = &rules.Rule{
 	Title: "A fuse or breaker cannot break the fault current",
 	Must:  "Every fuse and breaker, AC and DC, in a hot, a positive or a negative, can break the largest fault current at its place in every state, from hot to neutral or from leg to leg, at a voltage not below the highest of its circuit. A battery management switch is not counted. Alternators, chargers and controllers limit themselves and are left out of a bank's fault current.",
 	Basis: []rules.Basis{
-		{Source: "NFPA 70 (NEC) 2023", Clause: "110.9, 110.10, 706.21(C)", Says: "interrupting rating not below the available current", Seen: rules.Published},
-		{Source: "ABYC E-11", Clause: "11.10", Says: "lithium banks: the declared current or 20 kA at 125 V", Seen: rules.Published},
-		{Source: "33 CFR 183", Clause: "183.455(d)", Says: "voltage rating not below the circuit's", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2023", Clause: "110.9, 110.10, 706.21(C)", Says: "interrupting rating not below the available current (706 binds above 60 V, quoted as engineering basis below)", Seen: rules.Published},
+		{Source: "ABYC E-11", Clause: "11.10", Says: "lithium banks: the declared current or 20 kA at 125 V (a marine standard, not law in a vehicle)", Seen: rules.Published},
+		{Source: "33 CFR 183", Clause: "183.455(d)", Says: "voltage rating not below the circuit's (a marine rule, not law in a vehicle)", Seen: rules.Published},
 	},
 	Level: rules.Danger,
 	Check: interruptingRating,

@@ -17,8 +17,9 @@ var VoltageRating = &rules.Rule{
 	Title: "A DC device is rated below the voltage it has to open",
 	Must:  "The DC voltage rating of each fuse, breaker and switch is at least the highest voltage of its circuit: the charging limit of the bank, or the array on its coldest morning.",
 	Basis: []rules.Basis{
-		{Source: "33 CFR 183", Clause: "183.455(d)", Says: "voltage rating not below the circuit's", Seen: rules.Published},
-		{Source: "NFPA 70 (NEC) 2017", Clause: "690.7, 706.21(C), 552.10(F)", Says: "rated for the highest voltage", Seen: rules.Published},
+		{Source: "33 CFR 183", Clause: "183.455(d)", Says: "voltage rating not below the circuit's (a marine rule, not law in a vehicle)", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "690.7", Says: "rated for the highest voltage of the array", Seen: rules.Published},
+		{Source: "NFPA 70 (NEC) 2017", Clause: "706.21(C), 552.10(F)", Says: "rated for the highest voltage, and for direct current (706 binds above 60 V, quoted as engineering basis below; 552 is for park trailers, as article 551 excludes low voltage)", Seen: rules.Published},
 	},
 	Level: rules.Danger,
 	Check: voltageRating,
