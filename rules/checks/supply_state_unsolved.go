@@ -18,7 +18,7 @@ var Unsolved = &rules.Rule{
 	Basis: []rules.Basis{{Source: "Ohm's and Kirchhoff's laws, constant-power loads", Says: "the solved network", Seen: rules.Published}},
 	Level: rules.Violation,
 	Check: func(p *rules.Pass) {
-		f := p.Solution.Failure
+		f := p.Solution().Failure
 		if overloadedStepDowns(p) || f == nil {
 			return
 		}
