@@ -105,6 +105,7 @@ func (p *Pass) Solution() *solve.Solution {
 type Faults interface {
 	HighestFault(a, b circuit.Term) (solve.Prospective, bool)
 	LowestFault(a, b circuit.Term) (solve.Prospective, bool)
+	LowestFaultFrom(source components.ID, a, b circuit.Term) (solve.Prospective, bool)
 	FaultThrough(link int, a, b circuit.Term) (solve.Prospective, bool)
 }
 

@@ -79,7 +79,7 @@ func hiddenStrings(p *rules.Pass, bat components.Part) {
 func hiddenFuse(p *rules.Pass, bat components.Part, strings, rating float64) {
 	post, _ := p.Circuit.At(bat.ID, "pos", components.Pos)
 	own := bank{Parts: []components.Part{bat}, Posts: []circuit.Term{post}}
-	d := p.Solution().FullDemand()
+	d := p.Demand()
 	amps := math.Max(math.Abs(own.gives(p, d.Drawing)[0]), math.Abs(own.gives(p, d.Charging)[0])) / strings
 	need := 1.25 * amps
 	if rating >= need*0.999 {

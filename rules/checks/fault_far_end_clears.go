@@ -62,7 +62,7 @@ func farEnd(p *rules.Pass) {
 			if !ok || p.Circuit.Terms[f.Source.Hot].Pole.Hot() && fromInverter(p, f) {
 				continue // an inverter's own electronics end such a fault
 			}
-			low, ok := p.Solution().LowestFaultFrom(f.Source.Part, end, ret)
+			low, ok := p.Faults().LowestFaultFrom(f.Source.Part, end, ret)
 			if !ok {
 				continue
 			}
@@ -110,7 +110,7 @@ func fromInverter(p *rules.Pass, f circuit.Feed) bool {
 func assumedRuns(p *rules.Pass) []string {
 	var runs []string
 	for _, r := range p.Doc.Runs() {
-		if _, ok := p.Solution().Assumed[r.ID]; ok {
+		if _, ok := p.Assumed(r.ID); ok {
 			runs = append(runs, string(r.ID))
 		}
 	}
