@@ -43,7 +43,7 @@ func CheckNext(ctx context.Context, last *Report, doc *components.Document, book
 		p.all = passes
 	}
 	report.follow(last, passes, book)
-	found := report.ask(ctx, passes, book)
+	found := report.ask(ctx, passes)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -81,23 +81,13 @@ func (r *Report) follow(last *Report, passes []*Pass, book []*Rule) {
 	}
 }
 
-// ask runs all rules over all states.
-func (r *Report) ask(ctx context.Context, passes []*Pass, book []*Rule) [][]Finding {
-	shares := (len(book) + share - 1) / share
-	found := make([][]Finding, len(passes)*shares)
-	solve.InParallelEach(len(found), func() func(int) {
-		doc := r.Doc.Watched(&components.Reads{})
-		return func(i int) {
-			from := i % shares * share
-			found[i] = passes[i/shares].watched(doc).run(ctx, book, from, min(from+share, len(book)))
-		}
-	})
+// ask runs all rules over all states, each state in a goroutine of its own: what was
+// worked out for one of its rules may hold parts and runs whose reads count there.
+func (r *Report) ask(ctx context.Context, passes []*Pass) [][]Finding {
+	found := make([][]Finding, len(passes))
+	solve.InParallel(len(passes), func(i int) { found[i] = passes[i].watched().run(ctx, r.book) })
 	return found
 }
-
-// share is how many rules run in one go over a state: few enough that no processor
-// waits long for the last.
-const share = 16
 
 // merge tells a finding that several states share once, as its worst state tells
 // it, with the names of all of them.

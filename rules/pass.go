@@ -66,20 +66,20 @@ func (p *Pass) follow(before asked, changed components.FieldSet) {
 	}
 }
 
-// watched is the pass as one goroutine runs rules over it, with what they read noted.
-func (p *Pass) watched(doc *components.Document) *Pass {
+// watched is the pass with what rules read of it noted. What is kept for them is kept
+// apart, since the pass itself is what rules see of another state.
+func (p *Pass) watched() *Pass {
 	q := *p
-	q.Doc, q.Circuit, q.reads = doc, p.Circuit.Over(doc), doc.Reads()
+	q.reads, q.kept = &components.Reads{}, &sync.Map{}
+	q.Doc = p.Doc.Watched(q.reads)
+	q.Circuit = p.Circuit.Over(q.Doc)
 	return &q
 }
 
-// run runs the rules of the book from one up to another and gives what they find. A
-// rule that had nothing to say is not asked again before something that it read has
-// changed. Other rules may run over the same state meanwhile.
-func (p *Pass) run(ctx context.Context, book []*Rule, from, to int) []Finding {
-	p.found = nil
-	for i := from; i < to; i++ {
-		r := book[i]
+// run runs the rules of the book and gives what they find. A rule that had nothing to
+// say is not asked again before something that it read has changed.
+func (p *Pass) run(ctx context.Context, book []*Rule) []Finding {
+	for i, r := range book {
 		if ctx.Err() != nil {
 			return nil
 		}

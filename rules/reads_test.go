@@ -62,6 +62,9 @@ func TestRuleIsAskedAgain(t *testing.T) {
 		{"what another worked out", func(p *Pass) {
 			Once(p, "key", func() float64 { return fuse(p).Figure("rating_a").Value })
 		}, asks{"rating": true}},
+		{"a part that another found", func(p *Pass) {
+			Once(p, "part", func() components.Part { return fuse(p) }).Word("family")
+		}, asks{"family": true}},
 		{"what lasts", func(p *Pass) {
 			circuit.Lasting(p.Circuit, "lasts", func() int { return len(p.Feeds()) })
 		}, asks{"rating": true}},

@@ -30,12 +30,6 @@ func StatesAndFaults(laid *circuit.Layout, states []components.State) ([]*Soluti
 // InParallel does n things on as many processors as there are. What fails fails
 // here, as it would alone.
 func InParallel(n int, do func(int)) {
-	InParallelEach(n, func() func(int) { return do })
-}
-
-// InParallelEach does the same where every processor wants something of its own: each
-// is given what to do with.
-func InParallelEach(n int, worker func() func(int)) {
 	var wait sync.WaitGroup
 	var broke any
 	var once sync.Once
@@ -51,7 +45,6 @@ func InParallelEach(n int, worker func() func(int)) {
 					once.Do(func() { broke = r })
 				}
 			}()
-			do := worker()
 			for i := range next {
 				do(i)
 			}
