@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/rules"
 )
 
 // inTwo draws the battery of a rig as two in series, each with half of its voltage: BAT1
@@ -116,4 +118,23 @@ func TestStringEdges(t *testing.T) {
 	edges(t, oneBlock, "conductor.load-within-ampacity", []edge{
 		{name: "the joint carries the load", edits: in24(word("W99", "size", "8 AWG")), at: "W99", says: "W99 (8 AWG) carries up to", from: "Table 5: 8 AWG 80 A"},
 	})
+}
+
+// After an edit of either block, or of the joint, a check out of the one before finds what
+// one from the beginning finds.
+func TestCheckNextOfAString(t *testing.T) {
+	doc, err := load(t, oneBlock).Apply(inTwo(25.6, num("INV1", "dc_v", 25.6))...)
+	require.NoError(t, err)
+	report := check(t, doc)
+	for _, edit := range []components.Edit{
+		num("BAT9", "nominal_v", 6.4), num("BAT9", "nominal_v", 12.8), num("BAT9", "capacity_ah", 100), num("BAT9", "charge_a", 10), num("BAT9", "coldest_c", -10),
+		components.Set{On: "BAT9", Key: "cold_cutoff", Value: components.Yes(false)}, num("BAT9", "series_max", 1), word("BAT9", "chemistry", "agm"), word("BAT9", "chemistry", "lfp"),
+		word("W99", "size", "6 AWG"), word("W99", "size", "2/0 AWG"), unknown("W99", "size"), num("F1", "volts_dc", 20), num("F1", "rating_a", 400), word("W9", "size", "10 AWG"),
+	} {
+		doc, err = doc.Apply(edit)
+		require.NoError(t, err)
+		report, err = rules.CheckNext(context.Background(), report, doc, All)
+		require.NoError(t, err)
+		assert.Equal(t, told(check(t, doc)), told(report), "after %v", edit)
+	}
 }

@@ -13,7 +13,7 @@ import (
 var ProfileMatch = &rules.Rule{
 	ID:    "charger.profile-match",
 	Title: "A charger's set points do not suit the bank",
-	Must:  "The absorption voltage of every charge source stays within the chemistry: lithium 14.6 V, absorbed glass mat 14.8 V, gel 14.4 V, vented 15.5 V for each 12 V. Lithium is not equalized and its set point does not follow temperature. The sources of one bank agree within 0.2 V for each 12 V.",
+	Must:  "The absorption voltage of every charge source stays within the chemistry, and above the nominal voltage of the bank: lithium 14.6 V at most, absorbed glass mat 14.8 V, gel 14.4 V, vented 15.5 V for each 12 V. Lithium is not equalized and its set point does not follow temperature. The sources of one bank agree within 0.2 V for each 12 V.",
 	Basis: []rules.Basis{
 		{Source: "data sheets of lithium iron phosphate blocks", Says: "14.6 V at most, no equalizing", Seen: rules.Published},
 		{Source: "data sheets of lead-acid blocks", Says: "highest charging voltages", Seen: rules.Memory},
@@ -43,7 +43,7 @@ func profileMatch(p *rules.Pass, all bank) {
 			key = "volts"
 		}
 		absorb := src.Figure(key)
-		badProfile(p, b, src, chem, key, absorb, most, right)
+		badProfile(p, b, src, chem, key, absorb, volts, right)
 		if !absorb.Known() {
 			if src.Status == components.Existing && lithium(q) && src.Kind != &components.Alternator {
 				p.Unchecked(string(src.ID), fmt.Sprintf("absorb_v of %s is not told: it stays from before and charges lithium now. Read its setting, or its voltage at the end of a charge (%s V at most)", src.ID, numText(most)), string(q.ID))
@@ -68,9 +68,15 @@ func profileMatch(p *rules.Pass, all bank) {
 }
 
 // badProfile tells what is wrong with one source's set points, all in one finding.
-func badProfile(p *rules.Pass, b bank, src components.Part, chem tables.Chemistry, key string, absorb components.Figure, most float64, right components.Value) {
+func badProfile(p *rules.Pass, b bank, src components.Part, chem tables.Chemistry, key string, absorb components.Figure, volts stringVolts, right components.Value) {
 	var wrong, working []string
 	var edits []components.Edit
+	most := volts.Max
+	if absorb.Known() && absorb.Value < volts.Nominal*0.9999 && src.Kind != &components.Alternator { // battery.voltage-class looks at that one
+		wrong = append(wrong, fmt.Sprintf("it ends its charge at %s V, below the nominal %s V of %s, and never fills it", numText(absorb.Value), numText(volts.Nominal), b.name()))
+		working = append(working, fmt.Sprintf("%s V < %s V", numText(absorb.Value), numText(volts.Nominal)))
+		edits = append(edits, set(src.ID, key, right))
+	}
 	if absorb.Known() && absorb.Value > most*1.0001 {
 		wrong = append(wrong, fmt.Sprintf("it charges to %s V, and %s stands %s V", numText(absorb.Value), b.name(), numText(most)))
 		working = append(working, fmt.Sprintf("%s V > %s V, the most of %s", numText(absorb.Value), numText(most), chem.Name))

@@ -28,6 +28,8 @@ func TestChargeEdges(t *testing.T) {
 	edges(t, oneBlock, "charger.profile-match", []edge{
 		{name: "lithium at its most", edits: []components.Edit{num("INV1", "absorb_v", 14.6)}, at: "INV1", from: "data sheets: 14.6 V"},
 		{name: "lithium above it", edits: []components.Edit{num("INV1", "absorb_v", 14.7)}, at: "INV1", says: "charges to 14.7 V, and BAT1 stands 14.6 V", from: "data sheets: 14.6 V"},
+		{name: "at the nominal voltage", edits: []components.Edit{num("INV1", "absorb_v", 12.8)}, at: "INV1", from: "12.8 V is not below it"},
+		{name: "a 12 V profile on 24 V", edits: []components.Edit{num("BAT1", "series", 2), num("INV1", "dc_v", 25.6), num("INV1", "absorb_v", 14.4)}, at: "INV1", says: "ends its charge at 14.4 V, below the nominal 25.6 V of BAT1", from: "Ohm's law: no current flows up"},
 		{name: "lithium of 24 V", edits: []components.Edit{num("BAT1", "series", 2), num("INV1", "absorb_v", 29.2)}, at: "INV1", from: "2 × 14.6 V"},
 		{name: "lithium equalized", edits: []components.Edit{num("INV1", "equalize_v", 14.4)}, at: "INV1", says: "equalizes at 14.4 V", from: "catalogue: equalize off on lithium"},
 		{name: "lithium compensated", edits: []components.Edit{yes("INV1", "compensated")}, at: "INV1", says: "rises in the cold", from: "catalogue: compensation off on lithium"},
