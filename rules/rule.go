@@ -3,6 +3,8 @@
 package rules
 
 import (
+	"sync"
+
 	"rigline/components"
 	"rigline/rules/circuit"
 )
@@ -83,6 +85,28 @@ func (r *Rule) BasisOf(set string) []Basis {
 		}
 	}
 	return all
+}
+
+var stateless sync.Map // by rule
+
+// Stateless tells whether the rule needs no state: it looks in the first and turns away
+// from any other before it has looked at the drawing. What it finds there holds in
+// every state.
+func (r *Rule) Stateless() bool {
+	if known, ok := stateless.Load(r); ok {
+		return known.(bool)
+	}
+	turns := func(s components.State) (turns bool) {
+		defer func() { turns = recover() == nil }() // it looks at a drawing that is not there
+		r.Check(&Pass{State: s, number: 1, rule: r})
+		return
+	}
+	yes := true
+	for _, shore := range append([]string{"", "50a-120/240", "30a-120"}, components.Adapters...) {
+		yes = yes && turns(components.State{Shore: shore, Generator: true, Engine: true, Sun: 1, SoC: 1})
+	}
+	stateless.Store(r, yes)
+	return yes
 }
 
 // Fix is one way out of a finding: an order, and the edits that carry it out.

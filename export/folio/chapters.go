@@ -57,7 +57,7 @@ func finding(f report.Finding) Entry {
 		e.Lines = append(e.Lines, Line{Says: w, Figure: true})
 	}
 	say("rests on", f.RestsOn...)
-	say("states", strings.Join(f.States, ", "))
+	say("states", strings.Join(f.InStates(), ", "))
 	var basis []string
 	for _, b := range f.Basis {
 		from := strings.TrimSpace(b.Source + " " + b.Clause)

@@ -10,8 +10,11 @@ import (
 	"rigline/components"
 	"rigline/export/checklist"
 	"rigline/export/lists"
+	"rigline/export/report"
 	"rigline/export/solved"
 	"rigline/projects"
+	"rigline/rules"
+	rulebook "rigline/rules/checks"
 )
 
 func checked(t *testing.T, edits ...components.Edit) (rows map[string][][]string, last string) {
@@ -79,4 +82,20 @@ func TestStatesWithTheSameCurrentsShareAColumn(t *testing.T) {
 	c := narrowed("x", "X", table)
 	assert.Equal(t, []string{"tag", "A, Shore; Shore 30 A adapter", "A, Off grid"}, c.Tables[0].Head)
 	assert.Equal(t, [][]string{{"W1", "1", "0"}, {"W2", "2", "2"}}, c.Tables[0].Rows)
+}
+
+// What holds whatever the state is not told of one state.
+func TestFindingsOfNoStateNameNone(t *testing.T) {
+	for _, s := range projects.Samples() {
+		if s.Name != "camper-van" {
+			continue
+		}
+		r, err := rules.Check(t.Context(), s.Document(), rulebook.All)
+		require.NoError(t, err)
+		for _, e := range findings(report.Of(r, "", nil)).Entries {
+			for _, l := range e.Lines {
+				assert.NotEqual(t, "states", l.About, e.Title) // a discharge rate, and a day's energy
+			}
+		}
+	}
 }

@@ -82,8 +82,13 @@ type Finding struct {
 	Line     int           `json:"line,omitempty"`
 	Column   int           `json:"column,omitempty"`
 
-	inWords []string // the states in the words of the rule set; JSON names them as the file does
+	inWords   []string // the states in the words of the rule set; JSON names them as the file does
+	stateless bool     // its rule needs no state
 }
+
+// InStates are the states that it stands in, in the words of the rule set; none where
+// the states make no difference.
+func (f Finding) InStates() []string { return f.inWords }
 
 // Question is a figure that is not told, and the checks that wait for it.
 type Question struct {
@@ -146,7 +151,9 @@ func (d *Document) say(t terms.Terms) {
 func findings(all []Finding, t terms.Terms) {
 	for i, f := range all {
 		all[i].Says, all[i].Working, all[i].RestsOn = t.Say(f.Says), t.All(f.Working), t.All(f.RestsOn)
-		all[i].inWords = t.All(f.States)
+		if !f.stateless {
+			all[i].inWords = t.All(f.States)
+		}
 		for k, x := range f.Fixes {
 			f.Fixes[k].Says = t.Say(x.Says)
 		}
@@ -167,7 +174,7 @@ func accepted(a components.Acceptance) Accepted {
 }
 
 func finding(f rules.Finding, set string, index *projects.Index) Finding {
-	g := Finding{Rule: f.Rule.ID, Severity: f.Level.String(), On: f.Addresses(), States: list(f.States), Says: f.Message,
+	g := Finding{stateless: f.Rule.Stateless(), Rule: f.Rule.ID, Severity: f.Level.String(), On: f.Addresses(), States: list(f.States), Says: f.Message,
 		Working: list(f.Working), RestsOn: list(f.RestsOn), Basis: list(f.Rule.BasisOf(set)), Fixes: []Fix{}}
 	for _, fix := range f.Fixes {
 		out := Fix{Says: fix.Title, Edits: []Edit{}}
