@@ -6,6 +6,7 @@ package folio
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 
 	"rigline/components"
@@ -168,7 +169,8 @@ var markLevels = map[rules.Level]scene.Level{rules.Danger: scene.DangerMark, rul
 func Marks(r *rules.Report) []scene.Mark {
 	var all []scene.Mark
 	for i, f := range r.Findings {
-		m := scene.Mark{Address: f.At, Level: markLevels[f.Level], Number: i + 1, Text: f.Message}
+		level := f.Level.String() // in words too: a small mark in grey does not tell it
+		m := scene.Mark{Address: f.At, Level: markLevels[f.Level], Number: i + 1, Text: strings.ToUpper(level[:1]) + level[1:] + ": " + f.Message}
 		if f.Accepted != nil {
 			m.Text = "Accepted (" + f.Accepted.Reason + "): " + f.Message
 		}

@@ -38,6 +38,9 @@ func owned(doc *components.Document) []string {
 	for _, p := range doc.Parts() {
 		put(p.Name, p.Note, p.Buy.Description, p.Buy.Supplier, p.Buy.PartNo)
 		for _, f := range p.Kind.Fields {
+			if f.Type == components.Text {
+				put(p.Spec[f.Key].Str())
+			}
 			if f.Type == components.Rows {
 				for _, row := range p.Spec[f.Key].Rows() {
 					put(row["label"].Str())

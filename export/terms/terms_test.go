@@ -67,3 +67,12 @@ func TestAMistakeInAVocabularyIsMet(t *testing.T) {
 	assert.PanicsWithValue(t, `line 2 of a vocabulary: "a" is told twice`, func() { read("a = b\na = c") })
 	assert.False(t, strings.Contains(caravan, "\t"))
 }
+
+// A space or a group that the owner named keeps its name.
+func TestOwnWordsAmongFigures(t *testing.T) {
+	k, ok := components.FindKind("ac-load")
+	require.True(t, ok)
+	doc, err := caravanDoc(t).Apply(components.AddPart{Part: components.Part{ID: "LD1", Kind: k, At: components.Point{X: 300, Y: 100}, Spec: components.Spec{"never_with": components.Str("hot or cold")}}})
+	require.NoError(t, err)
+	assert.Equal(t, `LD1 of "hot or cold" is on its line`, Of(doc).Say(`LD1 of "hot or cold" is on its hot`))
+}

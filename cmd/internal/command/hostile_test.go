@@ -70,11 +70,26 @@ func hostileRig(t *testing.T, n int) *components.Document {
 			edits = append(edits, components.Set{On: p.ID, Key: "circuits", Value: components.Table(rows...)})
 		}
 	}
+	for _, p := range doc.Parts() { // words of a person's own among the figures: spaces, groups that never run together
+		for _, f := range p.Kind.Fields {
+			if f.Type == components.Text {
+				edits = append(edits, components.Set{On: p.ID, Key: f.Key, Value: components.Str(text())})
+			}
+		}
+	}
 	for _, r := range doc.Runs() {
 		edits = append(edits, components.Set{On: r.ID, Key: "color", Value: components.Str(text())},
 			components.Reroute{ID: r.ID, From: r.From, To: r.To, Cores: r.Cores, Path: r.Path, Status: r.Status, Note: text()})
 	}
 	short := func() string { return shortened(text()) }
+	edits = append(edits, components.Accept{Acceptance: components.Acceptance{Rule: "battery.c-rate-limit", On: []string{"BAT1"}, Reason: text(), By: text()}},
+		components.Accept{Acceptance: components.Acceptance{Rule: "battery.bms-single-trip", On: []string{"BAT1"}, Reason: text(), By: text()}})
+	for i, r := range doc.Runs() { // tags of runs too
+		if i%5 == 0 {
+			again := components.Run{ID: components.ID(fmt.Sprintf("%sW%d", short(), i)), From: r.From, To: r.To, Cores: r.Cores, Spec: r.Spec.With("color", components.Str(text())), Note: text()}
+			edits = append(edits, components.RemoveRun{ID: r.ID}, components.AddRun{Run: again})
+		}
+	}
 	for _, p := range doc.Parts() {
 		tag++
 		edits = append(edits, components.RenamePart{ID: p.ID, To: components.ID(fmt.Sprintf("%s%d", short(), tag))})
@@ -83,7 +98,8 @@ func hostileRig(t *testing.T, n int) *components.Document {
 		components.SetStates{States: []components.State{{Name: text(), Shore: "50a-120/240", SoC: 0.5}, {Name: text() + "2", SoC: 0.5}}},
 		components.Record{Reading: components.Reading{Item: "B01", Value: "no", Date: text(), By: text(), Note: text()}},
 		components.Record{Reading: components.Reading{Item: text(), Value: "1", Unit: text()}},
-		components.SetNotes{Notes: []components.Note{{Form: "note", Text: text()}}})
+		components.SetNotes{Notes: []components.Note{{Form: "note", Text: text()}, {Form: "cloud", To: components.Point{X: 100, Y: 100}, Text: text()}, {Form: "arrow", To: components.Point{X: 100, Y: 100}, Text: text()}}},
+		components.SetRevisions{Revisions: []components.Revision{{Letter: text(), Date: text(), What: text(), By: text()}, {Letter: text(), Date: text(), What: text(), By: text()}}})
 	next, err := doc.Apply(edits...)
 	require.NoError(t, err)
 	return next
