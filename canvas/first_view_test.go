@@ -30,10 +30,18 @@ func rigs(t *testing.T) (all []*components.Document) {
 	return all
 }
 
+// screens are the least and a usual size of the screen; one of them where time is short.
+func screens() []fyne.Size {
+	if testing.Short() {
+		return []fyne.Size{{Width: 1280, Height: 720}}
+	}
+	return []fyne.Size{{Width: 1280, Height: 720}, {Width: 1920, Height: 1080}}
+}
+
 // A rig that is opened is seen whole, with every word and every mark that stands
 // beside it, when its findings have come too.
 func TestAFirstViewCutsNothingOff(t *testing.T) {
-	for _, size := range []fyne.Size{{Width: 1280, Height: 720}, {Width: 1920, Height: 1080}} {
+	for _, size := range screens() {
 		h := newHand(t)
 		h.win.Resize(size)
 		h.setSplits(size)
@@ -49,6 +57,33 @@ func TestAFirstViewCutsNothingOff(t *testing.T) {
 				x0, y0 := v.ToWindow(b.Min)
 				x1, y1 := v.ToWindow(b.Max)
 				assert.True(t, x0 >= 0 && y0 >= 0 && x1 <= v.W && y1 <= v.H, "%v, %s: %s is cut off by the window", size, doc.Title, sh)
+			}
+		}
+	}
+}
+
+// The plates of a chosen state, as where neutral and ground meet, cover no word of
+// the sheet and not each other.
+func TestPlatesCoverNoWords(t *testing.T) {
+	for _, size := range screens() {
+		h := newHand(t)
+		h.win.Resize(size)
+		h.setSplits(size)
+		for _, doc := range rigs(t) {
+			h.s.Start(doc)
+			for _, state := range doc.Operating()[:min(2, len(doc.Operating()))] {
+				h.s.ChooseState(state.Name)
+				h.settle()
+				live, ok := h.s.Live()
+				require.True(t, ok)
+				p := newPainter(nil, h.s.View.At, h.s.View.Zoom, scene.OnWhite)
+				laid := h.board.plates(p, live.Tags, 11.5, 3, 2)
+				for i, at := range laid {
+					assert.Zero(t, p.words(h.s.Drawing(), at), "%v, %s, %s: %s covers words", size, doc.Title, state.Name, live.Tags[i].Text)
+					for _, o := range laid[:i] {
+						assert.False(t, at.meets(o), "%v, %s, %s: two plates meet", size, doc.Title, state.Name)
+					}
+				}
 			}
 		}
 	}

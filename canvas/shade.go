@@ -147,25 +147,11 @@ func (b *Board) tags(p *painter, scale float64) {
 		return
 	}
 	size, pad := 11.5*scale, 3*scale
-	at := map[components.ID]int{}
-	for _, t := range live.Tags {
-		id, ok := b.s.Owner(t.At)
-		if !ok {
+	for i, at := range b.plates(p, live.Tags, size, pad, 2*scale) {
+		if at == (plate{}) {
 			continue
 		}
-		box, ok := b.s.BoxOf(id)
-		if !ok {
-			continue
-		}
-		x, y := p.px(scene.Pt{X: (box.Min.X + box.Max.X) / 2, Y: box.Max.Y})
-		w := p.letters.width(t.Text, size, true) + 2*pad
-		h := size*1.2 + 2*pad
-		_, top := p.px(box.Min)
-		x, y = x-w/2, y+2*scale+float64(at[id])*(h+scale)
-		if above := top - 2*scale - h - float64(at[id])*(h+scale); p.words(b.base.drawing, x, above, w, h) < p.words(b.base.drawing, x, y, w, h) {
-			y = above
-		}
-		at[id]++
+		t := live.Tags[i]
 		ink, back := over(p.colours[scene.Paper], p.colours[scene.Paper]), over(p.colours[scene.Ground], p.colours[scene.Paper])
 		switch t.Level {
 		case rules.Danger:
@@ -173,14 +159,66 @@ func (b *Board) tags(p *painter, scale float64) {
 		case rules.Violation, rules.Advice:
 			back = over(p.colours[scene.Advice], p.colours[scene.Paper])
 		}
-		p.rect(x, y, x+w, y+h, back)
-		p.letters.draw(p.img, t.Text, x+pad, y+pad+size*0.95, size, true, false, ink)
+		p.rect(at.x0, at.y0, at.x1, at.y1, back)
+		p.letters.draw(p.img, t.Text, at.x0+pad, at.y0+pad+size*0.95, size, true, false, ink)
 	}
+}
+
+// plates are the places of tags, the zero plate for one whose part is gone.
+func (b *Board) plates(p *painter, tags []session.Tag, size, pad, gap float64) []plate {
+	laid := make([]plate, len(tags))
+	for i, t := range tags {
+		id, ok := b.s.Owner(t.At)
+		if !ok {
+			continue
+		}
+		if box, ok := b.s.BoxOf(id); ok {
+			x0, y0 := p.px(box.Min)
+			x1, y1 := p.px(box.Max)
+			laid[i] = p.spot(b.s.Drawing(), laid[:i], plate{x0, y0, x1, y1}, p.letters.width(t.Text, size, true)+2*pad, size*1.2+2*pad, gap)
+		}
+	}
+	return laid
+}
+
+// plate is an area of the picture.
+type plate struct{ x0, y0, x1, y1 float64 }
+
+func (a plate) meets(b plate) bool { return a.x0 < b.x1 && a.x1 > b.x0 && a.y0 < b.y1 && a.y1 > b.y0 }
+
+// spot is the place around a symbol, the nearer the better, where a plate covers the
+// fewest words and none of the plates that are laid.
+func (p *painter) spot(d session.Drawing, laid []plate, of plate, w, h, gap float64) plate {
+	mid := (of.x0 + of.x1) / 2
+	var best plate
+	least := math.MaxInt
+	for far := range 4 {
+		more := gap + float64(far)*(h+gap)/2
+		for _, at := range [][2]float64{
+			{mid - w/2, of.y1 + more}, {mid - w/2, of.y0 - more - h}, {of.x1 + more, (of.y0+of.y1)/2 - h/2}, {of.x0 - more - w, (of.y0+of.y1)/2 - h/2},
+			{of.x1 + gap, of.y1 + more}, {of.x0 - gap - w, of.y1 + more}, {of.x1 + gap, of.y0 - more - h}, {of.x0 - gap - w, of.y0 - more - h},
+		} {
+			q := plate{at[0], at[1], at[0] + w, at[1] + h}
+			n := p.words(d, q)
+			for _, o := range laid {
+				if q.meets(o) {
+					n += 10
+				}
+			}
+			if n == 0 {
+				return q
+			}
+			if n < least {
+				best, least = q, n
+			}
+		}
+	}
+	return best
 }
 
 // words counts the texts of the sheet that lie under a place of the picture. On a
 // sheet with very many it does not look.
-func (p *painter) words(d session.Drawing, x, y, w, h float64) int {
+func (p *painter) words(d session.Drawing, q plate) int {
 	if d.Sheet == nil || len(d.Boxes) > 20000 {
 		return 0
 	}
@@ -191,7 +229,7 @@ func (p *painter) words(d session.Drawing, x, y, w, h float64) int {
 		}
 		x0, y0 := p.px(b.Min)
 		x1, y1 := p.px(b.Max)
-		if x0 < x+w && x1 > x && y0 < y+h && y1 > y {
+		if q.meets(plate{x0, y0, x1, y1}) {
 			n++
 		}
 	}

@@ -272,9 +272,9 @@ func (f *finder) bank(bar components.Part) block {
 	if len(rows) < 2 || minus == bar.ID {
 		return nil
 	}
-	pitch := 140
-	if len(rows) > fewStrings {
-		pitch = 120
+	pitch, below := 140, barBelow
+	if len(rows) > fewStrings { // the more need more tracks for their returns
+		pitch, below = 120, barBelow+2*components.Module
 	}
 	most := 0
 	var b block
@@ -299,7 +299,7 @@ func (f *finder) bank(bar components.Part) block {
 		return onModule((len(rows)-1)*pitch/2 - (body.Min.X+body.Max.X)/2)
 	}
 	b = append(b, member{bar.ID, components.Point{X: middle(bar.ID) - 2*components.Module, Y: -(most + 1) * fuseAbove}, 0})
-	return append(b, member{minus, components.Point{X: middle(minus) + 2*components.Module, Y: barBelow}, 0})
+	return append(b, member{minus, components.Point{X: middle(minus) + 2*components.Module, Y: below}, 0})
 }
 
 // array is a row from a source to the device that it feeds alone, through its

@@ -127,7 +127,7 @@ func (d *drawing) reserve() []Box {
 		if l, ok := d.labelSpot(p, r); ok {
 			d.first[p.ID] = l
 			r.take(l.box)
-			soft = append(soft, l.box.grown(lineHalf))
+			soft = append(soft, l.box.grown(clearance+lineHalf))
 		}
 	}
 	return soft
@@ -490,8 +490,14 @@ func (d *drawing) besidePath(b block, path []Pt, over, free float64, address str
 // lead sets a block at the nearest free place around a symbol and draws a leader
 // to it.
 func (d *drawing) lead(b block, area Box, address string, dim bool) {
-	for _, lines := range []bool{false, true} {
-		if d.leadFrom(b, []Pt{area.centre()}, []Pt{area.Min, {area.Max.X, area.Min.Y}, area.Max, {area.Min.X, area.Max.Y}}, farRings, lines, address, dim) {
+	// Close to another symbol it would be taken for that one's.
+	const aloof = 2 * components.Module
+	for _, try := range []struct {
+		clear float64
+		rings int
+		lines bool
+	}{{aloof, nearRings, false}, {aloof, nearRings, true}, {clearance, farRings, false}, {clearance, farRings, true}} {
+		if d.leadFrom(b, []Pt{area.centre()}, []Pt{area.Min, {area.Max.X, area.Min.Y}, area.Max, {area.Min.X, area.Max.Y}}, try.rings, try.clear, try.lines, address, dim) {
 			return
 		}
 	}
@@ -519,7 +525,7 @@ func (d *drawing) leadToPath(blocks []block, path []Pt, address string, dim bool
 		lines bool
 	}{{nearRings, false}, {nearRings, true}, {farRings, false}, {farRings, true}} {
 		for _, b := range blocks {
-			if d.leadFrom(b, around, ends, try.rings, try.lines, address, dim) {
+			if d.leadFrom(b, around, ends, try.rings, clearance, try.lines, address, dim) {
 				return
 			}
 		}
@@ -527,9 +533,9 @@ func (d *drawing) leadToPath(blocks []block, path []Pt, address string, dim bool
 	d.leadFar(blocks[0], around[0], address, dim)
 }
 
-// leadFrom looks for a free place in widening rings, from which a leader reaches
-// one of the ends, and tells whether there was one.
-func (d *drawing) leadFrom(b block, around, ends []Pt, rings int, lines bool, address string, dim bool) bool {
+// leadFrom looks for a place in widening rings that is clear all round and from which
+// a leader reaches one of the ends, and tells whether there was one.
+func (d *drawing) leadFrom(b block, around, ends []Pt, rings int, clear float64, lines bool, address string, dim bool) bool {
 	w, h := b.size()
 	for ring := 1; ring <= rings; ring++ {
 		n := 8 + 2*ring
@@ -538,7 +544,7 @@ func (d *drawing) leadFrom(b block, around, ends []Pt, rings int, lines bool, ad
 				angle := -math.Pi/4 + 2*math.Pi*float64(k)/float64(n)
 				c := Pt{at.X + (float64(ring)*ringStep+w/2)*math.Cos(angle), at.Y + (float64(ring)*ringStep+h/2)*math.Sin(angle)}
 				s := spot{boxAt(c, w, h), Start, 0, false}
-				if !d.room.free(s.box.grown(clearance)) {
+				if !d.room.free(s.box.grown(clear)) {
 					continue
 				}
 				edge := s.box.grown(1)

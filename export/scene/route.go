@@ -16,7 +16,7 @@ const (
 	costCross   = 40
 	costBeside  = 6    // a module away from another line, along it
 	costNear    = 5    // at the edge of a symbol
-	costText    = 80   // where a part's tag and name will stand
+	costText    = 10   // where a part's tag and name will stand
 	costShared  = 12   // along a line of the same landing, on top of the step
 	costForced  = 3000 // through a symbol or another line's end, where there is no other way
 	costPlaced  = 8    // ahead of a bend point, so that the line does not wander
