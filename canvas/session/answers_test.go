@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/export/scene"
 	"rigline/projects"
 	"rigline/rules"
 	"rigline/rules/checks"
@@ -65,6 +66,8 @@ func TestAFirstSheetIsSizedByItsAnswers(t *testing.T) {
 	} {
 		doc, err := FirstSheet(a, checks.All)
 		require.NoError(t, err)
+		apart(t, doc.Title, scene.Draw(doc, scene.Options{Frame: true}))
+		seenWhole(t, doc.Title, doc)
 		report, err := rules.Check(context.Background(), doc, checks.All)
 		require.NoError(t, err)
 		for _, f := range report.Findings {

@@ -59,6 +59,7 @@ func TestTidyAgainstDot(t *testing.T) {
 		doc := docs[name]
 		tidy := tidiedRig(t, doc)
 		apart(t, name, scene.Draw(tidy, scene.Options{Frame: true}))
+		seenWhole(t, name, tidy)
 		mine, hand := drawnFigures(tidy), drawnFigures(doc)
 		fmt.Fprintf(&table, "%-16s %5d %5d ", name, len(doc.Parts()), len(doc.Runs()))
 		write(hand)
@@ -106,41 +107,6 @@ func tidiedRig(t *testing.T, doc *components.Document) *components.Document {
 	tidy, err := doc.Apply(tidyEdits(doc)...)
 	require.NoError(t, err)
 	return tidy
-}
-
-// apart holds a sheet to having no symbol on another and no text on a text or a
-// symbol.
-func apart(t *testing.T, name string, sheet *scene.Sheet) {
-	t.Helper()
-	meet := func(a, b scene.Box) bool {
-		const graze = 0.5
-		return a.Min.X+graze < b.Max.X && b.Min.X+graze < a.Max.X && a.Min.Y+graze < b.Max.Y && b.Min.Y+graze < a.Max.Y
-	}
-	for id, x := range sheet.Bodies {
-		for other, y := range sheet.Bodies {
-			if components.CompareIDs(id, other) < 0 && meet(x, y) {
-				t.Errorf("%s: %s lies on %s", name, id, other)
-			}
-		}
-	}
-	var texts []scene.Shape
-	for _, sh := range sheet.Shapes {
-		if sh.Form == scene.Text && sh.Layer == scene.LabelLayer {
-			texts = append(texts, sh)
-		}
-	}
-	for i, a := range texts {
-		for _, b := range texts[:i] {
-			if meet(a.Box(), b.Box()) {
-				t.Errorf("%s: %q at %s lies on %q at %s", name, a.Text, a.Address, b.Text, b.Address)
-			}
-		}
-		for id, body := range sheet.Bodies {
-			if string(id) != ownerOf(a.Address) && meet(a.Box(), body) {
-				t.Errorf("%s: %q at %s lies on %s", name, a.Text, a.Address, id)
-			}
-		}
-	}
 }
 
 // dotLays lays the same parts, at their sizes, and the same runs out with Graphviz,

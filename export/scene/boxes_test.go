@@ -3,6 +3,7 @@ package scene
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -13,7 +14,8 @@ import (
 	"rigline/projects"
 )
 
-// testDocuments are rigs made here and every drawing that comes with the program.
+// testDocuments are rigs made here, every drawing that comes with the program, and
+// the fifteen usual arrangements.
 func testDocuments(tb testing.TB) []*components.Document {
 	docs := []*components.Document{lamp(tb), bigRig(tb, 60), surveyed(tb)}
 	shelves := [][]projects.Sample{projects.Samples(), projects.BrokenSamples(), projects.Starts()}
@@ -25,6 +27,17 @@ func testDocuments(tb testing.TB) []*components.Document {
 			}
 			docs = append(docs, doc)
 		}
+	}
+	files, err := filepath.Glob("../../testdata/topologies/*.yaml")
+	if err != nil || len(files) != 15 {
+		tb.Fatal("not fifteen arrangements", len(files), err)
+	}
+	for _, f := range files {
+		doc, _, err := projects.Load(f)
+		if err != nil {
+			tb.Fatal(err)
+		}
+		docs = append(docs, doc)
 	}
 	return docs
 }
