@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"image"
 	"path/filepath"
 	"testing"
 
@@ -63,7 +64,7 @@ func TestAFirstViewCutsNothingOff(t *testing.T) {
 }
 
 // The plates of a chosen state, as where neutral and ground meet, cover no word of
-// the sheet and not each other.
+// the sheet and not each other, and none is cut off by the window.
 func TestPlatesCoverNoWords(t *testing.T) {
 	for _, size := range screens() {
 		h := newHand(t)
@@ -76,10 +77,12 @@ func TestPlatesCoverNoWords(t *testing.T) {
 				h.settle()
 				live, ok := h.s.Live()
 				require.True(t, ok)
-				p := newPainter(nil, h.s.View.At, h.s.View.Zoom, scene.OnWhite)
+				v := h.s.View
+				p := newPainter(image.NewRGBA(image.Rect(0, 0, int(v.W), int(v.H))), v.At, v.Zoom, scene.OnWhite)
 				laid := h.board.plates(p, live.Tags, 11.5, 3, 2)
 				for i, at := range laid {
 					assert.Zero(t, p.words(h.s.Drawing(), at), "%v, %s, %s: %s covers words", size, doc.Title, state.Name, live.Tags[i].Text)
+					assert.True(t, at.x0 >= 0 && at.y0 >= 0 && at.x1 <= v.W && at.y1 <= v.H, "%v, %s, %s: %s is cut off", size, doc.Title, state.Name, live.Tags[i].Text)
 					for _, o := range laid[:i] {
 						assert.False(t, at.meets(o), "%v, %s, %s: two plates meet", size, doc.Title, state.Name)
 					}

@@ -186,8 +186,8 @@ type plate struct{ x0, y0, x1, y1 float64 }
 
 func (a plate) meets(b plate) bool { return a.x0 < b.x1 && a.x1 > b.x0 && a.y0 < b.y1 && a.y1 > b.y0 }
 
-// spot is the place around a symbol, the nearer the better, where a plate covers the
-// fewest words and none of the plates that are laid.
+// spot is the place around a symbol, the nearer the better, where a plate is whole in
+// the picture and covers the fewest words and none of the plates that are laid.
 func (p *painter) spot(d session.Drawing, laid []plate, of plate, w, h, gap float64) plate {
 	mid := (of.x0 + of.x1) / 2
 	var best plate
@@ -200,6 +200,9 @@ func (p *painter) spot(d session.Drawing, laid []plate, of plate, w, h, gap floa
 		} {
 			q := plate{at[0], at[1], at[0] + w, at[1] + h}
 			n := p.words(d, q)
+			if r := p.img.Rect; q.x0 < float64(r.Min.X) || q.y0 < float64(r.Min.Y) || q.x1 > float64(r.Max.X) || q.y1 > float64(r.Max.Y) {
+				n += 5
+			}
 			for _, o := range laid {
 				if q.meets(o) {
 					n += 10

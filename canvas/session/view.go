@@ -189,5 +189,6 @@ func (s *Session) GoTo(address string) {
 		return
 	}
 	v.centre(box)
+	v.onto(s.Sheet().Paper)
 	s.changed(ViewChanged)
 }
