@@ -63,8 +63,9 @@ func (e *Editor) ask(title, text string, ways ...way) {
 	words.Wrapping = fyne.TextWrapWord
 	d := dialog.NewCustomWithoutButtons(title, words, e.win)
 	var buttons []fyne.CanvasObject
+	var first *keyButton // the one that the return key presses: the safe way on, or else the way back
 	for _, w := range ways {
-		b := widget.NewButton(w.name, func() {
+		b := newKeyButton(w.name, func() {
 			d.Hide()
 			if w.do != nil {
 				w.do()
@@ -72,10 +73,38 @@ func (e *Editor) ask(title, text string, ways ...way) {
 		})
 		b.Importance = w.importance
 		buttons = append(buttons, b)
+		if first == nil || w.importance == widget.HighImportance {
+			first = b
+		}
 	}
 	d.SetButtons(buttons)
 	d.Resize(fyne.NewSize(520, 160))
 	e.show(d)
+	e.win.Canvas().Focus(first)
+	top := e.win.Canvas().Overlays().Top()
+	e.focusSoon(first, func() bool { return top != nil && e.win.Canvas().Overlays().Top() == top })
+}
+
+// keyButton is a button that the return key presses as well as the space bar.
+type keyButton struct{ widget.Button }
+
+func newKeyButton(name string, do func()) *keyButton {
+	b := &keyButton{}
+	b.Text, b.OnTapped = name, do
+	b.ExtendBaseWidget(b)
+	return b
+}
+
+// TypedKey presses the button.
+func (b *keyButton) TypedKey(ev *fyne.KeyEvent) {
+	switch ev.Name {
+	case fyne.KeyReturn, fyne.KeyEnter:
+		b.Tapped(nil)
+	case fyne.KeyEscape:
+		toWindow(b, ev)
+	default:
+		b.Button.TypedKey(ev)
+	}
 }
 
 // askQuestion shows the choice that a gesture left open.
@@ -95,7 +124,7 @@ func (e *Editor) askQuestion() {
 	}
 	var first fyne.Focusable
 	for i, c := range q.Choices {
-		b := widget.NewButton(c.Label, func() {
+		b := newKeyButton(c.Label, func() {
 			answered = true
 			d.Hide()
 			e.s.Answer(i)

@@ -153,6 +153,31 @@ func TestLeavingUnsavedWorkAsksFirst(t *testing.T) {
 	assert.False(t, h.s.Dirty())
 }
 
+// A question is answered from the keyboard: the return key takes the safe way on,
+// or the way back where there is none.
+func TestAQuestionIsAnsweredByTheReturnKey(t *testing.T) {
+	h := newHand(t)
+	said := ""
+	saying := func(name string, importance widget.Importance) way {
+		return way{name, importance, func() { said = name }}
+	}
+	press := func() {
+		f := h.win.Canvas().Focused()
+		require.NotNil(t, f)
+		f.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+		assert.Nil(t, h.win.Canvas().Overlays().Top())
+	}
+	h.ask("Save first?", "", saying("Cancel", widget.MediumImportance), saying("Leave", widget.DangerImportance), saying("Save", widget.HighImportance))
+	press()
+	assert.Equal(t, "Save", said)
+	h.ask("Write over it?", "", saying("Cancel", widget.MediumImportance), saying("Write over it", widget.DangerImportance))
+	press()
+	assert.Equal(t, "Cancel", said)
+	h.ask("Save first?", "", saying("Cancel", widget.MediumImportance))
+	h.win.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	assert.Nil(t, h.win.Canvas().Overlays().Top(), "and the escape key leaves it")
+}
+
 func TestAFaultyFileListsItsFaults(t *testing.T) {
 	h := newHand(t)
 	path := filepath.Join(t.TempDir(), "broken.yaml")

@@ -206,6 +206,10 @@ func (h *hand) press(name string) {
 			test.Tap(b)
 			return
 		}
+		if b, ok := o.(*keyButton); ok && b.Text == name && b.Visible() {
+			test.Tap(b)
+			return
+		}
 		if b, ok := o.(*tipButton); ok && b.Text == name && b.Visible() {
 			test.Tap(b)
 			return

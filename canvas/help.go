@@ -66,6 +66,7 @@ func (e *Editor) keyList() [][2]string {
 		[2]string{"Escape on the sheet", "Drop what is under way, then the tool, then the selection"},
 		[2]string{"Tab", "Go to the next field, button or the sheet; with shift, to the one before"},
 		[2]string{"Space on a button or list", "Press the button, open the list; the letter keys choose from it"},
+		[2]string{"Return on a question", "Take the answer that is marked; escape leaves it"},
 		[2]string{"Escape in a field", "Put the text back as it was"},
 		[2]string{"Return in a field", "Take what was typed; leaving the field does too"},
 		[2]string{"Return in the search box", "Take the first part that was found in the hand"},
