@@ -75,6 +75,10 @@ func TestEdgesOfACFigures(t *testing.T) {
 		{"clean", ApplianceLimit, "14 A on 25 A, off grid alone", offGridOnly, []string{"violation CB2"}, "551.43(A): 21 A; shore has more circuits"},
 		{"clean", ApplianceLimit, "plate unread behind 20 A", []components.Edit{set("LD1", "max_breaker_a", components.Unknown), withRows("PNL1", circuitRow("", 20)), set("W5", "size", wordOf("12 AWG"))}, []string{"unchecked LD1"}, "the plate may say less"},
 		{"clean", ApplianceLimit, "plate unread behind 15 A", []components.Edit{set("LD1", "max_breaker_a", components.Unknown)}, none, "no plate asks for less than the smallest breaker"},
+		{"clean", AboveContinuous, "12 A for hours on 15 A", []components.Edit{set("LD1", "va", amount(1440)), set("LD1", "continuous", components.Yes(true))}, none, "210.20(A): 1.25 × 12 A = 15 A, at 120 V"},
+		{"clean", AboveContinuous, "just more for hours on 15 A", []components.Edit{set("LD1", "va", amount(1443)), set("LD1", "continuous", components.Yes(true))}, []string{"violation PNL1.c1"}, "210.20(A): 1.25 × 12.03 A"},
+		{"clean", AboveContinuous, "15 A not for hours on 15 A", []components.Edit{set("LD1", "va", amount(1800))}, none, "210.20(A): at 120 V"},
+		{"clean", AboveContinuous, "just more on 15 A", []components.Edit{set("LD1", "va", amount(1803))}, []string{"violation PNL1.c1"}, "210.20(A)"},
 		{"clean", InputBreaker, "input rating unread", []components.Edit{set("INV1", "input_a", components.Unknown)}, []string{"unchecked INV1"}, "unread label"},
 		{"clean", SourceLabels, "sign unread", []components.Edit{set("PNL1", "sources_sign", components.Unknown)}, []string{"unchecked PNL1"}, "a look tells"},
 

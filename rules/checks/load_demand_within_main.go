@@ -37,7 +37,7 @@ func demandWithinMain(p *rules.Pass) {
 		if !ok || amps <= d.RatingA.Value || !isMain(p, d) {
 			continue // with a margin at most: overcurrent.rating-above-continuous
 		}
-		demandBehind(p, d, i, l, amps)
+		demandBehind(p, d, i, l, atNominal(p, i, amps))
 	}
 }
 

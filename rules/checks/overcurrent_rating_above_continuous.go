@@ -14,7 +14,7 @@ import (
 var AboveContinuous = &rules.Rule{
 	ID:    "overcurrent.rating-above-continuous",
 	Title: "A fuse or breaker is too small for its continuous load",
-	Must:  "A device carries what is not continuous plus 125 % of what runs for three hours or more; on the DC side 125 % of the inverter's current at its lowest input voltage. On 230 V by IEC 60364 it carries all that runs.",
+	Must:  "A device carries what is not continuous plus 125 % of what runs for three hours or more, at the nominal voltage; on the DC side 125 % of the inverter's current at its lowest input voltage. On 230 V by IEC 60364 it carries all that runs.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.20(A), 215.3", Says: "125 % of the continuous load", Seen: rules.Published, Set: components.USVehicle},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.19(A), 215.2(A)", Says: "the conductor too, by its figure before corrections (overcurrent.continuous-load): up to 50 A that follows from the breaker's size and conductor.ampacity-covers-overcurrent", Seen: rules.Published, Set: components.USVehicle},
@@ -80,6 +80,8 @@ func acContinuous(p *rules.Pass) {
 			p.Unchecked(d.Address(), fmt.Sprintf("the rating of %s is not known: read it off the breaker", d))
 			continue
 		}
+		solved := amps
+		amps = atNominal(p, i, amps)
 		continuous := math.Min(amps, continuousAmps(p, i))
 		need := amps
 		if !european(p.Doc) {
@@ -88,7 +90,7 @@ func acContinuous(p *rules.Pass) {
 		if need <= d.RatingA.Value*1.001 {
 			continue
 		}
-		if isMain(p, d) && amps > d.RatingA.Value {
+		if isMain(p, d) && solved > d.RatingA.Value {
 			continue // load.demand-within-main speaks
 		}
 		f := rules.Finding{
@@ -147,6 +149,21 @@ func continuousAmps(p *rules.Pass, link int) float64 {
 		total += chargerOrLoadAmps(p, q)
 	}
 	return total
+}
+
+// atNominal is the current of a link as loads are counted, at the nominal voltage (NEC
+// 220.5): what a low voltage at their end adds to it is no fault of their number. It is
+// found where all that hangs on the link hangs on it alone.
+func atNominal(p *rules.Pass, link int, amps float64) float64 {
+	const lowest = 0.9 // of the nominal voltage: less is not the wiring's doing, but a load that is not alone there
+	nominal := 0.0
+	for _, q := range eatersBehind(p, link, func(components.Part) bool { return true }) {
+		nominal += chargerOrLoadAmps(p, q)
+	}
+	if nominal < lowest*amps {
+		return amps
+	}
+	return math.Min(amps, nominal)
 }
 
 func chargerOrLoadAmps(p *rules.Pass, q components.Part) float64 {
