@@ -158,7 +158,11 @@ func atNominal(p *rules.Pass, link int, amps float64) float64 {
 	const lowest = 0.9 // of the nominal voltage: less is not the wiring's doing, but a load that is not alone there
 	nominal := 0.0
 	for _, q := range eatersBehind(p, link, func(components.Part) bool { return true }) {
-		nominal += chargerOrLoadAmps(p, q)
+		amps := chargerOrLoadAmps(p, q)
+		if amps > 0 && q.Kind == &components.ACLoad {
+			amps = ratedAmps(p, q) // one that behaves as a resistance takes less on a low supply
+		}
+		nominal += amps
 	}
 	if nominal < lowest*amps {
 		return amps
