@@ -350,7 +350,7 @@ func (l *findings) unfold(body *fyne.Container, c *card) {
 	para("What has to hold", f.Rule.Must)
 	para("Arithmetic", f.Working...)
 	para("Rests on defaults", f.RestsOn...)
-	if len(f.States) > 0 && !f.Rule.Stateless() {
+	if len(f.States) > 0 && !f.Rule.Stateless {
 		para("In the states", strings.Join(f.States, ", "))
 	}
 	if len(f.Also) > 0 {

@@ -83,7 +83,7 @@ func (p *Pass) run(ctx context.Context, book []*Rule) []Finding {
 		if ctx.Err() != nil {
 			return nil
 		}
-		if r.Set != "" && r.Set != p.Doc.Basis || p.quiet[i].quiet {
+		if r.Set != "" && r.Set != p.Doc.Basis || r.Stateless && !p.First() || p.quiet[i].quiet {
 			continue
 		}
 		before := len(p.found)
@@ -141,7 +141,8 @@ func (p *Pass) All() []*Pass {
 // Day is the plan of a day off grid, read off every state's circuit.
 func (p *Pass) Day() *energy.Plan { return p.All()[0].day() }
 
-// First tells whether this is the first state, for a rule that needs no state.
+// First tells whether this is the first state, for the part of a rule that needs no
+// state.
 func (p *Pass) First() bool { return p.number == 0 }
 
 // Feeds tells, by link of the circuit, what stands ahead of it from each source.

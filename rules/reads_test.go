@@ -2,6 +2,7 @@ package rules
 
 import (
 	"context"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -101,6 +102,19 @@ func TestRuleIsAskedAgain(t *testing.T) {
 			require.NoError(t, err, name)
 			assert.Zero(t, asked, "%s: asked again after nothing", of.what)
 		}
+	}
+}
+
+// A rule that asks nothing of a state is asked once.
+func TestStatelessRuleIsAskedOnce(t *testing.T) {
+	doc := lead(t)
+	doc.States = append(doc.States, components.State{Name: "Empty", SoC: 0.1})
+	for stateless, want := range map[bool]int{true: 1, false: 2} {
+		var asked atomic.Int32
+		rule := &Rule{ID: "test.states", Level: Advice, Stateless: stateless, Check: func(*Pass) { asked.Add(1) }}
+		_, err := Check(context.Background(), doc, []*Rule{rule})
+		require.NoError(t, err)
+		assert.EqualValues(t, want, asked.Load())
 	}
 }
 

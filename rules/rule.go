@@ -3,8 +3,6 @@
 package rules
 
 import (
-	"sync"
-
 	"rigline/components"
 	"rigline/rules/circuit"
 )
@@ -65,10 +63,13 @@ type Rule struct {
 	// else they speak of: a conductor that three devices are too large for is one
 	// mistake.
 	OnePerPlace bool
+	// Stateless tells that the rule asks nothing of a state: it is asked in the first
+	// alone, and what it finds there holds in every one.
+	Stateless bool
 	// Explains are the rules whose findings at a shared address follow from this
 	// one's: they stand behind it until it is put right.
 	Explains []string
-	// Check looks at one operating state. It is called for every state, and a
+	// Check looks at one operating state. It is called for every state, of a rule that needs them, and a
 	// finding that several states share is told once, with their names. After an edit a
 	// rule that had nothing to say of a state is not asked again before something that
 	// it read there has changed, so that it must find all that it goes by in its pass.
@@ -85,28 +86,6 @@ func (r *Rule) BasisOf(set string) []Basis {
 		}
 	}
 	return all
-}
-
-var stateless sync.Map // by rule
-
-// Stateless tells whether the rule needs no state: it looks in the first and turns away
-// from any other before it has looked at the drawing. What it finds there holds in
-// every state.
-func (r *Rule) Stateless() bool {
-	if known, ok := stateless.Load(r); ok {
-		return known.(bool)
-	}
-	turns := func(s components.State) (turns bool) {
-		defer func() { turns = recover() == nil }() // it looks at a drawing that is not there
-		r.Check(&Pass{State: s, number: 1, rule: r})
-		return
-	}
-	yes := true
-	for _, shore := range append([]string{"", "50a-120/240", "30a-120"}, components.Adapters...) {
-		yes = yes && turns(components.State{Shore: shore, Generator: true, Engine: true, Sun: 1, SoC: 1})
-	}
-	stateless.Store(r, yes)
-	return yes
 }
 
 // Fix is one way out of a finding: an order, and the edits that carry it out.

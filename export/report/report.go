@@ -174,7 +174,7 @@ func accepted(a components.Acceptance) Accepted {
 }
 
 func finding(f rules.Finding, set string, index *projects.Index) Finding {
-	g := Finding{stateless: f.Rule.Stateless(), Rule: f.Rule.ID, Severity: f.Level.String(), On: f.Addresses(), States: list(f.States), Says: f.Message,
+	g := Finding{stateless: f.Rule.Stateless, Rule: f.Rule.ID, Severity: f.Level.String(), On: f.Addresses(), States: list(f.States), Says: f.Message,
 		Working: list(f.Working), RestsOn: list(f.RestsOn), Basis: list(f.Rule.BasisOf(set)), Fixes: []Fix{}}
 	for _, fix := range f.Fixes {
 		out := Fix{Says: fix.Title, Edits: []Edit{}}

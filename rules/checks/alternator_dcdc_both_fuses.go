@@ -19,14 +19,11 @@ var BothFuses = &rules.Rule{
 		{Source: "33 CFR 183", Clause: "183.455", Says: "each ungrounded conductor at its source (boats; not law in a vehicle)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.9(A), 706.20(A)(5), 706.23(C)", Says: "protected at the source of the higher current; input at the lowest voltage (706 binds above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: bothFuses,
 }
 
 func bothFuses(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Kind != &components.DCCharger || q.Gone() {
 			continue

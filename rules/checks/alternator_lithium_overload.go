@@ -17,7 +17,7 @@ var LithiumOverload = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "an alternator at idle gives half its rating and cools badly; lithium takes all there is until it is full", Seen: rules.Practice},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: lithiumOverload,
 }
 
@@ -26,9 +26,6 @@ var LithiumOverload = &rules.Rule{
 const drivingV = 13.5
 
 func lithiumOverload(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, alt := range p.Doc.Parts() {
 		if alt.Kind != &components.Alternator || alt.Gone() {
 			continue

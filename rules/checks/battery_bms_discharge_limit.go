@@ -18,7 +18,7 @@ var DischargeLimit = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "706.20(A)(3)", Says: "the demand: rated power at the lowest input voltage (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 		{Source: "a tenth for uneven sharing of parallel blocks", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, dischargeLimit) },
 }
 

@@ -17,7 +17,7 @@ var SingleTrip = &rules.Rule{
 		{Source: "ABYC E-13", Says: "a warning before a bank shuts itself off (a marine standard, not law in a vehicle)", Seen: rules.Published},
 		{Source: "one string in reserve", Seen: rules.Practice},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, singleTrip) },
 }
 

@@ -18,7 +18,7 @@ var CRate = &rules.Rule{
 		{Source: "data sheets of lithium iron phosphate blocks", Says: "1.0 of the capacity an hour at most, 0.5 recommended", Seen: rules.Published},
 		{Source: "data sheets of lead-acid blocks", Says: "highest and usual rates", Seen: rules.Memory},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, cRate) },
 }
 

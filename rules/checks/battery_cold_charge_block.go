@@ -19,7 +19,7 @@ var ColdCharge = &rules.Rule{
 		{Source: "data sheets of lithium iron phosphate blocks", Says: "charging 0 to 45 °C; below 0 °C the cells are plated with metal and later short inside", Seen: rules.Published},
 		{Source: "data sheet of one maker", Says: "0.2 of the capacity between 0 and 15 °C", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, coldCharge) },
 }
 

@@ -19,14 +19,11 @@ var GassingSpace = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(D)", Says: "the battery's compartment vapor-tight to the interior, with openings to the outside (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 		{Source: "common practice, no source", Says: "vented cells in a box of their own that breathes to the outside; sealed and lithium ones need no such box", Seen: rules.Practice},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: gassingSpace,
 }
 
 func gassingSpace(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, bat := range p.Doc.Parts() {
 		if bat.Kind != &components.Battery || bat.Gone() || bat.Word("chemistry") != "flooded" || bat.Word("role") == "starting" {
 			continue // a starting battery stands in the engine's own air

@@ -17,7 +17,7 @@ var ParallelBalance = &rules.Rule{
 		{Source: "Kirchhoff's laws", Says: "each string's current by the resistance of its own way", Seen: rules.Published},
 		{Source: "1.1 for lithium, 1.2 for lead-acid", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, parallelBalance) },
 }
 

@@ -20,7 +20,7 @@ var StringFuse = &rules.Rule{
 		{Source: "two lithium strings, or three of any chemistry", Seen: rules.Practice},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "706.21(B)", Says: "125 % of the continuous current (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: stringFuse,
 }
 

@@ -18,7 +18,7 @@ var Uniformity = &rules.Rule{
 		{Source: "capacities within 5 %", Seen: rules.Practice},
 		{Source: "nothing takes from, or charges, a part of a string alone", Seen: rules.Practice},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, uniform) },
 }
 

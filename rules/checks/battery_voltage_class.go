@@ -19,7 +19,7 @@ var VoltageClass = &rules.Rule{
 		{Source: "data sheets of lithium iron phosphate blocks", Says: "10.0 to 14.6 V for each 12 V class", Seen: rules.Published},
 		{Source: "data sheets of lead-acid blocks", Says: "10.5 to 14.8 V for each 12 V, vented 15.5 V while equalizing", Seen: rules.Memory},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: voltageClass,
 }
 
@@ -30,9 +30,6 @@ type bus struct {
 }
 
 func voltageClass(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() {
 			continue

@@ -17,11 +17,8 @@ var ChassisBond = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.56(A)-(F)", Says: "8 AWG copper or larger to an accessible chassis terminal", Seen: rules.Published},
 		{Source: "IEC 60364-7-721:2017", Clause: "721.544", Says: "in a 230 V caravan: 4 mm² copper or larger", Seen: rules.Memory},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) {
-		if !p.First() {
-			return
-		}
 		type panel struct {
 			part components.Part
 			net  circuit.Term

@@ -20,14 +20,11 @@ var ChassisBondSize = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(C)", Says: "8 AWG copper at least, and not smaller than the unbonded battery lead (written for park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 		{Source: "ICEA P-32-382", Says: "what a copper conductor bears, and for how long", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: chassisBondSize,
 }
 
 func chassisBondSize(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	eachHouseNegative(p, func(bat components.Part, nets []circuit.Term, net circuit.Term) {
 		lead, size := largestPositive(p, nets, net)
 		for _, at := range negativeBonds(p, nets, net) {

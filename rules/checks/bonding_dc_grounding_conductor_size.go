@@ -20,14 +20,11 @@ var DCGroundingSize = &rules.Rule{
 		{Source: "ABYC E-11", Says: "16 AWG at least (a marine standard, not law in a vehicle)", Seen: rules.Memory},
 		{Source: "ICEA P-32-382", Says: "what a copper conductor bears, and for how long", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: dcGroundingSize,
 }
 
 func dcGroundingSize(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		switch q.Kind {
 		case &components.InverterCharger, &components.Inverter, &components.Charger:

@@ -19,15 +19,12 @@ var EquipmentGround = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "250.122(A), 250.122(B), Table 250.122", Says: "size by the device, in proportion where the lines were enlarged", Seen: rules.Published},
 	},
-	Level: rules.Violation, OnePerPlace: true,
+	Level: rules.Violation, OnePerPlace: true, Stateless: true,
 	Set:   components.USVehicle,
 	Check: equipmentGround,
 }
 
 func equipmentGround(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	worst := loosestByRun(p)
 	for _, r := range p.Doc.Runs() {
 		on, fed := worst[r.ID]

@@ -20,14 +20,11 @@ var GroundWithCircuit = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "250.134, 551.54(A)", Says: "the same, for fixed equipment and in a vehicle", Seen: rules.Memory},
 		{Source: "IEC 60364-5-54", Clause: "543.6", Says: "protective conductors in the wiring system of the lines, or right beside it", Seen: rules.Memory},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: groundWithCircuit,
 }
 
 func groundWithCircuit(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, r := range p.Doc.Runs() {
 		if r.Gone() || !hotAlone(p, r) {
 			continue

@@ -19,14 +19,11 @@ var SingleChassisBond = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(C)", Says: "one chassis-grounding terminal of the battery (written for park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 		{Source: "single-point grounding", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: singleChassisBond,
 }
 
 func singleChassisBond(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	eachHouseNegative(p, func(bat components.Part, nets []circuit.Term, net circuit.Term) {
 		bonds := negativeBonds(p, nets, net)
 		if len(bonds) == 1 {

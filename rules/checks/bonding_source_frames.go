@@ -20,14 +20,11 @@ var SourceFrames = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "250.34(A)", Says: "the frame of a carried set that feeds through its own receptacles need not be grounded: one whose cord plugs into an inlet is left out", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.20(C)", Says: "park trailers may let the case ground share the negative; a vehicle may not (bonding.converter-enclosure-bond)", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: sourceFrames,
 }
 
 func sourceFrames(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() {
 			continue

@@ -18,16 +18,13 @@ var FourPerStud = &rules.Rule{
 		{Source: "ABYC E-11", Says: "four terminals on a stud (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "no washer under the lowest lug", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: fourPerStud,
 }
 
 const lugsPerStud = 4
 
 func fourPerStud(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	lugs := map[circuit.Term]int{}
 	for _, l := range p.Circuit.Links {
 		if l.Run == "" {

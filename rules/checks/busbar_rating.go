@@ -22,14 +22,11 @@ var BusbarRating = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.8(A)(1)", Says: "125 % of the short-circuit current, for bright sun", Seen: rules.Published},
 		{Source: "a bar without one: copper at 1000 A a square inch", Seen: rules.Practice},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: busbarRating,
 }
 
 func busbarRating(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		switch {
 		case q.Gone():

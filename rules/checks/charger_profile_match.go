@@ -19,7 +19,7 @@ var ProfileMatch = &rules.Rule{
 		{Source: "data sheets of lead-acid blocks", Says: "highest charging voltages", Seen: rules.Memory},
 		{Source: "sources that agree within 0.2 V", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, profileMatch) },
 }
 

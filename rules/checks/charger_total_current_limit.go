@@ -17,7 +17,7 @@ var TotalCharge = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "data sheets of battery blocks", Says: "the charge limit of a block; the protection opens above it, and a cell ages or plates before", Seen: rules.Published},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, totalCharge) },
 }
 

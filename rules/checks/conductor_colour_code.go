@@ -17,14 +17,11 @@ var ColourCode = &rules.Rule{
 		{Source: "ABYC E-11", Says: "positive red; negative black or yellow, yellow near AC; DC grounding green or green-yellow (a marine standard, not law in a vehicle)", Seen: rules.Published},
 		{Source: "trailer makers' practice", Says: "black positive, white negative", Seen: rules.Memory},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: colourCode,
 }
 
 func colourCode(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	red, black := 0, 0
 	for _, r := range p.Doc.Runs() {
 		if pole, color, ok := dcColour(p, r); ok && pole == components.Pos {

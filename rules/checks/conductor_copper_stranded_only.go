@@ -18,14 +18,11 @@ var CopperStranded = &rules.Rule{
 		{Source: "two sizes smaller for aluminum", Seen: rules.Practice},
 		{Source: "aluminum: 61 % of the conductivity of copper", Seen: rules.Memory},
 	},
-	Level: rules.Danger, OnePerPlace: true,
+	Level: rules.Danger, OnePerPlace: true, Stateless: true,
 	Check: copperStranded,
 }
 
 func copperStranded(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	told := map[components.ID]bool{}
 	for i, l := range p.Circuit.Links {
 		if l.Run == "" || !l.Core.From.DC() || told[l.Run] {

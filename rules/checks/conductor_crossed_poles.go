@@ -17,12 +17,9 @@ var CrossedPoles = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "200.11, 250.6", Says: "polarity kept; no grounded conductor where it reverses", Seen: rules.Memory},
 		{Source: "Ohm's law", Says: "such a conductor is a short circuit or a reversed device", Seen: rules.Published},
 	},
-	Level:    rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Explains: []string{"fault.far-end-clears", "neutral.returns-to-own-source", "supply.cannot-carry", "load.never-fed"},
 	Check: func(p *rules.Pass) {
-		if !p.First() {
-			return
-		}
 		for _, r := range p.Doc.Runs() {
 			if r.Gone() {
 				continue

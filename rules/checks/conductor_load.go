@@ -20,7 +20,7 @@ var LoadWithinAmpacity = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "110.14(C)", Says: "not above the column of the terminals", Seen: rules.Published},
 		{Source: "75 °C where the terminals of DC devices are not marked: 110.14(C) itself says 60 °C up to 100 A, and is not law for low voltage in a vehicle (article 551 excludes it)", Seen: rules.Practice},
 	},
-	Level: rules.Danger, OnePerPlace: true,
+	Level: rules.Danger, OnePerPlace: true, Stateless: true,
 	Check: func(p *rules.Pass) { eachLoaded(p, causeLoad) },
 }
 
@@ -33,7 +33,7 @@ var EngineDerating = &rules.Rule{
 		{Source: "33 CFR 183", Clause: "183.425(c), Table 5 note 1", Says: "50 °C: 0.85 for 105 °C insulation (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "33 CFR 183", Clause: "Table 5 note 1", Says: "the factors of the other insulations, 0.58 for 60 °C to 1.00 for 200 °C; they agree with the thermal formula (a marine rule, not law in a vehicle)", Seen: rules.Memory},
 	},
-	Level: rules.Violation, OnePerPlace: true,
+	Level: rules.Violation, OnePerPlace: true, Stateless: true,
 	Check: func(p *rules.Pass) { eachLoaded(p, causeEngine) },
 }
 
@@ -45,7 +45,7 @@ var AmbientCorrection = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "310.15(B)(2)(a)", Says: "rows that agree with the thermal formula of the 30 °C tables", Seen: rules.Published},
 	},
-	Level: rules.Violation, OnePerPlace: true,
+	Level: rules.Violation, OnePerPlace: true, Stateless: true,
 	Check: func(p *rules.Pass) { eachLoaded(p, causeAmbient) },
 }
 
@@ -58,7 +58,7 @@ var BundleDerating = &rules.Rule{
 		{Source: "33 CFR 183", Clause: "183.435(b), Table 5 note 2", Says: "factors from 50 V nominal (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "the same factors below 50 V", Seen: rules.Practice},
 	},
-	Level: rules.Violation, OnePerPlace: true,
+	Level: rules.Violation, OnePerPlace: true, Stateless: true,
 	Check: func(p *rules.Pass) { eachLoaded(p, causeBundle) },
 }
 

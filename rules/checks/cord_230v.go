@@ -20,7 +20,7 @@ var Lead230 = &rules.Rule{
 		{Source: "IEC 60364-7-721:2017", Clause: "721.52", Says: "flexible or stranded, 1.5 mm² or more", Seen: rules.Memory},
 	},
 	Set:   components.Caravan,
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: lead230,
 }
 
@@ -32,9 +32,6 @@ const (
 )
 
 func lead230(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	lead := map[components.ID]bool{}
 	cords(p, func(_, inlet components.Part, r components.Run) {
 		lead[r.ID] = true

@@ -19,7 +19,7 @@ var BatteryDisconnect = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "480.7(A), 706.7(A)", Says: "a disconnecting means (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 		{Source: "any lithium bank, and 100 Ah where the cranking current is not told", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: batteryDisconnect,
 }
 
@@ -31,9 +31,6 @@ const (
 )
 
 func batteryDisconnect(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	seen := map[circuit.Term]bool{}
 	for _, bat := range p.Doc.Parts() {
 		post, ok := p.Circuit.At(bat.ID, "pos", components.Pos)

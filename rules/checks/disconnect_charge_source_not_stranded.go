@@ -18,14 +18,11 @@ var NotStranded = &rules.Rule{
 		{Source: "ABYC E-13", Says: "a bank that shuts itself down warns first, and what charges it must bear that (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "an alternator that loses its battery throws a spike of several times its voltage", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: notStranded,
 }
 
 func notStranded(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		port := ""
 		switch {

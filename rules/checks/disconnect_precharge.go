@@ -18,7 +18,7 @@ var Precharge = &rules.Rule{
 		{Source: "charging of a capacitor, I = V/R", Says: "the first moment sees only the loop; over 1 kA in public pages", Seen: rules.Published},
 		{Source: "from 1.5 kVA on; a resistor for about 1 to 2 A", Seen: rules.Practice},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: precharge,
 }
 

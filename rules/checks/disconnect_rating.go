@@ -18,14 +18,11 @@ var DisconnectRating = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(F)", Says: "DC rating at least the connected load (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 		{Source: "a fuse of at most 150 % of the switch ahead of or behind it", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: disconnectRating,
 }
 
 func disconnectRating(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for i, l := range p.Circuit.Links {
 		sw, _ := p.Doc.Part(l.Part)
 		if sw.Kind != &components.DCSwitch || l.Join.When != components.Closable || len(arraysOn(p, l.A)) > 0 {

@@ -16,7 +16,7 @@ var Autonomy = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "IEEE 1013 and 485, simplified", Says: "capacity for days of autonomy, with a temperature factor for lead", Seen: rules.Published},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: func(p *rules.Pass) { eachDay(p, func(c energy.Case, q components.Part) { autonomy(p, c, q) }) },
 }
 

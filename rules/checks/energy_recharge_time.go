@@ -16,7 +16,7 @@ var RechargeTime = &rules.Rule{
 	Title: "Recharging takes longer than wanted",
 	Must:  "Site supply, generator or engine fills the bank from its usable depth within the hours that its owner wants: t = Ah/(efficiency·I) plus the end of the charge, 0.5 h for lithium and 3 h for lead.",
 	Basis: []rules.Basis{{Source: "charge time with a coulombic efficiency and a slow end of charge", Seen: rules.Practice}},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: func(p *rules.Pass) { eachDay(p, func(c energy.Case, q components.Part) { rechargeTime(p, c) }) },
 }
 

@@ -17,7 +17,7 @@ var Runtime = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "Peukert's law with the capacity at its own rate, t = R·(C/(I·R))ⁿ", Seen: rules.Published},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: func(p *rules.Pass) { eachDay(p, func(c energy.Case, q components.Part) { runtime(p, c) }) },
 }
 

@@ -15,7 +15,7 @@ var HarvestBalance = &rules.Rule{
 	Title: "The sun brings less than the day takes",
 	Must:  "Where nothing else is told to charge, an array of W watts and h full-sun hours brings the day's use: W · h · 0.70.",
 	Basis: []rules.Basis{{Source: "seven tenths of the rating reach the bank", Seen: rules.Practice}},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: func(p *rules.Pass) { eachDay(p, func(c energy.Case, q components.Part) { harvestBalance(p, c) }) },
 }
 

@@ -21,14 +21,11 @@ var Withstand = &rules.Rule{
 		{Source: "ISO 8820, UL 248 time points", Says: "opening times up to six times the rating; beyond, the same I²t", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "a lead of up to 18 in that ends at its own device is left out (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 	},
-	Level: rules.Danger, OnePerPlace: true,
+	Level: rules.Danger, OnePerPlace: true, Stateless: true,
 	Check: conductorWithstand,
 }
 
 func conductorWithstand(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	feeds := p.Feeds()
 	near := map[[2]circuit.Term]float64{} // the current of a short, by where it is
 	for i, l := range p.Circuit.Links {

@@ -17,7 +17,7 @@ var GeneratorFeeder = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "445.12, 445.18", Says: "a generator has overcurrent protection and a disconnect", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.31(A), 551.31(C)", Says: "the feeder of an on-board alternate source is protected", Seen: rules.Memory},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: generatorFeeder,
 }
 
@@ -31,14 +31,11 @@ var GeneratorLeads = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.30(E)", Says: "stranded, in listed flexible conduit to the first termination (not checked)", Seen: rules.Memory},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation, OnePerPlace: true,
+	Level: rules.Violation, OnePerPlace: true, Stateless: true,
 	Check: generatorLeads,
 }
 
 func generatorFeeder(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Kind != &components.Generator || q.Gone() || len(p.Doc.RunsAt(q.Ref("out"))) == 0 {
 			continue
@@ -154,9 +151,6 @@ func generatorBreaker(p *rules.Pass, q components.Part) []rules.Fix {
 }
 
 func generatorLeads(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Kind != &components.Generator || q.Gone() || q.Is("output_breaker") {
 			continue

@@ -20,7 +20,7 @@ var Inlet230 = &rules.Rule{
 		{Source: "IEC 60364-7-721:2017", Clause: "721.313", Says: "230 V single phase at most", Seen: rules.Memory},
 	},
 	Set:   components.Caravan,
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: inlet230,
 }
 
@@ -28,9 +28,6 @@ var Inlet230 = &rules.Rule{
 const highestInletM = 1.8
 
 func inlet230(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	var inlets []components.Part
 	for _, q := range p.Doc.Parts() {
 		switch {

@@ -18,7 +18,7 @@ var Feeder50 = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.44(D)", Says: "a 50 A power-supply assembly", Seen: rules.Memory},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Danger, OnePerPlace: true,
+	Level: rules.Danger, OnePerPlace: true, Stateless: true,
 	Check: func(p *rules.Pass) { inletFeeder(p, 50) },
 }
 
@@ -32,7 +32,7 @@ var Feeder30 = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.44(C)", Says: "a 30 A power-supply assembly", Seen: rules.Memory},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Danger, OnePerPlace: true,
+	Level: rules.Danger, OnePerPlace: true, Stateless: true,
 	Check: func(p *rules.Pass) { inletFeeder(p, 30) },
 }
 

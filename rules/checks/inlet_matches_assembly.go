@@ -20,14 +20,11 @@ var InletMatches = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.44", Says: "one power-supply assembly", Seen: rules.Memory},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: inletMatches,
 }
 
 func inletMatches(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	var inlets []components.Part
 	for _, q := range p.Doc.Parts() {
 		if q.Kind == &components.Inlet && !q.Gone() && len(p.Doc.RunsAt(q.Ref("rig"))) > 0 {

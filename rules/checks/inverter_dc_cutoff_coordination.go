@@ -19,7 +19,7 @@ var CutoffCoordination = &rules.Rule{
 		{Source: "ABYC E-13", Says: "warning before a lithium bank shuts itself down (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "the margins of 0.5 V and 0.2 V", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, cutoffCoordination) },
 }
 

@@ -17,14 +17,11 @@ var VehicleListed = &rules.Rule{
 		{Source: "UL 458", Says: "power converters and inverters for land vehicles and marine craft; the authority may accept another", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: vehicleListed,
 }
 
 func vehicleListed(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() || q.Kind != &components.Inverter && q.Kind != &components.InverterCharger && q.Kind != &components.Charger {
 			continue

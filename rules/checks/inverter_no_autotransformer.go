@@ -16,14 +16,11 @@ var NoAutotransformer = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.20(E)", Says: "no autotransformers in combined AC and DC systems; whether that reaches voltage boosters and leg balancers is argued, so ask the authority", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: noAutotransformer,
 }
 
 func noAutotransformer(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Kind != &components.Autotransformer || q.Gone() || len(p.Doc.RunsOf(q.ID)) == 0 {
 			continue

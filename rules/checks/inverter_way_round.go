@@ -21,14 +21,11 @@ var WayRound = &rules.Rule{
 		{Source: "common practice, no source", Says: "a bypass, interlocked so that the inverter's output and the supply never meet", Seen: rules.Practice},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "702.5", Says: "a bypass is transfer equipment: it keeps two sources from feeding one conductor", Seen: rules.Memory},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: wayRound,
 }
 
 func wayRound(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, inv := range p.Doc.Parts() {
 		if inv.Gone() || inv.Kind != &components.Inverter && inv.Kind != &components.InverterCharger {
 			continue

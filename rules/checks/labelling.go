@@ -18,14 +18,11 @@ var SourceLabels = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "445.11", Says: "a generator's marking tells whether its neutral is bonded", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "702.7, 110.22", Says: "a sign names the sources (by analogy)", Seen: rules.Memory},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: sourceLabels,
 }
 
 func sourceLabels(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() {
 			continue
@@ -117,14 +114,11 @@ var PanelDirectory = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "200.6, 250.119", Says: "white or grey neutral; green, green with yellow, or bare ground", Seen: rules.Memory},
 		{Source: "IEC 60445", Says: "in a 230 V caravan: brown line, blue neutral, green-and-yellow protective conductor", Seen: rules.Published},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: panelDirectory,
 }
 
 func panelDirectory(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Kind == &components.Panel && !q.Gone() {
 			directory(p, q)

@@ -16,14 +16,11 @@ var AlwaysOff = &rules.Rule{
 	Title: "A load is switched off in every state",
 	Must:  "Every AC load and charger that is connected runs in one of the states at least. What one draws that is off in all of them is held against no wire, breaker, inverter or bank; the sizes of its conductors and breakers against each other are. DC loads are counted together whatever the states say.",
 	Basis: []rules.Basis{{Source: "a load that never runs on the drawing is checked as if it drew nothing", Seen: rules.Practice}},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: alwaysOff,
 }
 
 func alwaysOff(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() || q.Kind != &components.ACLoad && q.Kind != &components.Charger {
 			continue

@@ -15,14 +15,11 @@ var NeverFed = &rules.Rule{
 	Title: "A load is fed in no state",
 	Must:  "Every load, outlet and charger that is drawn is fed in one of the states at least. One that is not is dead, or its state is not drawn, and no other rule has looked at its circuit.",
 	Basis: []rules.Basis{{Source: "a load that is not fed cannot be checked", Seen: rules.Practice}},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: neverFed,
 }
 
 func neverFed(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	names := make([]string, len(p.All()))
 	for i, s := range p.All() {
 		names[i] = s.State.Name

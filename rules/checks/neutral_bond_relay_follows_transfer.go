@@ -17,14 +17,11 @@ var BondRelay = &rules.Rule{
 		{Source: "UL 458", Says: "the ground relay of an inverter for vehicles", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.30(B), 551.32, 250.30", Says: "a bond of the on-board source alone", Seen: rules.Memory},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: bondRelay,
 }
 
 func bondRelay(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Kind != &components.InverterCharger || q.Gone() || len(p.Doc.RunsAt(q.Ref("ac-in"))) == 0 || !q.Is("bonded") || bondsCounted(p, q.ID) {
 			continue

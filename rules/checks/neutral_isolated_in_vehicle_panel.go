@@ -17,12 +17,9 @@ var IsolatedNeutral = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.54(C), 551.45(A)", Says: "the neutral floats in the vehicle's panel", Seen: rules.Published},
 		{Source: "24 CFR 3280.809", Says: "the same for manufactured homes", Seen: rules.Published},
 	},
-	Level:    rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Explains: []string{"neutral.one-bond-per-state"},
 	Check: func(p *rules.Pass) {
-		if !p.First() {
-			return
-		}
 		for _, q := range p.Doc.Parts() {
 			if q.Kind != &components.Panel || q.Gone() {
 				continue

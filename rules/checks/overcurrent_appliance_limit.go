@@ -16,7 +16,7 @@ var ApplianceLimit = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.43(A)", Says: "150 % of a single appliance of 13.3 A or more; the rating marked on an air conditioner or motor appliance (seen in the parallel 550.11(B))", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "440.22(A)", Says: "175 % of a compressor's current, as the most that a plate is likely to forbid less than", Seen: rules.Memory},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Set:   components.USVehicle,
 	Check: applianceLimit,
 }
@@ -30,9 +30,6 @@ const (
 )
 
 func applianceLimit(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, b := range branchCircuits(p) {
 		if !b.device.RatingA.Known() {
 			continue // overcurrent.rating-above-continuous asks

@@ -18,7 +18,7 @@ var BatteryUnfused = &rules.Rule{
 		{Source: "33 CFR 183", Clause: "183.455(a), (b)", Says: "each ungrounded conductor protected at the source of power (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "within 18 in of where the supply joins (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 	},
-	Level:    rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Explains: []string{"overcurrent.source-distance", "fault.conductor-withstand"},
 	Check:    func(p *rules.Pass) { eachBankLead(p, unfused) },
 }
@@ -33,7 +33,7 @@ var SourceDistance = &rules.Rule{
 		{Source: "33 CFR 183", Clause: "183.455(b)", Says: "7 in, or 40 in where sheathed throughout (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "ABYC E-11", Clause: "11.10", Says: "7 in, or 72 in on the battery post and sheathed throughout (a marine standard, not law in a vehicle)", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) { eachBankLead(p, tooFar) },
 }
 

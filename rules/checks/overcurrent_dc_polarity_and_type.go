@@ -18,7 +18,7 @@ var PolarityAndType = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "706.21(C)", Says: "listed for direct current (binding above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 		{Source: "a polarity-marked breaker quenches its arc in one direction of current only", Seen: rules.Practice},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: polarityAndType,
 }
 
@@ -26,9 +26,6 @@ var PolarityAndType = &rules.Rule{
 const flows = 0.5
 
 func polarityAndType(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	d := p.Demand()
 	for i, l := range p.Circuit.Links {
 		q, _ := p.Doc.Part(l.Part)

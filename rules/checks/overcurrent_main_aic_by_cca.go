@@ -20,7 +20,7 @@ var MainByCCA = &rules.Rule{
 		{Source: "ABYC E-11", Clause: "Table 3B, 11.10", Says: "1500, 3000 or 5000 A for the first device by cold-cranking amperes; above 2200 A or 500 Ah the declared current, or 20 kA at 125 V (a marine standard, not law in a vehicle)", Seen: rules.Published},
 		{Source: "20 kA for a lithium bank that declares nothing", Seen: rules.Practice},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) { eachBank(p, mainByCCA) },
 }
 

@@ -19,15 +19,12 @@ var MainWithinSupply = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.45(C), 551.44", Says: "a panel of more than two branch circuits has a main not larger than the power-supply assembly", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.31(D)", Says: "an on-board source larger than the inlet keeps the device of its own feeder", Seen: rules.Memory},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Set:   components.USVehicle,
 	Check: mainWithinSupply,
 }
 
 func mainWithinSupply(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Kind != &components.Inlet || q.Gone() || !q.Figure("rating_a").Known() {
 			continue

@@ -17,15 +17,12 @@ var NotInNeutral = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.22", Says: "no overcurrent device in a grounded conductor, unless it opens all conductors at once", Seen: rules.Memory},
 		{Source: "IEC 60364-7-721:2017", Clause: "721.43", Says: "in a 230 V caravan the device of every final circuit opens line and neutral", Seen: rules.Published},
 	},
-	Level:    rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Explains: []string{"neutral.open-neutral-exposure"},
 	Check:    notInNeutral,
 }
 
 func notInNeutral(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	if p.Doc.Basis == components.Caravan {
 		finalCircuits(p)
 	}

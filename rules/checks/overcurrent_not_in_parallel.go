@@ -17,14 +17,11 @@ var NotInParallel = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.8", Says: "not in parallel, unless factory assembled and listed as a unit", Seen: rules.Published},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: notInParallel,
 }
 
 func notInParallel(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	c := p.Circuit
 	apart := c.Nets(func(l *circuit.Link) bool {
 		if _, device := c.Device(*l); device {

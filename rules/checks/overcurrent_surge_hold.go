@@ -18,14 +18,11 @@ var SurgeHold = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "ISO 8820 and makers' curves", Says: "opening times of the family", Seen: rules.Memory},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: surgeHold,
 }
 
 func surgeHold(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	seconds, rests := 0.0, []string(nil)
 	for _, q := range p.Doc.Parts() {
 		if (q.Kind == &components.Inverter || q.Kind == &components.InverterCharger) && q.Figure("surge_va").Known() && !q.Gone() {

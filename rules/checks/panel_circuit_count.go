@@ -20,14 +20,11 @@ var CircuitCount = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.42(A)-(D)", Says: "the same for vehicles, with the exceptions for the converter and the energy manager", Seen: rules.Memory},
 	},
 	Set:   components.USVehicle,
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: circuitCount,
 }
 
 func circuitCount(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	inlet, ok := mainInlet(p)
 	if !ok {
 		return

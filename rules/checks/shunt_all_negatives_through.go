@@ -18,7 +18,7 @@ var AllThrough = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "a shunt counts what goes through it", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) { eachShunt(p, allThrough) },
 }
 

@@ -16,7 +16,7 @@ var NoBypass = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "follows from the single bond between negative and chassis", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) { eachShunt(p, noBypass) },
 }
 

@@ -18,7 +18,7 @@ var ShuntRating = &rules.Rule{
 		{Source: "two thirds of the rating for good; a sense fuse of 1 A", Seen: rules.Practice},
 		{Source: "33 CFR 183", Clause: "183.455(b)", Says: "the lead is protected within 7 in of its source (a marine rule, not law in a vehicle)", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) {
 		eachShunt(p, shuntRating)
 		eachShunt(p, senseLead)

@@ -19,7 +19,7 @@ var BatteryFirst = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.13, 690.15", Says: "a means to isolate the array and the controller", Seen: rules.Published},
 		{Source: "the battery is connected before the array and taken off after it", Seen: rules.Practice},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) {
 		eachController(p, func(cc components.Part, arrays []components.Part) {
 			for _, q := range arrays {

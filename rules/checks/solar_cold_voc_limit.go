@@ -18,7 +18,7 @@ var ColdVoc = &rules.Rule{
 		{Source: "IEC 62548", Says: "the same method", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.11", Says: "from 80 V on, arc-fault protection on the array's circuit", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: coldVocLimit,
 }
 

@@ -19,7 +19,7 @@ var PVConductor = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.8(A)(1), 690.8(B)(1), (B)(2)", Says: "125 % for bright sun, and 125 % again for a continuous load", Seen: rules.Published},
 	},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) {
 		eachController(p, func(cc components.Part, arrays []components.Part) {
 			for _, r := range arrayRuns(p, cc, arrays) {

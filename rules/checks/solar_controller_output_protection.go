@@ -21,7 +21,7 @@ var ControllerOutput = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.8(B), 706.23(C)(1)", Says: "125 % of the output (706 binds above 60 V, quoted as engineering basis below)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "18 in (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) {
 		eachController(p, func(cc components.Part, arrays []components.Part) { controllerOutput(p, cc, arrays) })
 	},

@@ -17,7 +17,7 @@ var HotVmp = &rules.Rule{
 		{Source: "NREL guidance on the temperature coefficient of Vmp", Says: "the voltage at full power falls as the cells warm", Seen: rules.Published},
 		{Source: "cells at 70 °C, 1 V of headroom to run", Seen: rules.Practice},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: func(p *rules.Pass) {
 		eachController(p, func(cc components.Part, arrays []components.Part) {
 			for _, q := range arrays {

@@ -22,7 +22,7 @@ var NoController = &rules.Rule{
 		{Source: "data sheets of lithium iron phosphate blocks", Says: "14.6 V at most for each 12 V; its own switch opens above, and the bus then follows the array", Seen: rules.Published},
 		{Source: "an array is made for a bank where its voltage at full power is at most 1.6 times the nominal one", Seen: rules.Practice},
 	},
-	Level:    rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Explains: []string{"overcurrent.voltage-rating", "battery.voltage-class"},
 	Check:    func(p *rules.Pass) { eachBank(p, noController) },
 }

@@ -18,7 +18,7 @@ var StringFusing = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.9(A) exception, 690.9(B)", Says: "no fuse where the current from all other sources stays within the conductor and the module's series-fuse rating", Seen: rules.Published},
 		{Source: "two like strings drive 125 % of Isc into one, less than any module's series-fuse rating", Seen: rules.Practice},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) {
 		eachController(p, func(cc components.Part, arrays []components.Part) {
 			for _, q := range arrays {

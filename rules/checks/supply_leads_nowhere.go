@@ -15,14 +15,11 @@ var LeadsNowhere = &rules.Rule{
 	Title: "A source or charger leads to nothing",
 	Must:  "From each source a conductor leads to something that uses it, and from each charger, controller and converter to a battery or a load: where a run is missing, the part is dead, and no rule has looked at what it would feed. A part that nothing is joined to yet is not meant.",
 	Basis: []rules.Basis{{Source: "what is not joined cannot be checked", Seen: rules.Practice}},
-	Level: rules.Violation,
+	Level: rules.Violation, Stateless: true,
 	Check: leadsNowhere,
 }
 
 func leadsNowhere(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() || !joinedAnywhere(p.Doc, q) {
 			continue

@@ -17,14 +17,11 @@ var UnusedLeg = &rules.Rule{
 		{Source: "what a leg does not use the other cannot give: each has a winding, a bridge or a breaker of its own", Seen: rules.Practice},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.42(D), 210.11(B)", Says: "the load is evenly proportioned between the legs; no figure is given", Seen: rules.Memory},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: unusedLeg,
 }
 
 func unusedLeg(p *rules.Pass) {
-	if !p.First() {
-		return
-	}
 	for _, q := range p.Doc.Parts() {
 		port := twoLeggedAt(q)
 		if port == "" || q.Gone() || len(p.Doc.RunsAt(q.Ref(port))) == 0 || toOneLegInlet(p, q) {

@@ -17,7 +17,7 @@ var TransferPoles = &rules.Rule{
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "250.20, 250.30, 702.5", Says: "a separately derived system has its own bond, and its neutral is switched", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, Stateless: true,
 	Check: transferPoles,
 }
 

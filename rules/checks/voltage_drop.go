@@ -43,7 +43,7 @@ var GeneralDrop = &rules.Rule{
 		{Source: "ABYC E-11", Says: "10 % for circuits that are not critical (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "resistance at the project's conductor temperature, joints left out", Seen: rules.Practice},
 	},
-	Level: rules.Advice,
+	Level: rules.Advice, Stateless: true,
 	Check: func(p *rules.Pass) { eachDrop(p, false) },
 }
 
