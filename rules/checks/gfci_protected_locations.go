@@ -63,6 +63,13 @@ func gfciLocations(p *rules.Pass) {
 // through a ground-fault device of the vehicle. The site's own does not count: the
 // next site may have none.
 func protectedAhead(p *rules.Pass, hot circuit.Term) bool {
+	return circuit.Lasting(p.Circuit, protectedKey(hot), func() bool { return findProtected(p, hot) })
+}
+
+// protectedKey asks for what stands ahead of a terminal.
+type protectedKey circuit.Term
+
+func findProtected(p *rules.Pass, hot circuit.Term) bool {
 	open := joined(p.Circuit, hot, func(l circuit.Link) bool {
 		d, ok := p.Circuit.Device(l)
 		return !ok || !d.GFCI
