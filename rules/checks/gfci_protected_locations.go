@@ -70,10 +70,7 @@ func protectedAhead(p *rules.Pass, hot circuit.Term) bool {
 type protectedKey circuit.Term
 
 func findProtected(p *rules.Pass, hot circuit.Term) bool {
-	open := joined(p.Circuit, hot, func(l circuit.Link) bool {
-		d, ok := p.Circuit.Device(l)
-		return !ok || !d.GFCI
-	})
+	open := joined(p.Circuit, hot, func(l circuit.Link) bool { return !p.Circuit.GroundFault(l) })
 	for _, s := range p.Circuit.Sources {
 		if open[s.Hot] {
 			return false

@@ -63,6 +63,11 @@ func (l *Layout) Device(k Link) (Device, bool) {
 	return l.devices[k.device-1], true
 }
 
+// GroundFault tells whether a link passes through a device that trips on a fault to
+// ground small enough for people. It is part of how a circuit has settled, as ratings
+// are not.
+func (l *Layout) GroundFault(k Link) bool { return k.device > 0 && l.devices[k.device-1].GFCI }
+
 // DeviceOf gives the overcurrent device that a join of a part is.
 func DeviceOf(p components.Part, j components.Join) (Device, bool) {
 	if p.Kind.Role == components.Protects {
