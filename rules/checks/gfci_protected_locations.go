@@ -63,20 +63,18 @@ func gfciLocations(p *rules.Pass) {
 // through a ground-fault device of the vehicle. The site's own does not count: the
 // next site may have none.
 func protectedAhead(p *rules.Pass, hot circuit.Term) bool {
-	return circuit.Lasting(p.Circuit, protectedKey(hot), func() bool { return findProtected(p, hot) })
+	return !circuit.Lasting(p.Circuit, unguardedKey{}, func() map[circuit.Term]bool { return unguarded(p.Circuit) })[hot]
 }
 
-// protectedKey asks for what stands ahead of a terminal.
-type protectedKey circuit.Term
+type unguardedKey struct{}
 
-func findProtected(p *rules.Pass, hot circuit.Term) bool {
-	open := joined(p.Circuit, hot, func(l circuit.Link) bool { return !p.Circuit.GroundFault(l) })
-	for _, s := range p.Circuit.Sources {
-		if open[s.Hot] {
-			return false
-		}
+// unguarded is every terminal that a live source reaches through no ground-fault device.
+func unguarded(c *circuit.Circuit) map[circuit.Term]bool {
+	var hots []circuit.Term
+	for _, s := range c.Sources {
+		hots = append(hots, s.Hot)
 	}
-	return true
+	return c.Walk(func(l *circuit.Link, _ circuit.Term) bool { return l.Closed && !c.GroundFault(*l) }, hots...).Reached()
 }
 
 // protectOutlet fits a ground-fault outlet, or a ground-fault breaker on its circuit.
