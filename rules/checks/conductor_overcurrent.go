@@ -82,10 +82,12 @@ type fed struct {
 // the loosest protection ahead of it from each source.
 func eachFedRun(p *rules.Pass, dc bool, judge func(*rules.Pass, *fed)) {
 	all := rules.Once(p, fedRuns(dc), func() []fed {
-		all := slices.Clone(circuit.Lasting(p.Circuit, fedRuns(dc), func() []fed { return listFed(p, dc) }))
-		for i := range all {
-			f := &all[i]
-			f.Run, _ = p.Doc.Run(f.Run.ID)
+		list := circuit.Lasting(p.Circuit, fedRuns(dc), func() []fedCore { return listFed(p, dc) })
+		all := make([]fed, len(list))
+		for i := range list {
+			f, of := &all[i], &list[i]
+			f.Run, _ = p.Doc.Run(of.run)
+			f.Pole, f.Feed, f.Joint = of.pole, of.feed, of.joint
 			if i > 0 && all[i-1].Run.ID == f.Run.ID && all[i-1].Pole == f.Pole {
 				f.Carries, f.Err = all[i-1].Carries, all[i-1].Err
 			} else {
@@ -104,9 +106,16 @@ func eachFedRun(p *rules.Pass, dc bool, judge func(*rules.Pass, *fed)) {
 
 type fedRuns bool
 
-// listFed finds them, with no more of a run than its tag.
-func listFed(p *rules.Pass, dc bool) []fed {
-	var all []fed
+// fedCore is the same with no more of a run than its tag.
+type fedCore struct {
+	run   components.ID
+	pole  components.Pole
+	feed  circuit.Feed
+	joint []circuit.Feed
+}
+
+func listFed(p *rules.Pass, dc bool) []fedCore {
+	var all []fedCore
 	first := 0 // of the same run
 	for i, feeds := range p.Feeds() {
 		l := &p.Circuit.Links[i]
@@ -116,12 +125,12 @@ func listFed(p *rules.Pass, dc bool) []fed {
 		if !l.Core.From.Hot() && l.Core.From != components.Pos {
 			continue
 		}
-		if len(all) > 0 && all[len(all)-1].Run.ID != l.Run {
+		if len(all) > 0 && all[len(all)-1].run != l.Run {
 			first = len(all)
 		}
 		for _, f := range feeds {
-			if !slices.ContainsFunc(all[first:], func(o fed) bool { return o.Feed.Source.Part == f.Source.Part && o.Feed.LimitA == f.LimitA }) {
-				all = append(all, fed{Run: components.Run{ID: l.Run}, Pole: l.Core.From, Feed: f, Joint: joint(feeds, f)})
+			if !slices.ContainsFunc(all[first:], func(o fedCore) bool { return o.feed.Source.Part == f.Source.Part && o.feed.LimitA == f.LimitA }) {
+				all = append(all, fedCore{l.Run, l.Core.From, f, joint(feeds, f)})
 			}
 		}
 	}
