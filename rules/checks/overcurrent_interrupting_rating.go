@@ -144,7 +144,7 @@ func breaksAC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		return
 	}
 	find := rules.Finding{
-		At: d.Address(), Level: rules.Violation,
+		At: d.Address(), Level: rules.Violation, RestsOn: assumedLengths(p),
 		Message: fmt.Sprintf("%s can break %s A, but a short there draws %s A", d, numText(rating.Value), numText(math.Round(f.Amps))),
 		Working: []string{fmt.Sprintf("%s V / %s Ω = %s A", numText(f.Volts), numText(f.Ohms), numText(f.Amps))},
 	}
