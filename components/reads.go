@@ -2,11 +2,12 @@ package components
 
 import "slices"
 
-// FieldSet is a set of fields, of parts by their kinds and of runs.
-type FieldSet [8]uint64
+// FieldSet is a set of fields, of parts by their kinds and of runs. Where there are more
+// than it has places for, two share one, and are in it together or not at all.
+type FieldSet [4]uint64
 
 // everyField is the set of all that there are, and of whatever else there may be.
-var everyField = FieldSet{^uint64(0), ^uint64(0), ^uint64(0), ^uint64(0), ^uint64(0), ^uint64(0), ^uint64(0), ^uint64(0)}
+var everyField = FieldSet{^uint64(0), ^uint64(0), ^uint64(0), ^uint64(0)}
 
 // EveryField is the set of all fields.
 func EveryField() FieldSet { return everyField }
@@ -62,15 +63,13 @@ func (s FieldSet) Empty() bool { return s == FieldSet{} }
 
 func (s *FieldSet) add(f *Field) { s[f.number/64] |= 1 << (f.number % 64) }
 
-// numberFields gives every field its own place in a FieldSet.
+// numberFields gives every field its place in a FieldSet.
 func numberFields() {
 	n := uint16(0)
 	number := func(fields []Field) {
 		for i := range fields {
-			if fields[i].number = n; int(n) >= len(FieldSet{})*64 {
-				panic("components: more fields than a FieldSet holds")
-			}
-			n++
+			fields[i].number = n
+			n = (n + 1) % uint16(64*len(FieldSet{}))
 		}
 	}
 	number(RunFields)

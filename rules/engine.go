@@ -82,10 +82,11 @@ func (r *Report) follow(last *Report, passes []*Pass, book []*Rule) {
 }
 
 // ask runs all rules over all states, each state in a goroutine of its own: what was
-// worked out for one of its rules may hold parts and runs whose reads count there.
+// worked out for one of its rules may hold parts and runs whose reads count there. The
+// rules that ask nothing of a state go apart, or the first would be the longest by far.
 func (r *Report) ask(ctx context.Context, passes []*Pass) [][]Finding {
-	found := make([][]Finding, len(passes))
-	solve.InParallel(len(passes), func(i int) { found[i] = passes[i].watched().run(ctx, r.book) })
+	found := make([][]Finding, 1+len(passes))
+	solve.InParallel(len(found), func(i int) { found[i] = passes[max(0, i-1)].watched().run(ctx, r.book, i == 0) })
 	return found
 }
 

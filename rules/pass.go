@@ -76,14 +76,15 @@ func (p *Pass) watched() *Pass {
 	return &q
 }
 
-// run runs the rules of the book and gives what they find. A rule that had nothing to
-// say is not asked again before something that it read has changed.
-func (p *Pass) run(ctx context.Context, book []*Rule) []Finding {
+// run runs the rules of the book that ask nothing of a state, or the others, and gives
+// what they find. A rule that had nothing to say is not asked again before something
+// that it read has changed.
+func (p *Pass) run(ctx context.Context, book []*Rule, stateless bool) []Finding {
 	for i, r := range book {
 		if ctx.Err() != nil {
 			return nil
 		}
-		if r.Set != "" && r.Set != p.Doc.Basis || r.Stateless && !p.First() || p.quiet[i].quiet {
+		if r.Set != "" && r.Set != p.Doc.Basis || r.Stateless != stateless || p.quiet[i].quiet {
 			continue
 		}
 		before := len(p.found)
