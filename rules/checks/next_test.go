@@ -69,7 +69,9 @@ func TestCheckNextAlongAWay(t *testing.T) {
 
 // figureEdit changes some figure of some part or run, or makes it unknown.
 func figureEdit(doc *components.Document, dice *rand.Rand) components.Edit {
-	on, fields, spec := components.ID(""), components.RunFields, components.Spec{}
+	var on components.ID
+	var spec components.Spec
+	fields := components.RunFields
 	if runs := doc.Runs(); dice.IntN(3) == 0 {
 		r := runs[dice.IntN(len(runs))]
 		on, spec = r.ID, r.Spec
