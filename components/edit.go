@@ -380,8 +380,7 @@ func (e AddRun) apply(d *Document) error {
 		return err
 	}
 	i, _ := findRun(d.runs, e.Run.ID)
-	e.Run.reads = nil
-	d.runs = slices.Insert(d.runs, i, e.Run)
+	d.runs = slices.Insert(d.runs, i, e.Run.Watched(nil))
 	return nil
 }
 

@@ -146,7 +146,7 @@ func (ask ampacityAsked) work(doc *components.Document, r components.Run, cable 
 	if taken != "" {
 		a.Working = append([]string{taken}, a.Working...)
 	}
-	if sets := r.Figure("sets").Value; sets > 1 && !ask.pole.DC() && doc.Basis != components.Caravan && size.Less(awg1_0) {
+	if sets := r.Figure("sets").Value; sets > 1 && !ask.pole.DC() && !european(doc) && size.Less(awg1_0) {
 		a.Working = append(a.Working, fmt.Sprintf("%v conductors of %s in parallel count as one: 1/0 AWG is the smallest (310.10(G))", sets, size))
 	} else if sets > 1 {
 		a.Table, a.Corrected, a.Usable = a.Table*sets, a.Corrected*sets, a.Usable*sets
@@ -280,7 +280,7 @@ var threeAWG = func() units.Size { s, _ := units.ParseSize("3 AWG"); return s }(
 // (NEC 240.4(D)); a metric size counts as the American one next below it. A caravan's
 // rule set has no such caps.
 func smallCap(p *rules.Pass, r components.Run, s units.Size) (amps float64, capped bool) {
-	if p.Doc.Basis == components.Caravan {
+	if european(p.Doc) {
 		return 0, false
 	}
 	if s.Metric() {
@@ -302,7 +302,7 @@ func smallCap(p *rules.Pass, r components.Run, s units.Size) (amps float64, capp
 func tooThin(p *rules.Pass, r components.Run, pole components.Pole) bool {
 	size, ok := r.Size(pole)
 	cable, _ := r.Cable()
-	return ok && cable.Table != components.FlexibleCord && p.Doc.Basis != components.Caravan && size.Less(awg14)
+	return ok && cable.Table != components.FlexibleCord && !european(p.Doc) && size.Less(awg14)
 }
 
 var (

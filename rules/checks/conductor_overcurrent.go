@@ -231,7 +231,7 @@ func coversAC(p *rules.Pass, f *fed) {
 	if listedSet(p, f.Run) { // a listed cord set is judged by its listing
 		return
 	}
-	if p.Doc.Basis == components.Caravan && isLead(p, f.Run) {
+	if european(p.Doc) && isLead(p, f.Run) {
 		return // cord.230v-lead-and-wiring
 	}
 	limit, ok := f.rating(p)
@@ -249,7 +249,7 @@ func coversAC(p *rules.Pass, f *fed) {
 	if limit <= a.Usable {
 		return
 	}
-	if next, ok := standardAtLeast(a.Usable); ok && p.Doc.Basis != components.Caravan && next >= limit && limit <= 800 && !feedsReceptacles(p, f) {
+	if next, ok := standardAtLeast(a.Usable); ok && !european(p.Doc) && next >= limit && limit <= 800 && !feedsReceptacles(p, f) {
 		return
 	}
 	if markedFor(p, f, limit, a.Usable) {
@@ -432,7 +432,7 @@ func sizeFixes(p *rules.Pass, f *fed, usable, limit float64) []rules.Fix {
 func lowerRating(doc *components.Document, d circuit.Device, most float64) (rules.Fix, bool) {
 	rating, ok := breakerAtMost(most)
 	part, _ := doc.Part(d.Part)
-	if doc.Basis == components.Caravan {
+	if european(doc) {
 		rating, ok = iecBreakerAtMost(most)
 	}
 	if part.Kind == &components.Fuse || part.Kind == &components.DCPanel {

@@ -176,7 +176,7 @@ var fourMM2 = func() units.Size {
 // leastBond is the smallest bonding conductor to the frame under the project's
 // rule set.
 func leastBond(doc *components.Document) units.Size {
-	if doc.Basis == components.Caravan {
+	if european(doc) {
 		return fourMM2
 	}
 	return eightAWG

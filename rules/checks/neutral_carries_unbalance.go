@@ -81,7 +81,7 @@ func neutralCarries(p *rules.Pass, r components.Run) (usable float64, working, r
 		return 0, nil, nil, false
 	}
 	usable = a.Usable
-	if next, std := standardAtLeast(usable); std && p.Doc.Basis != components.Caravan {
+	if next, std := standardAtLeast(usable); std && !european(p.Doc) {
 		usable = next
 	}
 	if capped && most < usable {

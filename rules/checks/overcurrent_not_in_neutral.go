@@ -23,7 +23,7 @@ var NotInNeutral = &rules.Rule{
 }
 
 func notInNeutral(p *rules.Pass) {
-	if p.Doc.Basis == components.Caravan {
+	if european(p.Doc) {
 		finalCircuits(p)
 	}
 	for _, q := range p.Doc.Parts() {
