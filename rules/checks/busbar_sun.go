@@ -15,7 +15,7 @@ import (
 func sunLugs(p *rules.Pass, bar circuit.Term) (lugs []lug, missing components.ID) {
 	c := p.Circuit
 	pole := c.Terms[bar].Pole
-	if !slices.ContainsFunc(allArrays(p), func(a array) bool {
+	if !slices.ContainsFunc(allArrays(p), func(a arrayAt) bool {
 		t, ok := c.Term(c.Terms[a.pos].PortRef.At(pole))
 		return ok && c.Net(t) == c.Net(bar)
 	}) {
@@ -32,7 +32,7 @@ func sunLugs(p *rules.Pass, bar circuit.Term) (lugs []lug, missing components.ID
 		if own.Run == "" || own.Bond {
 			continue
 		}
-		var behind []components.Part
+		var behind []pvArray
 		leads := false
 		for t := range c.Walk(func(l *circuit.Link, o circuit.Term) bool {
 			q, _ := p.Doc.Part(l.Part)
@@ -40,7 +40,7 @@ func sunLugs(p *rules.Pass, bar circuit.Term) (lugs []lug, missing components.ID
 		}, own.Other(bar)).Nearest() {
 			q, _ := p.Doc.Part(c.Terms[t].Part)
 			if q.Kind == &components.SolarArray {
-				behind = append(behind, q)
+				behind = append(behind, stringOf(p, q))
 			}
 			leads = leads || controller(t) && c.Terms[t].Port == "pv"
 		}

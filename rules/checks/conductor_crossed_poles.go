@@ -12,7 +12,7 @@ import (
 var CrossedPoles = &rules.Rule{
 	ID:    "conductor.crossed-poles",
 	Title: "A conductor joins two poles that must never meet",
-	Must:  "A conductor joins hot to hot, neutral to neutral, ground to ground, positive to positive, negative to negative; a bond alone joins neutral or negative to ground. A run from one battery's negative to another's positive puts them in series; such a string is best drawn as one battery that tells how many blocks it has, and two arrays in series as one array.",
+	Must:  "A conductor joins hot to hot, neutral to neutral, ground to ground, positive to positive, negative to negative; a bond alone joins neutral or negative to ground. A run from one battery's negative to another's positive puts them in series; such a string is best drawn as one battery that tells how many blocks it has, and two arrays in series as one array that tells the modules of its strings.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "200.11, 250.6", Says: "polarity kept; no grounded conductor where it reverses", Seen: rules.Memory},
 		{Source: "Ohm's law", Says: "such a conductor is a short circuit or a reversed device", Seen: rules.Published},
@@ -126,8 +126,8 @@ func arraysInSeries(p *rules.Pass, r components.Run, c components.Core) (rules.F
 		return rules.Finding{}, false
 	}
 	f := rules.Finding{
-		At: string(r.ID), Also: []string{string(high.ID), string(low.ID)}, Level: rules.Violation,
-		Message: fmt.Sprintf("%s puts %s and %s in series as two symbols, and no rule adds up their voltages: draw them as one array that tells how many modules its strings have", r.ID, high.ID, low.ID),
+		At: string(r.ID), Also: []string{string(high.ID), string(low.ID)}, Level: rules.Advice,
+		Message: fmt.Sprintf("%s puts %s and %s in series as two symbols. The rules add up their voltages; the lists and the checklist take each by itself: draw them as one array that tells how many modules its strings have, where the modules are alike", r.ID, high.ID, low.ID),
 	}
 	if fix, ok := oneArray(p, r, high, low); ok {
 		f.Fixes = []rules.Fix{fix}

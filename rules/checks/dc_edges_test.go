@@ -3,7 +3,6 @@ package checks
 import (
 	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
@@ -139,30 +138,6 @@ func TestReturnWayEdges(t *testing.T) {
 		{name: "two ways back", edits: small(word("W9", "size", "10 AWG"), beside), at: "W9", from: "Kirchhoff: they share"},
 		{name: "size not known", edits: small(unknown("W9", "size")), at: "W9", says: "the size of W9 is not known", asks: true, from: "Table 5"},
 	})
-}
-
-func TestArraysInSeries(t *testing.T) {
-	array := func(id components.ID, y int) components.Edit {
-		return components.AddPart{Part: components.Part{ID: id, Kind: &components.SolarArray, At: components.Point{X: 900, Y: y}, Spec: components.Spec{
-			"series": components.Num(1), "parallel": components.Num(1), "voc_v": components.Num(45), "isc_a": components.Num(10), "vmp_v": components.Num(37), "imp_a": components.Num(9.5)}}}
-	}
-	edits := []components.Edit{array("PV8", 600), array("PV9", 700), wire("W97", "PV8.out", "PV9.out", "->+")}
-	edges(t, oneBlock, "conductor.crossed-poles", []edge{
-		{name: "two arrays in series", edits: edits, at: "W97", says: "no rule adds up their voltages: draw them as one array", from: "an array's symbol stands for its strings"},
-	})
-	doc, err := load(t, oneBlock).Apply(edits...)
-	require.NoError(t, err)
-	for _, f := range check(t, doc).All() {
-		if f.Rule == CrossedPoles {
-			require.Len(t, f.Fixes, 1)
-			next, err := doc.Apply(f.Fixes[0].Edits...)
-			require.NoError(t, err)
-			one, _ := next.Part("PV9")
-			assert.Equal(t, 2.0, one.Figure("series").Value)
-			_, there := next.Part("PV8")
-			assert.False(t, there)
-		}
-	}
 }
 
 // A short at the DC terminals of an inverter is the far end of its leads.

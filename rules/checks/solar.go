@@ -13,7 +13,7 @@ import (
 
 // eachController calls judge for each solar controller with the arrays on its
 // input. Which arrays hang there does not depend on the sun of a state.
-func eachController(p *rules.Pass, judge func(cc components.Part, arrays []components.Part)) {
+func eachController(p *rules.Pass, judge func(cc components.Part, arrays []pvArray)) {
 	if !p.First() {
 		return
 	}
@@ -27,54 +27,18 @@ func eachController(p *rules.Pass, judge func(cc components.Part, arrays []compo
 	}
 }
 
-type arraysKey struct{}
-
-// array is a solar array's place in the document and its positive terminal.
-type array struct {
-	part int
-	pos  circuit.Term
-}
-
-// allArrays are the solar arrays of the drawing.
-func allArrays(p *rules.Pass) []array {
-	return circuit.Lasting(p.Circuit, arraysKey{}, func() []array {
-		var all []array
-		for i, q := range p.Doc.Parts() {
-			if q.Kind != &components.SolarArray || q.Gone() {
-				continue
-			}
-			if pos, ok := p.Circuit.At(q.ID, "out", components.Pos); ok {
-				all = append(all, array{i, pos})
-			}
-		}
-		return all
-	})
-}
-
-// arraysOn are the solar arrays whose positive is on a terminal's net.
-func arraysOn(p *rules.Pass, t circuit.Term) []components.Part {
-	var arrays []components.Part
-	for _, a := range allArrays(p) {
-		if p.Circuit.Net(a.pos) == p.Circuit.Net(t) {
-			arrays = append(arrays, p.Doc.Parts()[a.part])
-		}
-	}
-	return arrays
-}
-
 // shortCircuitAmps is Isc times the strings in parallel, summed over arrays;
 // missing names one whose figures are not known.
-func shortCircuitAmps(arrays []components.Part) (amps float64, missing components.ID, working string) {
+func shortCircuitAmps(arrays []pvArray) (amps float64, missing components.ID, working string) {
 	for _, q := range arrays {
-		isc, strings := q.Figure("isc_a"), q.Figure("parallel")
-		if !isc.Known() || !strings.Known() {
-			return 0, q.ID, ""
+		if o, _, unknown := q.missing("isc_a", "parallel"); unknown {
+			return 0, o.ID, ""
 		}
 		if working != "" {
 			working += " + "
 		}
-		working += fmt.Sprintf("%v × %s A of %s", strings.Value, numText(isc.Value), q.ID)
-		amps += isc.Value * strings.Value
+		working += fmt.Sprintf("%v × %s A of %s", q.strings(), numText(q.isc()), q.ID)
+		amps += q.isc() * q.strings()
 	}
 	return amps, "", fmt.Sprintf("short-circuit current = %s = %s A", working, numText(amps))
 }
@@ -95,10 +59,13 @@ func chargingVolts(p *rules.Pass, t circuit.Term) float64 {
 // coldVoc is an array's open-circuit voltage on the coldest morning: by its
 // coefficient, or by the factor of NEC Table 690.7(A) where it is not told, the
 // largest, 1.25, where the temperature is not told either.
-func coldVoc(q components.Part) (volts float64, rests []string) {
-	voc := q.Figure("series").Value * q.Figure("voc_v").Value
-	factor, rests := coldFactor(q)
-	return voc * factor, rests
+func coldVoc(a pvArray) (volts float64, rests []string) {
+	for _, q := range a.all() {
+		factor, rest := coldFactor(q)
+		volts += q.Figure("series").Value * q.Figure("voc_v").Value * factor
+		rests = append(rests, rest...)
+	}
+	return volts, rests
 }
 
 func coldFactor(q components.Part) (factor float64, rests []string) {

@@ -21,7 +21,7 @@ var BatteryFirst = &rules.Rule{
 	},
 	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) {
-		eachController(p, func(cc components.Part, arrays []components.Part) {
+		eachController(p, func(cc components.Part, arrays []pvArray) {
 			for _, q := range arrays {
 				isolator(p, cc, q, arrays)
 			}
@@ -29,7 +29,7 @@ var BatteryFirst = &rules.Rule{
 	},
 }
 
-func isolator(p *rules.Pass, cc, q components.Part, arrays []components.Part) {
+func isolator(p *rules.Pass, cc components.Part, q pvArray, arrays []pvArray) {
 	in, _ := p.Circuit.At(cc.ID, "pv", components.Pos)
 	isc, missing, working := 0.0, components.ID(""), ""
 	var small *components.Part
@@ -77,8 +77,8 @@ func isolator(p *rules.Pass, cc, q components.Part, arrays []components.Part) {
 	p.Report(f)
 }
 
-func contains(parts []components.Part, id components.ID) bool {
-	for _, q := range parts {
+func contains(arrays []pvArray, id components.ID) bool {
+	for _, q := range arrays {
 		if q.ID == id {
 			return true
 		}
@@ -93,7 +93,7 @@ func byHand(p *rules.Pass, l circuit.Link) bool {
 }
 
 // isolatorFix puts a switch into the last run before the controller.
-func isolatorFix(p *rules.Pass, cc, q components.Part, arrays []components.Part) (rules.Fix, bool) {
+func isolatorFix(p *rules.Pass, cc components.Part, q pvArray, arrays []pvArray) (rules.Fix, bool) {
 	isc, missing, _ := shortCircuitAmps(arrays)
 	volts, _ := coldVoc(q)
 	for _, r := range p.Doc.RunsAt(cc.Ref("pv")) {

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"rigline/components"
 	"rigline/rules"
@@ -26,24 +27,22 @@ var ColdVoc = &rules.Rule{
 const arcFaultV = 80
 
 func coldVocLimit(p *rules.Pass) {
-	eachController(p, func(cc components.Part, arrays []components.Part) {
+	eachController(p, func(cc components.Part, arrays []pvArray) {
 		for _, q := range arrays {
 			coldOnController(p, cc, q)
 		}
 	})
 }
 
-func coldOnController(p *rules.Pass, cc, q components.Part) {
+func coldOnController(p *rules.Pass, cc components.Part, q pvArray) {
 	most := cc.Figure("max_pv_v")
 	if !most.Known() {
 		p.Unchecked(string(cc.ID), fmt.Sprintf("max_pv_v of %s is not known: read the highest array voltage off its label", cc.ID), string(q.ID))
 		return
 	}
-	for _, key := range []string{"voc_v", "series"} {
-		if !q.Figure(key).Known() {
-			p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not known: read the label on the back of a module, and count the modules of a string", key, q.ID), string(cc.ID))
-			return
-		}
+	if o, key, missing := q.missing("voc_v", "series"); missing {
+		p.Unchecked(string(o.ID), fmt.Sprintf("%s of %s is not known: read the label on the back of a module, and count the modules of a string", key, o.ID), string(cc.ID))
+		return
 	}
 	volts, rests := coldVoc(q)
 	if volts <= most.Value {
@@ -51,23 +50,38 @@ func coldOnController(p *rules.Pass, cc, q components.Part) {
 	}
 	f := rules.Finding{
 		At: string(cc.ID), Also: []string{string(q.ID)},
-		Message: fmt.Sprintf("%s reaches %s V on its coldest morning; %s stands %s V", q.ID, numText(volts), cc.ID, numText(most.Value)),
+		Message: fmt.Sprintf("%s reaches %s V on its coldest morning; %s stands %s V", q.name(), numText(volts), cc.ID, numText(most.Value)),
 		Working: []string{coldWorking(q, volts)},
 		RestsOn: rests,
 	}
 	if volts >= arcFaultV {
 		f.Working = append(f.Working, fmt.Sprintf("%s V ≥ %d V: 690.11 asks for arc-fault protection as well", numText(volts), arcFaultV))
 	}
-	if n := math.Floor(q.Figure("series").Value * most.Value / volts); n >= 1 {
+	if n := math.Floor(q.Figure("series").Value * most.Value / volts); n >= 1 && q.alone() {
 		f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Put %v modules in series in %s", n, q.ID), Edits: []components.Edit{set(q.ID, "series", components.Num(n))}})
 	}
 	want := math.Ceil(volts/50) * 50
 	f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Fit a controller of %s V or more as %s", numText(want), cc.ID), Edits: []components.Edit{set(cc.ID, "max_pv_v", components.Num(want))}})
+	for _, o := range q.under {
+		f.Also = append(f.Also, string(o.ID))
+	}
 	p.Report(f)
 }
 
 // coldWorking is the arithmetic of coldVoc.
-func coldWorking(q components.Part, volts float64) string {
+func coldWorking(a pvArray, volts float64) string {
+	var each []string
+	for _, q := range a.all() {
+		own, _ := coldVoc(pvArray{Part: q})
+		each = append(each, coldWorkingOf(q, own))
+	}
+	if a.alone() {
+		return each[0]
+	}
+	return strings.Join(each, "; ") + fmt.Sprintf("; together %s V", numText(volts))
+}
+
+func coldWorkingOf(q components.Part, volts float64) string {
 	beta, coldest := q.Figure("voc_pct_per_c"), q.Figure("coldest_c")
 	head := fmt.Sprintf("%v × %s V", q.Figure("series").Value, numText(q.Figure("voc_v").Value))
 	if beta.Known() && coldest.Known() {

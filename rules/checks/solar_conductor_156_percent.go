@@ -21,7 +21,7 @@ var PVConductor = &rules.Rule{
 	},
 	Level: rules.Violation, Stateless: true,
 	Check: func(p *rules.Pass) {
-		eachController(p, func(cc components.Part, arrays []components.Part) {
+		eachController(p, func(cc components.Part, arrays []pvArray) {
 			for _, r := range arrayRuns(p, cc, arrays) {
 				pvConductor(p, r)
 			}
@@ -39,12 +39,12 @@ const (
 type arrayRun struct {
 	Run    components.Run
 	Pole   components.Pole
-	Arrays []components.Part
+	Arrays []pvArray
 }
 
 // arrayRuns finds the runs of a controller's input: the positive ones by what
 // they cut off when they are taken out, the negative ones at either end.
-func arrayRuns(p *rules.Pass, cc components.Part, arrays []components.Part) []arrayRun {
+func arrayRuns(p *rules.Pass, cc components.Part, arrays []pvArray) []arrayRun {
 	c := p.Circuit
 	in, ok := c.At(cc.ID, "pv", components.Pos)
 	if !ok || len(arrays) == 0 {
@@ -52,7 +52,7 @@ func arrayRuns(p *rules.Pass, cc components.Part, arrays []components.Part) []ar
 	}
 	var runs []arrayRun
 	seen := map[components.ID]bool{}
-	add := func(id components.ID, pole components.Pole, carries []components.Part) {
+	add := func(id components.ID, pole components.Pole, carries []pvArray) {
 		if r, ok := p.Doc.Run(id); ok && !seen[id] {
 			seen[id] = true
 			runs = append(runs, arrayRun{r, pole, carries})
@@ -64,8 +64,10 @@ func arrayRuns(p *rules.Pass, cc components.Part, arrays []components.Part) []ar
 		}
 	}
 	for _, q := range arrays {
-		for _, r := range p.Doc.RunsAt(q.Ref("out")) {
-			add(r.ID, components.Neg, []components.Part{q})
+		for _, o := range q.all() { // with the joints of a string drawn as several symbols
+			for _, r := range p.Doc.RunsAt(o.Ref("out")) {
+				add(r.ID, components.Neg, []pvArray{q})
+			}
 		}
 	}
 	for _, r := range p.Doc.RunsAt(cc.Ref("pv")) {
@@ -76,10 +78,10 @@ func arrayRuns(p *rules.Pass, cc components.Part, arrays []components.Part) []ar
 
 // cutOff are the arrays that lose a terminal when a link opens, all of them where
 // none does: two conductors side by side may each have to carry the whole.
-func cutOff(c *circuit.Circuit, link int, from circuit.Term, arrays []components.Part) []components.Part {
+func cutOff(c *circuit.Circuit, link int, from circuit.Term, arrays []pvArray) []pvArray {
 	out := &c.Links[link]
 	nets := c.Nets(func(l *circuit.Link) bool { return l.Closed && !l.Bond && l != out })
-	var cut []components.Part
+	var cut []pvArray
 	for _, q := range arrays {
 		if t, ok := c.At(q.ID, "out", components.Pos); ok && nets[t] != nets[from] {
 			cut = append(cut, q)

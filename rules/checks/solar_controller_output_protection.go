@@ -23,7 +23,7 @@ var ControllerOutput = &rules.Rule{
 	},
 	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) {
-		eachController(p, func(cc components.Part, arrays []components.Part) { controllerOutput(p, cc, arrays) })
+		eachController(p, func(cc components.Part, arrays []pvArray) { controllerOutput(p, cc, arrays) })
 	},
 }
 
@@ -82,7 +82,7 @@ func onward(p *rules.Pass, t circuit.Term, came int) (int, bool) {
 	return next, n == 1
 }
 
-func controllerOutput(p *rules.Pass, cc components.Part, arrays []components.Part) {
+func controllerOutput(p *rules.Pass, cc components.Part, arrays []pvArray) {
 	arrayLimit(p, cc, arrays)
 	t, ok := p.Circuit.At(cc.ID, "battery", components.Pos)
 	if !ok {
@@ -95,7 +95,7 @@ func controllerOutput(p *rules.Pass, cc components.Part, arrays []components.Par
 }
 
 // arrayLimit holds the array to the controller's own current limit, where told.
-func arrayLimit(p *rules.Pass, cc components.Part, arrays []components.Part) {
+func arrayLimit(p *rules.Pass, cc components.Part, arrays []pvArray) {
 	most := cc.Figure("max_pv_a")
 	isc, missing, working := shortCircuitAmps(arrays)
 	if !most.Known() || missing != "" || isc <= most.Value {

@@ -38,7 +38,7 @@ func noController(p *rules.Pass, b bank) {
 			onBank(p, b, q, "")
 			continue
 		}
-		amps, missing, working := shortCircuitAmps([]components.Part{q})
+		amps, missing, working := shortCircuitAmps([]pvArray{q})
 		hours := 0.0
 		for _, bat := range b.Parts {
 			if _, ok := tables.BatteryChemistry(bat.Word("chemistry")); !ok || !bat.Figure("capacity_ah").Known() {
@@ -46,7 +46,7 @@ func noController(p *rules.Pass, b bank) {
 			}
 			hours += bat.Figure("capacity_ah").Value * stringsOf(bat)
 		}
-		vmp, nominal := q.Figure("series").Value*q.Figure("vmp_v").Value, p.Circuit.StringVolts(b.Parts[0])
+		vmp, nominal := q.vmp(), p.Circuit.StringVolts(b.Parts[0])
 		switch {
 		case missing != "":
 			p.Unchecked(string(q.ID), fmt.Sprintf("how %s compares with %s, which it charges with no controller, is not known: tell its short-circuit current, the chemistry and the capacity, or fit a controller", q.ID, b.name()), string(missing))
@@ -58,7 +58,7 @@ func noController(p *rules.Pass, b bank) {
 	}
 }
 
-func onBank(p *rules.Pass, b bank, q components.Part, because string) {
+func onBank(p *rules.Pass, b bank, q pvArray, because string) {
 	at, also := b.at()
 	volts, rests := coldVoc(q)
 	f := rules.Finding{
@@ -78,9 +78,9 @@ func onBank(p *rules.Pass, b bank, q components.Part, because string) {
 
 // controllerBetween puts a controller at an array: what ended at the array ends at
 // the controller's battery side.
-func controllerBetween(p *rules.Pass, q components.Part, post circuit.Term) (rules.Fix, bool) {
+func controllerBetween(p *rules.Pass, q pvArray, post circuit.Term) (rules.Fix, bool) {
 	volts, _ := coldVoc(q)
-	watts := q.Figure("series").Value * q.Figure("vmp_v").Value * q.Figure("parallel").Value * q.Figure("imp_a").Value
+	watts := q.watts()
 	nominal := 0.0
 	for _, s := range p.Circuit.Feeds(post) {
 		if s.Stores {
@@ -88,7 +88,7 @@ func controllerBetween(p *rules.Pass, q components.Part, post circuit.Term) (rul
 		}
 	}
 	runs := p.Doc.RunsAt(q.Ref("out"))
-	isc := q.Figure("isc_a").Value * q.Figure("parallel").Value
+	isc := q.isc() * q.strings()
 	if volts == 0 || watts == 0 || nominal == 0 || len(runs) == 0 {
 		return rules.Fix{}, false
 	}

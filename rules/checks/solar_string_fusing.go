@@ -20,7 +20,7 @@ var StringFusing = &rules.Rule{
 	},
 	Level: rules.Danger, Stateless: true,
 	Check: func(p *rules.Pass) {
-		eachController(p, func(cc components.Part, arrays []components.Part) {
+		eachController(p, func(cc components.Part, arrays []pvArray) {
 			for _, q := range arrays {
 				stringFusing(p, cc, q, arrays)
 			}
@@ -28,20 +28,21 @@ var StringFusing = &rules.Rule{
 	},
 }
 
-func stringFusing(p *rules.Pass, cc, q components.Part, arrays []components.Part) {
-	strings, isc, own := q.Figure("parallel"), q.Figure("isc_a"), q.Figure("string_fuse_a")
+func stringFusing(p *rules.Pass, cc components.Part, q pvArray, arrays []pvArray) {
+	strings, isc, own := q.strings(), q.isc(), q.Figure("string_fuse_a")
 	back, working, missing := backfeed(p, cc, q, arrays)
-	if missing == "" && !isc.Known() {
-		missing = q.ID
+	if o, _, unknown := q.missing("isc_a"); missing == "" && unknown {
+		missing = o.ID
 	}
+	uncounted, _, unknown := q.missing("parallel")
 	switch {
-	case !strings.Known():
-		p.Unchecked(string(q.ID), fmt.Sprintf("the strings in parallel of %s are not known: count them on the roof", q.ID))
+	case unknown:
+		p.Unchecked(string(uncounted.ID), fmt.Sprintf("the strings in parallel of %s are not known: count them on the roof", uncounted.ID))
 		return
-	case strings.Value == 1 && len(arrays) == 1:
+	case strings == 1 && len(arrays) == 1:
 		return // nothing to be fed from
 	case missing != "":
-		if strings.Value > 2 || len(arrays) > 1 {
+		if strings > 2 || len(arrays) > 1 {
 			p.Unchecked(string(missing), fmt.Sprintf("isc_a of %s is not known, so what its strings drive into a shorted one is not: read the label on the back of a module", missing))
 		}
 		return
@@ -52,23 +53,23 @@ func stringFusing(p *rules.Pass, cc, q components.Part, arrays []components.Part
 		stringFuseSize(p, q)
 		return
 	}
-	most := q.Figure("max_fuse_a")
-	if !most.Known() {
-		if back > brightSun*isc.Value*1.001 {
-			p.Unchecked(string(q.ID), fmt.Sprintf("max_fuse_a of %s is not known: read the largest series fuse off the label on the back of a module (the other strings drive %s A into a shorted one)", q.ID, numText(back)))
+	if o, _, unknown := q.missing("max_fuse_a"); unknown {
+		if back > brightSun*isc*1.001 {
+			p.Unchecked(string(o.ID), fmt.Sprintf("max_fuse_a of %s is not known: read the largest series fuse off the label on the back of a module (the other strings drive %s A into a shorted one)", o.ID, numText(back)))
 		}
 		return
 	}
-	if back <= most.Value {
+	most := q.stands()
+	if back <= most {
 		return
 	}
 	f := rules.Finding{
 		At:      string(q.ID),
-		Message: fmt.Sprintf("The other strings drive %s A into a shorted string of %s, whose modules stand a %s A fuse, and the strings have none", numText(back), q.ID, numText(most.Value)),
-		Working: []string{working, fmt.Sprintf("%s A > %s A (max_fuse_a)", numText(back), numText(most.Value))},
+		Message: fmt.Sprintf("The other strings drive %s A into a shorted string of %s, whose modules stand a %s A fuse, and the strings have none", numText(back), q.name(), numText(most)),
+		Working: []string{working, fmt.Sprintf("%s A > %s A (max_fuse_a)", numText(back), numText(most))},
 	}
-	if rating, ok := gpv(isc.Value); ok && rating <= most.Value {
-		f.Working = append(f.Working, fmt.Sprintf("a string fuse: 156.25 %% × %s A = %s A, and at most %s A", numText(isc.Value), numText(brightForLong*isc.Value), numText(most.Value)))
+	if rating, ok := gpv(isc); ok && rating <= most {
+		f.Working = append(f.Working, fmt.Sprintf("a string fuse: 156.25 %% × %s A = %s A, and at most %s A", numText(isc), numText(brightForLong*isc), numText(most)))
 		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a %s A fuse on each string of %s", numText(rating), q.ID), Edits: []components.Edit{set(q.ID, "string_fuse_a", components.Num(rating))}}}
 	}
 	p.Report(f)
@@ -76,11 +77,10 @@ func stringFusing(p *rules.Pass, cc, q components.Part, arrays []components.Part
 
 // backfeed is what all strings but one drive into that one: those of its own
 // array, and those of other arrays whose way to it has no fuse that protects it.
-func backfeed(p *rules.Pass, cc, q components.Part, arrays []components.Part) (amps float64, working string, missing components.ID) {
+func backfeed(p *rules.Pass, cc components.Part, q pvArray, arrays []pvArray) (amps float64, working string, missing components.ID) {
 	fused := fusedAlone(p, cc, q, arrays)
 	for _, o := range arrays {
-		isc, strings := o.Figure("isc_a"), o.Figure("parallel")
-		n := strings.Value
+		n := o.strings()
 		if o.ID == q.ID {
 			n--
 		} else if fused {
@@ -89,24 +89,24 @@ func backfeed(p *rules.Pass, cc, q components.Part, arrays []components.Part) (a
 		if n == 0 {
 			continue
 		}
-		if !isc.Known() || !strings.Known() {
-			return 0, "", o.ID
+		if unknown, _, missing := o.missing("isc_a", "parallel"); missing {
+			return 0, "", unknown.ID
 		}
 		if working != "" {
 			working += " + "
 		}
-		working += fmt.Sprintf("%v × 1.25 × %s A", n, numText(isc.Value))
-		amps += n * brightSun * isc.Value
+		working += fmt.Sprintf("%v × 1.25 × %s A", n, numText(o.isc()))
+		amps += n * brightSun * o.isc()
 	}
 	return amps, fmt.Sprintf("driven into one string: %s = %s A", working, numText(amps)), ""
 }
 
 // fusedAlone tells whether an array that is one string has a fuse of its own on
 // the sheet, small enough for its modules.
-func fusedAlone(p *rules.Pass, cc, q components.Part, arrays []components.Part) bool {
-	most := q.Figure("max_fuse_a")
+func fusedAlone(p *rules.Pass, cc components.Part, q pvArray, arrays []pvArray) bool {
+	most := q.stands()
 	in, ok := p.Circuit.At(cc.ID, "pv", components.Pos)
-	if !ok || len(arrays) < 2 || q.Figure("parallel").Value != 1 {
+	if !ok || len(arrays) < 2 || q.strings() != 1 {
 		return false
 	}
 	for i, l := range p.Circuit.Links {
@@ -114,7 +114,7 @@ func fusedAlone(p *rules.Pass, cc, q components.Part, arrays []components.Part) 
 			continue
 		}
 		d, ok := p.Circuit.Device(l)
-		if !ok || !d.RatingA.Known() || most.Known() && d.RatingA.Value > most.Value {
+		if !ok || !d.RatingA.Known() || most > 0 && d.RatingA.Value > most {
 			continue
 		}
 		if cut := cutOff(p.Circuit, i, in, arrays); len(cut) == 1 && cut[0].ID == q.ID {
@@ -124,23 +124,24 @@ func fusedAlone(p *rules.Pass, cc, q components.Part, arrays []components.Part) 
 	return false
 }
 
-func stringFuseSize(p *rules.Pass, q components.Part) {
-	fuse, isc, most := q.Figure("string_fuse_a").Value, q.Figure("isc_a").Value, q.Figure("max_fuse_a")
+func stringFuseSize(p *rules.Pass, q pvArray) {
+	fuse, isc, most := q.Figure("string_fuse_a").Value, q.isc(), q.stands()
+	o, _, unknown := q.missing("max_fuse_a")
 	least := brightForLong * isc
-	f := rules.Finding{At: string(q.ID), Working: []string{fmt.Sprintf("156.25 %% × %s A = %s A at least; the module's label: %s A at most", numText(isc), numText(least), numText(most.Value))}}
+	f := rules.Finding{At: string(q.ID), Working: []string{fmt.Sprintf("156.25 %% × %s A = %s A at least; the module's label: %s A at most", numText(isc), numText(least), numText(most))}}
 	switch {
-	case !most.Known():
-		p.Unchecked(string(q.ID), fmt.Sprintf("max_fuse_a of %s is not known, so its string fuses of %s A cannot be held to it: read the label on the back of a module", q.ID, numText(fuse)))
+	case unknown:
+		p.Unchecked(string(o.ID), fmt.Sprintf("max_fuse_a of %s is not known, so the string fuses of %s A cannot be held to it: read the label on the back of a module", o.ID, numText(fuse)))
 		return
-	case fuse > most.Value:
-		f.Message = fmt.Sprintf("The string fuses of %s are %s A; its modules stand %s A at most", q.ID, numText(fuse), numText(most.Value))
+	case fuse > most:
+		f.Message = fmt.Sprintf("The string fuses of %s are %s A; its modules stand %s A at most", q.name(), numText(fuse), numText(most))
 	case fuse < least*0.999:
 		f.Level = rules.Violation
 		f.Message = fmt.Sprintf("The string fuses of %s are %s A; bright sun asks for %s A at least", q.ID, numText(fuse), numText(math.Ceil(least)))
 	default:
 		return
 	}
-	if rating, ok := gpv(isc); ok && rating <= most.Value {
+	if rating, ok := gpv(isc); ok && rating <= most {
 		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit %s A in the strings of %s", numText(rating), q.ID), Edits: []components.Edit{set(q.ID, "string_fuse_a", components.Num(rating))}}}
 	}
 	p.Report(f)

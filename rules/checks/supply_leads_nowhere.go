@@ -25,7 +25,7 @@ func leadsNowhere(p *rules.Pass) {
 			continue
 		}
 		for _, port := range givesAt(q) {
-			if reachesUse(p, q, port) || belowAnother(p.Doc, q) {
+			if reachesUse(p, q, port) || belowAnother(p, q) {
 				continue
 			}
 			p.Report(rules.Finding{
@@ -47,11 +47,15 @@ func joinedAnywhere(doc *components.Document, q components.Part) bool {
 	return false
 }
 
-// belowAnother tells whether a battery stands below another in series.
-func belowAnother(doc *components.Document, q components.Part) bool {
+// belowAnother tells whether a battery or an array stands below another in series.
+func belowAnother(p *rules.Pass, q components.Part) bool {
+	if q.Kind == &components.SolarArray {
+		return stringOf(p, q).ID != q.ID
+	}
 	if q.Kind != &components.Battery {
 		return false
 	}
+	doc := p.Doc
 	for _, r := range doc.RunsAt(q.Ref("pos")) {
 		if o, _ := doc.Part(r.Other(q.Ref("pos")).Part); o.Kind == &components.Battery && r.Other(q.Ref("pos")).Port == "neg" {
 			return true

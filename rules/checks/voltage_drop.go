@@ -272,9 +272,9 @@ func arrayDrop(p *rules.Pass) {
 		here, solved := p.Solution().Between(in, inNeg)
 		for _, q := range arraysOn(p, in) {
 			out, _ := p.Circuit.At(q.ID, "out", components.Pos)
-			outNeg, _ := p.Circuit.At(q.ID, "out", components.Neg)
+			outNeg, _ := p.Circuit.At(q.last().ID, "out", components.Neg)
 			there, ok := p.Solution().Between(out, outNeg)
-			vmp := q.Figure("series").Value * q.Figure("vmp_v").Value
+			vmp := q.vmp()
 			drop := real(there) - real(here)
 			if !ok || !solved || vmp == 0 || drop <= criticalShare*vmp {
 				continue

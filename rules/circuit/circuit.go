@@ -57,10 +57,11 @@ func (l Link) Address() string {
 type Source struct {
 	Part      components.ID
 	Hot       Term    // or +
-	Return    Term    // N, or -; of a battery above others in series the lowest one's
-	Volts     float64 // of a battery with those in series below it
+	Return    Term    // N, or -; of a battery or array above others in series the lowest one's
+	Volts     float64 // of a battery or array with those in series below it
 	Degrees   float64
 	Stores    bool    // a battery
+	Sun       bool    // a solar array
 	LimitA    float64 // its own breaker or electronic limit; +Inf where it has none
 	LimitText string
 }
@@ -75,7 +76,7 @@ type Circuit struct {
 	Sources   []Source
 
 	strings map[components.ID]float64       // of batteries that have lost some
-	below   map[components.ID]components.ID // the battery that carries another in series
+	below   map[components.ID]components.ID // the battery or array that carries another in series
 	nets    []int32                         // net by terminal, bonds left open
 	live    []bool                          // by net
 	fedBy   map[int32][]Source              // by net
@@ -342,10 +343,11 @@ func (c *Circuit) findSources() {
 			}
 		case &components.SolarArray:
 			if c.State.Sun > 0 {
-				v := p.Figure("series").Value * p.Figure("vmp_v").Value
 				isc := p.Figure("isc_a")
 				isc.Value *= p.Figure("parallel").Value
-				c.addDC(p, "out", v, isc)
+				if c.addDC(p, "out", ownVolts(p), isc) {
+					c.Sources[len(c.Sources)-1].Sun = true
+				}
 			}
 		case &components.DCConverter:
 			if t, ok := c.At(p.ID, "in", components.Pos); ok && c.live != nil && len(c.live) == len(c.Terms) && c.Live(t) {
@@ -356,12 +358,13 @@ func (c *Circuit) findSources() {
 	c.stack()
 }
 
-func (c *Circuit) addDC(p components.Part, port string, volts float64, limit components.Figure) {
+func (c *Circuit) addDC(p components.Part, port string, volts float64, limit components.Figure) bool {
 	pos, okP := c.At(p.ID, port, components.Pos)
 	neg, okN := c.At(p.ID, port, components.Neg)
 	if okP && okN {
 		c.Sources = append(c.Sources, Source{Part: p.ID, Hot: pos, Return: neg, Volts: volts, LimitA: limitOf(limit), LimitText: fmt.Sprintf("%s's own limit, %.4g A", p.ID, limit.Value)})
 	}
+	return okP && okN
 }
 
 func limitOf(f components.Figure) float64 {

@@ -6,22 +6,26 @@ import (
 	"rigline/components"
 )
 
-// stack adds up the voltages of batteries that are drawn one above the other: the
-// source of the upper one is the whole string, from its positive post to the
-// negative post of the lowest.
+// stack adds up the voltages of batteries, and of solar arrays, that are drawn one
+// above the other: the source of the upper one is the whole string, from its positive
+// post to the negative post of the lowest.
 func (c *Circuit) stack() {
 	c.below = nil
 	for i := range c.Sources {
 		s := &c.Sources[i]
-		if !s.Stores {
+		if !s.stacks() {
 			continue
 		}
 		p, _ := c.Doc.Part(s.Part)
 		s.Volts = ownVolts(p)
-		s.Return, _ = c.At(p.ID, "neg", components.Neg)
+		port := "neg"
+		if s.Sun {
+			port = "out"
+		}
+		s.Return, _ = c.At(p.ID, port, components.Neg)
 	}
 	for _, s := range c.Sources {
-		if !s.Stores {
+		if !s.stacks() {
 			continue
 		}
 		at := slices.IndexFunc(c.Sources, func(o Source) bool { return c.under(o, s) })
@@ -47,17 +51,21 @@ func (c *Circuit) stack() {
 	}
 }
 
-// under tells whether a battery stands right below another in a string. Two that
-// share a post of one pole as well short each other instead.
+// stacks tells whether a source may stand in a string with others of its sort.
+func (s Source) stacks() bool { return s.Stores || s.Sun }
+
+// under tells whether a battery or an array stands right below another in a string.
+// Two that share a post of one pole as well short each other instead.
 func (c *Circuit) under(lower, upper Source) bool {
-	return lower.Stores && lower.Part != upper.Part && c.Net(lower.Hot) == c.Net(upper.Return) &&
+	return lower.stacks() && lower.Sun == upper.Sun && lower.Part != upper.Part && c.Net(lower.Hot) == c.Net(upper.Return) &&
 		c.Net(lower.Hot) != c.Net(upper.Hot) && c.Net(lower.Return) != c.Net(upper.Return)
 }
 
-// InSeries are the batteries of a string from one downward, itself first. Of those
-// that stand in parallel below it only the first is told.
-func (c *Circuit) InSeries(battery components.ID) []components.ID {
-	all := []components.ID{battery}
+// InSeries are the batteries of a string from one downward, itself first; of an array
+// that the sun shines on, likewise. Of those that stand in parallel below it only the
+// first is told.
+func (c *Circuit) InSeries(part components.ID) []components.ID {
+	all := []components.ID{part}
 	for {
 		next, ok := c.below[all[len(all)-1]]
 		if !ok || slices.Contains(all, next) {
@@ -93,5 +101,8 @@ func (c *Circuit) StringVolts(battery components.Part) float64 {
 }
 
 func ownVolts(p components.Part) float64 {
+	if p.Kind == &components.SolarArray {
+		return p.Figure("vmp_v").Value * p.Figure("series").Value
+	}
 	return p.Figure("nominal_v").Value * p.Figure("series").Value
 }

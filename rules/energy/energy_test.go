@@ -329,6 +329,39 @@ runs:
 	assert.InDelta(t, 240.0, p.Cases[0].Loads[0].Wh(), 1e-9, "24 V × 2 A × 5 h")
 }
 
+// Two arrays drawn in series bring what both give, each over the one controller.
+func TestArraysInSeries(t *testing.T) {
+	text := `format: rigline/1
+title: "series"
+states:
+  - {name: Sun, sun: 1}
+parts:
+  - {id: BAT1, kind: battery, at: [0, 0], spec: {chemistry: lfp, nominal_v: 12.8, capacity_ah: 200}}
+  - {id: CC1, kind: solar-controller, at: [400, 0], spec: {max_pv_v: 100, output_a: 30}}
+  - {id: PV1, kind: solar-array, at: [700, 0], spec: {series: 1, parallel: 1, voc_v: 24, isc_a: 10, vmp_v: 20, imp_a: 9, sun_hours: 4, yield: 0.7}}
+  - {id: PV2, kind: solar-array, at: [700, 200], spec: {series: 1, parallel: 1, voc_v: 22, isc_a: 10, vmp_v: 18, imp_a: 9, sun_hours: 4, yield: 0.7}}
+  - {id: DL1, kind: dc-load, at: [400, 300], spec: {a: 2, hours_per_day: 5}}
+runs:
+  - {id: W1, from: BAT1.pos, to: CC1.battery, size: 6 AWG, cable: battery-105, length_ft: 1}
+  - {id: W2, from: BAT1.neg, to: CC1.battery, size: 6 AWG, cable: battery-105, length_ft: 1}
+  - {id: W3, from: BAT1.pos, to: DL1.in, size: 6 AWG, cable: battery-105, length_ft: 1}
+  - {id: W4, from: BAT1.neg, to: DL1.in, size: 6 AWG, cable: battery-105, length_ft: 1}
+  - {id: W5, from: PV1.out, to: CC1.pv, cores: ["+"], size: 10 AWG, cable: pv-90, length_ft: 10}
+  - {id: W6, from: PV2.out, to: CC1.pv, cores: ["-"], size: 10 AWG, cable: pv-90, length_ft: 10}
+  - {id: W7, from: PV1.out, to: PV2.out, cores: ["->+"], size: 10 AWG, cable: pv-90, length_ft: 1}
+`
+	doc, _, err := projects.Read("series.yaml", []byte(text))
+	require.NoError(t, err)
+	p := Of(doc)
+	require.Len(t, p.Cases, 1)
+	watts := map[string]float64{}
+	for _, s := range p.Cases[0].Sources {
+		watts[s.Name] = s.Watts
+	}
+	assert.InDelta(t, 126.0, watts["PV1"], 1e-9, "20 V × 9 A × 0.7")
+	assert.InDelta(t, 113.4, watts["PV2"], 1e-9, "18 V × 9 A × 0.7")
+}
+
 // What is run by hand begins at eight, and the result says so; and where another hour
 // answers otherwise it says that too. 100 Ah at 12.8 V, of which 0.8 is usable: 1024 Wh.
 func TestHourOfStart(t *testing.T) {

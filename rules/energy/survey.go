@@ -280,16 +280,18 @@ func (p *Plan) suns(c *circuit.Circuit) {
 			continue
 		}
 		for _, s := range c.Feeds(pv) {
-			a, _ := p.doc.Part(s.Part)
-			if a.Kind != &components.SolarArray {
+			if !s.Sun {
 				continue
 			}
-			watts, sun, ok := p.array(a)
-			if !ok {
-				continue
+			for _, id := range c.InSeries(s.Part) {
+				a, _ := p.doc.Part(id)
+				watts, sun, ok := p.array(a)
+				if !ok {
+					continue
+				}
+				p.Cases[i].Sources = append(p.Cases[i].Sources, Source{Name: string(a.ID), Kind: Sun, Watts: watts, Hours: sun,
+					Cap: most.Value * p.Cases[i].Bank.Volts, Holds: fmt.Sprintf("output of %s, %v A", q.ID, most.Value)})
 			}
-			p.Cases[i].Sources = append(p.Cases[i].Sources, Source{Name: string(a.ID), Kind: Sun, Watts: watts, Hours: sun,
-				Cap: most.Value * p.Cases[i].Bank.Volts, Holds: fmt.Sprintf("output of %s, %v A", q.ID, most.Value)})
 		}
 	}
 }

@@ -300,7 +300,11 @@ func (s *Solution) sunShare(p components.Part, ch *charge) float64 {
 	}
 	watts := 0.0
 	for _, src := range s.Circuit.Feeds(t) {
-		if q, _ := s.Circuit.Doc.Part(src.Part); q.Kind == &components.SolarArray {
+		if !src.Sun {
+			continue
+		}
+		for _, id := range s.Circuit.InSeries(src.Part) {
+			q, _ := s.Circuit.Doc.Part(id)
 			watts += s.Circuit.State.Sun * q.Figure("series").Value * q.Figure("parallel").Value * q.Figure("vmp_v").Value * q.Figure("imp_a").Value
 		}
 	}
