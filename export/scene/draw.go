@@ -1,7 +1,6 @@
 package scene
 
 import (
-	"cmp"
 	"maps"
 	"slices"
 	"sync"
@@ -33,7 +32,7 @@ func NewPlan(doc *components.Document) *Plan {
 		cores := doc.CoresOf(r)
 		p.styles[r.ID], p.cores[r.ID] = styleOf(doc, r, cores), len(cores)
 	}
-	p.routes = routeAll(doc, d.reserve())
+	p.routes = routeAll(doc, d.reserve)
 	p.body = sync.OnceValue(func() *drawing {
 		d := p.drawing(Options{})
 		d.unmarked()
@@ -96,9 +95,27 @@ func (d *drawing) finish() *Sheet {
 	} else {
 		d.bound()
 	}
-	s := d.sheet
-	slices.SortStableFunc(s.Shapes, func(a, b Shape) int { return cmp.Compare(a.Layer, b.Layer) })
-	return s
+	d.sheet.Shapes = layered(d.sheet.Shapes)
+	return d.sheet
+}
+
+// layered puts shapes in the order of their layers.
+func layered(shapes []Shape) []Shape {
+	var count [MarkLayer + 1]int
+	for i := range shapes {
+		count[shapes[i].Layer]++
+	}
+	var next [MarkLayer + 1]int
+	for l := 1; l < len(next); l++ {
+		next[l] = next[l-1] + count[l-1]
+	}
+	all := make([]Shape, len(shapes))
+	for i := range shapes {
+		at := &next[shapes[i].Layer]
+		all[*at] = shapes[i]
+		*at++
+	}
+	return all
 }
 
 // drawing is a sheet in the making.

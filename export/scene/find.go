@@ -12,11 +12,8 @@ type finder struct {
 	haste int32 // how much the way ahead counts: 1 finds the cheapest line, more a good one sooner
 	// patience is how many states a search looks at before it is in haste.
 	patience int
-	heap     []open
-	seq      int32
+	open     queue
 }
-
-type open struct{ guess, seq, state int32 }
 
 func newFinder(nodes int) finder { return finder{patience: math.MaxInt, seen: newSeen(4 * nodes)} }
 
@@ -45,7 +42,8 @@ func (g *grid) search(j *job, l leg) (nodes []node, facing int, cost int32) {
 func (g *grid) seek(j *job, l leg, patience int) (nodes []node, facing int, cost int32) {
 	f := &g.find
 	f.seen.begin()
-	f.heap, f.seq, f.haste = f.heap[:0], 0, 1
+	f.open.begin()
+	f.haste = 1
 	l.goalX, l.goalY = g.spot(l.to)
 	for d := range 4 {
 		if l.leave&(1<<d) == 0 {
@@ -60,11 +58,11 @@ func (g *grid) seek(j *job, l leg, patience int) (nodes []node, facing int, cost
 		}
 		f.push(int32(l.from+g.step(d))*4+int32(d), l.ahead(g, l.from+g.step(d), d), c, -1)
 	}
-	for looked := 0; len(f.heap) > 0; looked++ {
+	for looked := 0; f.open.size > 0; looked++ {
 		if looked == patience {
 			f.hurry(g, l)
 		}
-		s := f.pop().state
+		s := f.open.pop()
 		at := f.seen.find(s)
 		if at.shut {
 			continue
@@ -80,7 +78,7 @@ func (g *grid) seek(j *job, l leg, patience int) (nodes []node, facing int, cost
 		}
 		x, y := g.spot(n)
 		turn := int32(costBend)
-		if g.square[n].busy > 0 && !g.keptFor(n, j) && !g.fellow(n, j) {
+		if q := g.knot(n); q.busy > 0 && !q.keptFor(j) && !g.fellow(n, j) {
 			turn += costForced
 		}
 		for nd := range 4 {
@@ -122,13 +120,15 @@ func (g *grid) move(j *job, n node, dir int, end node) (cost int32, ok bool) {
 	if to == end {
 		return cost, true
 	}
-	own, at := g.keptFor(to, j), &g.square[to]
+	at := &g.square[to]
+	q := &g.knots[at.knot]
+	own := q.keptFor(j)
 	switch {
-	case at.kept[0] != 0 && !own, at.body:
+	case q.kept[0] != 0 && !own, at.body:
 		cost += costForced
 	case own:
 	default:
-		if at.busy > 0 && !shared {
+		if q.busy > 0 && !shared {
 			cost += g.meet(to, dir, j)
 		}
 		if at.near {
@@ -143,7 +143,7 @@ func (g *grid) move(j *job, n node, dir int, end node) (cost int32, ok bool) {
 			continue
 		}
 		m := n + g.step(side)
-		if g.square[m].busy == 0 { // no line, so no piece of one
+		if g.knot(m).busy == 0 { // no line, so no piece of one
 			continue
 		}
 		if b := g.edge(m, dir); b != nil && b.run != 0 && b.run != j.num {
@@ -205,33 +205,15 @@ func (f *finder) push(s, ahead, cost, from int32) {
 	if cost+ahead >= f.limit {
 		return
 	}
-	f.seq++
-	f.heap = append(f.heap, open{cost + f.haste*ahead, f.seq, s})
-	f.rise(len(f.heap) - 1)
-}
-
-// rise brings an entry of the heap to its place from below.
-func (f *finder) rise(i int) {
-	for i > 0 {
-		up := (i - 1) / 2
-		if !f.heap[i].before(f.heap[up]) {
-			return
-		}
-		f.heap[i], f.heap[up] = f.heap[up], f.heap[i]
-		i = up
-	}
+	f.open.push(cost+f.haste*ahead, s)
 }
 
 // hurry makes the rest of a search prefer what is nearer to its end.
 func (f *finder) hurry(g *grid, l leg) {
 	f.haste = inHaste
-	for i := range f.heap {
-		e := &f.heap[i]
-		e.guess = f.seen.find(e.state).cost + f.haste*l.ahead(g, node(e.state/4), int(e.state%4))
-	}
-	for i := range f.heap {
-		f.rise(i)
-	}
+	f.open.again(func(s int32) int32 {
+		return f.seen.find(s).cost + f.haste*l.ahead(g, node(s/4), int(s%4))
+	})
 }
 
 // ahead is the least that the way from a node costs to the end, where the line has
@@ -311,34 +293,6 @@ func fewestBends(d, dx, dy int, arrive uint8) int {
 		best = min(best, n)
 	}
 	return best
-}
-
-// before settles the order of equal guesses by age, the younger first, so that a
-// line goes on as it went; the result is the same every time.
-func (a open) before(b open) bool {
-	return a.guess < b.guess || a.guess == b.guess && a.seq > b.seq
-}
-
-func (f *finder) pop() open {
-	top := f.heap[0]
-	last := len(f.heap) - 1
-	f.heap[0] = f.heap[last]
-	f.heap = f.heap[:last]
-	for i := 0; ; {
-		c := 2*i + 1
-		if c >= last {
-			break
-		}
-		if c+1 < last && f.heap[c+1].before(f.heap[c]) {
-			c++
-		}
-		if !f.heap[c].before(f.heap[i]) {
-			break
-		}
-		f.heap[i], f.heap[c] = f.heap[c], f.heap[i]
-		i = c
-	}
-	return top
 }
 
 func (f *finder) trace(from node, s int32) []node {

@@ -12,23 +12,29 @@ type grid struct {
 	x0, y0, w, h int // in modules
 
 	square []square // by node
+	knots  []knot   // the first is of the nodes that have none, and stays empty
 
 	keys map[landingKey]int32
 	jobs []*job
 	find finder
 }
 
-// square is all that is known of a node, side by side in memory, since it is asked
-// for together.
+// square is what is known of a node, side by side in memory and small, since a search
+// asks for many.
 type square struct {
+	knot int32 // its knot, 0 for none
+	rim  uint8 // the directions, a bit each, in which it is the last
+	body bool  // within a symbol
+	near bool  // at the edge of one
+	text bool  // where text will stand
+}
+
+// knot is what the few nodes have besides to which a line has come or that are kept.
+type knot struct {
 	right edge     // the piece from the node to its right neighbour
 	down  edge     // and to the one below
 	kept  [2]int32 // landings, counted from 1, that a landing's node and the one before it are kept for
 	busy  int32    // how many lines' nodes lie here
-	rim   uint8    // the directions, a bit each, in which it is the last
-	body  bool     // within a symbol
-	near  bool     // at the edge of one
-	text  bool     // where text will stand
 }
 
 // edge is a grid piece that carries a line, or none. Lines that share a piece come
@@ -39,7 +45,7 @@ type edge struct {
 	group int32
 }
 
-func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *grid {
+func newGrid(doc *components.Document, lands map[runEnd]landing) *grid {
 	first, last := components.Point{}, components.Point{}
 	started := false
 	see := func(p components.Point) {
@@ -64,7 +70,7 @@ func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *gr
 	g.w = floorDiv(last.X, m) + routeMargin + 2 - g.x0
 	g.h = floorDiv(last.Y, m) + routeMargin + 2 - g.y0
 	n := g.w * g.h
-	g.square = make([]square, n)
+	g.square, g.knots = make([]square, n), make([]knot, 1, 64*len(lands)+1)
 	g.markRim()
 	for _, p := range doc.Parts() {
 		b := bodyOf(p, p.Kind.Symbol(p.Spec))
@@ -77,9 +83,6 @@ func newGrid(doc *components.Document, lands map[runEnd]landing, soft []Box) *gr
 			back := steps[(outward(l.Side)+2)%4]
 			g.fill(Box{l.At, l.At}.with(Pt{l.At.X + float64(back.X*m), l.At.Y + float64(back.Y*m)}), func(q *square) { q.body = true })
 		}
-	}
-	for _, b := range soft {
-		g.fill(b, func(q *square) { q.text = true })
 	}
 	for _, p := range doc.Parts() {
 		for _, l := range landingsOf(p) {
@@ -146,7 +149,7 @@ func (g *grid) key(k landingKey) int32 {
 
 // keep sets a node aside for a landing; a node may serve two that face each other.
 func (g *grid) keep(n node, key int32) {
-	k := &g.square[n].kept
+	k := &g.tie(n).kept
 	switch {
 	case k[0] == 0 || k[0] == key:
 		k[0] = key
@@ -155,8 +158,8 @@ func (g *grid) keep(n node, key int32) {
 	}
 }
 
-func (g *grid) keptFor(n node, j *job) bool {
-	k := g.square[n].kept
+func (q *knot) keptFor(j *job) bool {
+	k := q.kept
 	return k[0] == j.a || k[0] == j.b || k[1] != 0 && (k[1] == j.a || k[1] == j.b)
 }
 
@@ -172,21 +175,34 @@ func (g *grid) point(n node) components.Point {
 
 func (g *grid) step(dir int) node { return node(steps[dir].Y*g.w + steps[dir].X) }
 
-// edge is the piece that leads from a node in a direction; nil at the rim.
+// edge is the piece that leads from a node in a direction, to be read; nil at the rim.
 func (g *grid) edge(n node, dir int) *edge {
 	if g.square[n].rim&(1<<dir) != 0 {
 		return nil
 	}
 	switch dir {
 	case east:
-		return &g.square[n].right
+		return &g.knot(n).right
 	case south:
-		return &g.square[n].down
+		return &g.knot(n).down
 	case west:
-		return &g.square[n-1].right
+		return &g.knot(n - 1).right
 	default:
-		return &g.square[n-node(g.w)].down
+		return &g.knot(n - node(g.w)).down
 	}
+}
+
+// knot is that of a node, to be read.
+func (g *grid) knot(n node) *knot { return &g.knots[g.square[n].knot] }
+
+// tie gives a node a knot of its own, to be changed.
+func (g *grid) tie(n node) *knot {
+	q := &g.square[n]
+	if q.knot == 0 {
+		q.knot = int32(len(g.knots))
+		g.knots = append(g.knots, knot{})
+	}
+	return &g.knots[q.knot]
 }
 
 // markRim tells the nodes in which directions they are the last.

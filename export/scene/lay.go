@@ -63,7 +63,7 @@ func (g *grid) lift(j *job) { g.lay(j, -1, j.nodes) }
 func (g *grid) lay(j *job, sign int32, lines ...[]node) {
 	for _, line := range lines {
 		for i, n := range line {
-			g.square[n].busy += sign
+			g.tie(n).busy += sign
 			if i == 0 {
 				continue
 			}

@@ -26,7 +26,7 @@ func (g *grid) result() *routes {
 		}
 		for _, line := range g.lines(j) {
 			for i, n := range line {
-				if g.square[n].busy < 2 {
+				if g.knot(n).busy < 2 {
 					continue
 				}
 				var dirs uint8
@@ -40,7 +40,7 @@ func (g *grid) result() *routes {
 						dirs |= 1 << d
 					}
 				}
-				meets.add(n, ray{j, dirs})
+				meets.add(n, g.square[n].knot, ray{j, dirs})
 				if dirs == 1<<east|1<<west && g.crossed(n, j) {
 					r.hops[j.run] = append(r.hops[j.run], g.place(n))
 				}
@@ -58,7 +58,7 @@ func (g *grid) result() *routes {
 // meeting is the nodes where lines meet, in the order in which they were come to, with
 // the rays of each in theirs.
 type meeting struct {
-	number []int32 // by node, from 1
+	number []int32 // by the knot of a node, from 1
 	nodes  []node
 	last   []int32 // by number, its last ray
 	rays   []chained
@@ -70,14 +70,16 @@ type chained struct {
 	before int32
 }
 
-func (g *grid) newMeeting() *meeting { return &meeting{number: make([]int32, len(g.square))} }
+func (g *grid) newMeeting() *meeting {
+	return &meeting{number: make([]int32, len(g.knots)), rays: make([]chained, 0, len(g.knots))}
+}
 
-func (m *meeting) add(n node, r ray) {
-	if m.number[n] == 0 {
+func (m *meeting) add(n node, knot int32, r ray) {
+	if m.number[knot] == 0 {
 		m.nodes, m.last = append(m.nodes, n), append(m.last, -1)
-		m.number[n] = int32(len(m.nodes))
+		m.number[knot] = int32(len(m.nodes))
 	}
-	last := &m.last[m.number[n]-1]
+	last := &m.last[m.number[knot]-1]
 	m.rays = append(m.rays, chained{r, *last})
 	*last = int32(len(m.rays) - 1)
 }

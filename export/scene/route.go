@@ -3,6 +3,7 @@ package scene
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"rigline/components"
 )
@@ -41,7 +42,7 @@ type Router struct {
 // NewRouter routes a document.
 func NewRouter(doc *components.Document) *Router {
 	d := drawing{doc: doc, first: map[components.ID]label{}}
-	g, lands := layAll(doc, d.reserve())
+	g, lands := layAll(doc, d.reserve)
 	return &Router{doc, g, lands}
 }
 
@@ -147,8 +148,8 @@ type job struct {
 
 // routeAll routes every run: those with bend points first, then the nearest ends
 // first; small drawings get a second round, in which each looks again with all the
-// others in place. Soft areas are those where text will stand.
-func routeAll(doc *components.Document, soft []Box) *routes {
+// others in place. Soft gives the areas where text will stand; it may be nil.
+func routeAll(doc *components.Document, soft func() []Box) *routes {
 	g, lands := layAll(doc, soft)
 	r := g.result()
 	r.lands = lands
@@ -156,9 +157,18 @@ func routeAll(doc *components.Document, soft []Box) *routes {
 }
 
 // layAll lays every run's line on a grid.
-func layAll(doc *components.Document, soft []Box) (*grid, map[runEnd]landing) {
+func layAll(doc *components.Document, soft func() []Box) (*grid, map[runEnd]landing) {
+	var text []Box
+	var wait sync.WaitGroup
+	if soft != nil {
+		wait.Go(func() { text = soft() })
+	}
 	lands := landings(doc)
-	g := newGrid(doc, lands, soft)
+	g := newGrid(doc, lands)
+	wait.Wait()
+	for _, b := range text {
+		g.fill(b, func(q *square) { q.text = true })
+	}
 	var jobs []*job
 	for _, r := range doc.Runs() {
 		from, ok1 := lands[runEnd{r.ID, false}]

@@ -219,7 +219,7 @@ func (d *drawing) tiled() []*Sheet {
 			}
 		}
 		part.frame()
-		slices.SortStableFunc(s.Shapes, func(a, b Shape) int { return cmp.Compare(a.Layer, b.Layer) })
+		s.Shapes = layered(s.Shapes)
 		sheets = append(sheets, &s)
 	}
 	return sheets

@@ -143,6 +143,7 @@ type page struct {
 	*svgo.SVG
 	sheet *scene.Sheet
 	pens  map[pen]ink
+	line  []byte // in which a shape is put together
 }
 
 func (p *page) begin(css string) {
@@ -249,18 +250,17 @@ func groups(shapes []scene.Shape) []*group {
 func (p *page) shape(sh *scene.Shape) {
 	look := p.ink(sh)
 	stroke, fill := look.stroke, look.fill
-	xs, ys := coords(sh.Pts)
 	switch sh.Form {
 	case scene.Polyline:
-		p.Polyline(xs, ys, stroke...)
+		p.poly("polyline", sh.Pts, stroke)
 	case scene.Polygon:
-		p.Polygon(xs, ys, stroke...)
+		p.poly("polygon", sh.Pts, stroke)
 	case scene.Filled:
-		p.Polygon(xs, ys, fill...)
+		p.poly("polygon", sh.Pts, fill)
 	case scene.Circle:
-		p.Circle(xs[0], ys[0], sh.R, stroke...)
+		p.Circle(sh.Pts[0].X, sh.Pts[0].Y, sh.R, stroke...)
 	case scene.Disc:
-		p.Circle(xs[0], ys[0], sh.R, fill...)
+		p.Circle(sh.Pts[0].X, sh.Pts[0].Y, sh.R, fill...)
 	case scene.Arc:
 		from, to := arcEnd(sh, sh.From), arcEnd(sh, sh.To)
 		sweep := math.Mod(sh.To-sh.From+720, 360)
@@ -325,14 +325,6 @@ func word(text string) string { return letters.Isolated(lists.Plain(text)) }
 func arcEnd(sh *scene.Shape, deg float64) scene.Pt {
 	rad := deg * math.Pi / 180
 	return scene.Pt{X: sh.Pts[0].X + sh.R*math.Cos(rad), Y: sh.Pts[0].Y + sh.R*math.Sin(rad)}
-}
-
-func coords(pts []scene.Pt) (xs, ys []float64) {
-	xs, ys = make([]float64, len(pts)), make([]float64, len(pts))
-	for i, q := range pts {
-		xs[i], ys[i] = q.X, q.Y
-	}
-	return xs, ys
 }
 
 func attr(name, value string) string { return name + `="` + value + `"` }
