@@ -38,7 +38,7 @@ func legTopology(p *rules.Pass) {
 		case okA && okB && first.Part != second.Part:
 			unsteadyLegs(p, q, first.Part, second.Part)
 		case okA && okB && p.Circuit.PhaseOf(a, b) == circuit.InPhase:
-			if shared := sharedNeutrals(p, q); len(shared) > 0 {
+			if shared := sharedInPanel(p, q); len(shared) > 0 {
 				p.Report(rules.Finding{
 					At: string(q.ID), Also: []string{string(first.Part)},
 					Message: fmt.Sprintf("%s feeds both bars of %s in phase, and %s share a neutral: it carries the sum, and no breaker watches it", first.Part, q.ID, strings.Join(shared, " and ")),
@@ -74,7 +74,7 @@ func inverterAt(p *rules.Pass, t circuit.Term) (circuit.Source, bool) {
 // unsteadyLegs speaks where two inverters feed one bar each and something hangs
 // between the bars: nothing in the drawing holds their legs together.
 func unsteadyLegs(p *rules.Pass, q components.Part, a, b components.ID) {
-	between := sharedNeutrals(p, q)
+	between := sharedInPanel(p, q)
 	for i, c := range q.Rows("circuits") {
 		if c["leg"].Str() == "both" && len(between) == 0 {
 			between = append(between, circuitName(c, i))
@@ -106,106 +106,6 @@ func circuitName(row components.Spec, i int) string {
 		return fmt.Sprintf("circuit %d (%s)", i+1, l)
 	}
 	return fmt.Sprintf("circuit %d", i+1)
-}
-
-// borrowed tells whether a circuit of a panel takes a hot out but no neutral, and
-// what hangs on it wants one: it comes back with another circuit's.
-func borrowed(p *rules.Pass, q components.Part, port string) bool {
-	hot, neutral := false, false
-	for _, r := range p.Doc.RunsAt(q.Ref(port)) {
-		for _, core := range p.Doc.CoresOf(r) {
-			pole := core.From
-			if r.To == q.Ref(port) {
-				pole = core.To
-			}
-			hot, neutral = hot || pole.Hot(), neutral || pole == components.N
-		}
-	}
-	if !hot || neutral {
-		return false
-	}
-	t, ok := p.Circuit.At(q.ID, port, components.L)
-	return ok && feedsNeutralLoad(p, q, t)
-}
-
-// feedsNeutralLoad tells whether something that wants a neutral hangs on a hot
-// behind a panel.
-func feedsNeutralLoad(p *rules.Pass, q components.Part, hot circuit.Term) bool {
-	for t := range joined(p.Circuit, hot, func(l circuit.Link) bool { return l.Part != q.ID }) {
-		term := p.Circuit.Terms[t]
-		o, _ := p.Doc.Part(term.Part)
-		if usesPort(o) != "" && term.Pole == components.L {
-			return true
-		}
-	}
-	return false
-}
-
-// sharedNeutrals names the circuits of a two-leg panel that share a neutral.
-func sharedNeutrals(p *rules.Pass, q components.Part) []string {
-	rows := q.Rows("circuits")
-	for i, c := range rows {
-		port := fmt.Sprintf("c%d", i+1)
-		if c["leg"].Str() == "both" {
-			if t, ok := p.Circuit.At(q.ID, port, components.L1); ok && feedsNeutralLoad(p, q, t) {
-				return []string{"both legs of " + circuitName(c, i)}
-			}
-			continue
-		}
-		if !borrowed(p, q, port) {
-			continue
-		}
-		for j, o := range rows {
-			if j != i && o["leg"].Str() != c["leg"].Str() && lends(p, q, port, fmt.Sprintf("c%d", j+1)) {
-				return []string{circuitName(rows[min(i, j)], min(i, j)), circuitName(rows[max(i, j)], max(i, j))}
-			}
-		}
-	}
-	return nil
-}
-
-// lends tells whether the loads on one circuit's hot come back on another's neutral.
-func lends(p *rules.Pass, q components.Part, hotPort, neutralPort string) bool {
-	c := p.Circuit
-	hot, okH := c.At(q.ID, hotPort, components.L)
-	n, okN := c.At(q.ID, neutralPort, components.N)
-	if !okH || !okN {
-		return false
-	}
-	outside := func(l circuit.Link) bool { return l.Part != q.ID }
-	back := joined(c, n, outside)
-	for t := range joined(c, hot, outside) {
-		o, _ := p.Doc.Part(c.Terms[t].Part)
-		if usesPort(o) == "" {
-			continue
-		}
-		if m, ok := c.At(o.ID, usesPort(o), components.N); ok && back[m] {
-			return true
-		}
-	}
-	return false
-}
-
-// splitNeutrals gives every circuit that borrows a neutral one of its own, where
-// the run that brings its hot ends at the load.
-func splitNeutrals(p *rules.Pass, q components.Part) []rules.Fix {
-	for i := range q.Rows("circuits") {
-		port := fmt.Sprintf("c%d", i+1)
-		if !borrowed(p, q, port) {
-			continue
-		}
-		for _, r := range p.Doc.RunsAt(q.Ref(port)) {
-			far := r.Other(q.Ref(port))
-			o, _ := p.Doc.Part(far.Part)
-			if usesPort(o) == "" {
-				continue
-			}
-			if fixes := bringNeutral(p, o, usesPort(o)); len(fixes) > 0 {
-				return fixes
-			}
-		}
-	}
-	return nil
 }
 
 // deadCircuits counts the circuits of a leg that something hangs on.

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -13,12 +14,12 @@ import (
 var InPhaseNeutral = &rules.Rule{
 	ID:    "load.in-phase-shared-neutral",
 	Title: "A shared neutral carries the sum of two legs in phase",
-	Must:  "Where a state feeds both legs in phase, no neutral that they share can be asked for more than it carries: it takes the sum, and no breaker watches it.",
+	Must:  "A neutral that circuits in phase share is not asked for more than it carries: it takes their sum, and no breaker watches it. Two circuits of one leg are in phase always, those of two legs where a state feeds both legs from one.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2023", Clause: "210.4(A), 710.15(C), 240.4, Article 100 (multiwire branch circuit)", Says: "no multiwire circuits on a single 120 V supply", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "220.61, 310.15(E)", Says: "the neutral carries the largest unbalance", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, OnePerPlace: true,
 	Check: inPhaseNeutral,
 }
 
@@ -26,8 +27,12 @@ func inPhaseNeutral(p *rules.Pass) {
 	if p.First() {
 		unknownLegs(p)
 	}
+	told := map[components.ID]bool{}
+	for _, s := range sharedNeutrals(p) {
+		sharedSum(p, s, told)
+	}
 	for _, r := range p.Doc.Runs() {
-		if r.Gone() {
+		if r.Gone() || told[r.ID] {
 			continue
 		}
 		var hots []int
@@ -43,15 +48,50 @@ func inPhaseNeutral(p *rules.Pass) {
 		switch {
 		case neutral < 0 || endsAtTwoHotLoad(p, r):
 		case len(hots) == 2 && p.Circuit.PhaseOf(p.Circuit.Links[hots[0]].A, p.Circuit.Links[hots[1]].A) == circuit.InPhase:
-			possibleSum(p, r, hots)
+			possibleSum(p, r, hots, nil)
 		default:
 			solvedNeutral(p, r, hots, neutral)
 		}
 	}
 }
 
-// possibleSum holds a neutral to what its two legs' breakers let through.
-func possibleSum(p *rules.Pass, r components.Run, hots []int) {
+// sharedSum holds the neutral that several circuits share, each with its own cable, to
+// what those of them let through that are in phase; told gains the runs that it held.
+func sharedSum(p *rules.Pass, s shared, told map[components.ID]bool) {
+	c := p.Circuit
+	var hots []int // of the runs that take the hots out, by circuit
+	for _, b := range s.all() {
+		for _, r := range p.Doc.RunsAt(b.Part.Ref(b.Port)) {
+			for i, l := range c.LinksOf(r.ID) {
+				if l.Core.From.Hot() && !slices.Contains(hots, i) {
+					hots = append(hots, i)
+				}
+			}
+		}
+	}
+	for _, of := range hots {
+		var together []int
+		for _, i := range hots {
+			if c.PhaseOf(c.Links[of].A, c.Links[i].A) == circuit.InPhase {
+				together = append(together, i)
+			}
+		}
+		if len(together) < 2 || together[0] != of {
+			continue
+		}
+		at := s.Lender.Part.Ref(s.Lender.Port)
+		for _, r := range p.Doc.RunsAt(at) {
+			if hasCore(p.Doc, r, components.N) && !r.Gone() {
+				possibleSum(p, r, together, &s)
+				told[r.ID] = true
+			}
+		}
+	}
+}
+
+// possibleSum holds a neutral to what the breakers of its hots let through; by names
+// the circuits that share it, where they have cables of their own.
+func possibleSum(p *rules.Pass, r components.Run, hots []int, by *shared) {
 	type leg struct {
 		limit float64
 		text  string
@@ -96,8 +136,15 @@ func possibleSum(p *rules.Pass, r components.Run, hots []int) {
 			Message: fmt.Sprintf("While %s feeds both legs in phase, the neutral of %s can carry %s A; it is good for %s A and no breaker watches it", src, r.ID, numText(sum), numText(a.Usable)),
 			Working: append(append(working, a.Working...), fmt.Sprintf("sum of the legs %s A > %s A", numText(sum), numText(a.Usable))),
 		}
+		if by != nil {
+			f.Message = fmt.Sprintf("%s share a neutral and are in phase on %s: %s can carry %s A of it; it is good for %s A and no breaker watches it", by.names(), src, r.ID, numText(sum), numText(a.Usable))
+			for _, b := range by.Borrowers {
+				f.Also = append(f.Also, b.address())
+				f.Fixes = append(f.Fixes, ownNeutralFor(p, b)...)
+			}
+		}
 		if size, ok := sizeFor(p, r, components.N, sum); ok {
-			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.ID, size), Edits: []components.Edit{set(r.ID, "size", components.Str(size.String()))}}}
+			f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Replace %s by %s", r.ID, size), Edits: []components.Edit{set(r.ID, "size", components.Str(size.String()))}})
 		}
 		p.Report(f)
 	}

@@ -22,11 +22,9 @@ var CommonTrip = &rules.Rule{
 
 func commonTrip(p *rules.Pass) {
 	if p.First() {
-		for _, q := range p.Doc.Parts() {
-			if q.Kind == &components.Panel && !q.Gone() && q.Figure("legs").Value == 2 {
-				for _, pair := range sharedPairs(p, q) {
-					holdTie(p, q, pair[0], pair[1], "")
-				}
+		for _, s := range sharedNeutrals(p) {
+			for _, b := range s.Borrowers {
+				openTogether(p, s.Lender, b)
 			}
 		}
 	}
@@ -37,22 +35,22 @@ func commonTrip(p *rules.Pass) {
 	}
 }
 
-// sharedPairs are the circuits of a panel, on different legs, of which one comes
-// back on the other's neutral.
-func sharedPairs(p *rules.Pass, q components.Part) [][2]int {
-	rows := q.Rows("circuits")
-	var pairs [][2]int
-	for i := range rows {
-		if rows[i]["leg"].Str() == "both" || !borrowed(p, q, fmt.Sprintf("c%d", i+1)) {
-			continue
+// openTogether holds two circuits that share a neutral to each other. Those of one leg
+// may not share it at all, which load.in-phase-shared-neutral tells.
+func openTogether(p *rules.Pass, lender, borrower origin) {
+	if lender.Space >= 0 {
+		i, j := min(lender.Space, borrower.Space), max(lender.Space, borrower.Space)
+		if rows := lender.Part.Rows("circuits"); rows[i]["leg"].Str() != rows[j]["leg"].Str() {
+			holdTie(p, lender.Part, i, j, "")
 		}
-		for j := range rows {
-			if j != i && rows[j]["leg"].Str() != "both" && rows[j]["leg"].Str() != rows[i]["leg"].Str() && lends(p, q, fmt.Sprintf("c%d", i+1), fmt.Sprintf("c%d", j+1)) {
-				pairs = append(pairs, [2]int{min(i, j), max(i, j)})
-			}
-		}
+		return
 	}
-	return pairs
+	p.Report(rules.Finding{
+		At: lender.address(), Also: []string{borrower.address()},
+		Message: fmt.Sprintf("%s and %s share a neutral and open one by one: with one off, the other still sends its current through what seems dead", lender.name(), borrower.name()),
+		Working: []string{"handles that move together: none"},
+		Fixes:   ownNeutralFor(p, borrower),
+	})
 }
 
 // holdTie asks for a handle tie between two circuits of a panel.

@@ -96,8 +96,8 @@ func holdLegs(p *rules.Pass, q components.Part) {
 func evenOut(p *rules.Pass, q components.Part, loads []branchLoad, heavy, light components.Pole, gap float64) []rules.Fix {
 	rows := q.Rows("circuits")
 	bound := map[int]bool{}
-	for _, pair := range sharedPairs(p, q) {
-		bound[pair[0]], bound[pair[1]] = true, true
+	for _, i := range sharingIn(p, q) {
+		bound[i] = true
 	}
 	best, left := -1, gap
 	for _, l := range loads {

@@ -36,9 +36,6 @@ func singleSupplyBar(p *rules.Pass) {
 		src := p.Circuit.Feeds(a)[0].Part
 		neutralBar(p, q, src)
 		if p.Circuit.Positions[src] != circuit.Inverting {
-			for _, pair := range sharedPairs(p, q) { // behind an inverter inverter.leg-topology speaks
-				pairInPhase(p, q, src, pair)
-			}
 			continue
 		}
 		askMarked(p, q, "single_supply_sign", "whether a sign tells of the single 120 V supply is not: look at the panel")
@@ -80,30 +77,4 @@ func barAbove(amps float64) float64 {
 		}
 	}
 	return 225
-}
-
-// pairInPhase holds a neutral that two circuits share to both their breakers.
-func pairInPhase(p *rules.Pass, q components.Part, src components.ID, pair [2]int) {
-	rows := q.Rows("circuits")
-	one, two := rows[pair[0]]["breaker_a"], rows[pair[1]]["breaker_a"]
-	if !one.Known() || !two.Known() {
-		return // overcurrent.rating-above-continuous asks
-	}
-	sum := math.Min(one.Num()+two.Num(), sourceTotal(p, src))
-	for _, i := range pair {
-		port := q.Ref(fmt.Sprintf("c%d", i+1))
-		for _, r := range p.Doc.RunsAt(port) {
-			a, err := runAmpacity(p, r, components.N)
-			if !hasCore(p.Doc, r, components.N) || err != nil || sum <= a.Usable {
-				continue
-			}
-			p.Report(rules.Finding{
-				At: string(r.ID), Also: []string{fmt.Sprintf("%s.c%d", q.ID, pair[0]+1), fmt.Sprintf("%s.c%d", q.ID, pair[1]+1)},
-				Message: fmt.Sprintf("While %s feeds both bars of %s in phase, the neutral of %s takes the current of %s and %s, up to %s A; it is good for %s A and no breaker watches it",
-					src, q.ID, r.ID, circuitName(rows[pair[0]], pair[0]), circuitName(rows[pair[1]], pair[1]), numText(sum), numText(a.Usable)),
-				Working: append(a.Working, fmt.Sprintf("%s A + %s A, not above what %s gives: %s A > %s A", numText(one.Num()), numText(two.Num()), src, numText(sum), numText(a.Usable))),
-				Fixes:   splitNeutrals(p, q),
-			})
-		}
-	}
 }

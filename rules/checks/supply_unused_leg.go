@@ -90,8 +90,8 @@ func ontoLeg(p *rules.Pass, q components.Part, port string, idle components.Pole
 		}
 		rows := panel.Rows("circuits")
 		bound := map[int]bool{}
-		for _, pair := range sharedPairs(p, panel) {
-			bound[pair[0]], bound[pair[1]] = true, true
+		for _, i := range sharingIn(p, panel) {
+			bound[i] = true
 		}
 		last, used, mixed := -1, "", false
 		for i, row := range rows {
