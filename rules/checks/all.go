@@ -27,7 +27,7 @@ var All = []*rules.Rule{
 	ReceptacleFits,
 	CordAmpacity, CordAdapter, Lead230,
 	SourceLabels, PanelDirectory,
-	NotInParallel, OneWayBack, DCReturn, LeadsNowhere, UnusedLeg, NoController, ColdVoc, HotVmp, PVConductor, StringFusing, ControllerOutput, BatteryFirst,
+	NotInParallel, OneSideOnly, OneWayBack, WithItsHot, DCReturn, LeadsNowhere, UnusedLeg, NoController, ColdVoc, HotVmp, PVConductor, StringFusing, ControllerOutput, BatteryFirst,
 	BusbarRating, FourPerStud,
 	AllThrough, NoBypass, ShuntRating,
 	BatteryDisconnect, DisconnectRating, Precharge, NotStranded,

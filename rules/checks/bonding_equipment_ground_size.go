@@ -48,7 +48,7 @@ func equipmentGround(p *rules.Pass) {
 // groundsBeside are the runs of ground alone that join the grounds at the ends of a run
 // that brings none.
 func groundsBeside(p *rules.Pass, r components.Run) []components.Run {
-	if !hotAlone(p, r) {
+	if !hotWithout(p.Doc, r, components.G) {
 		return nil
 	}
 	a, okA := p.Circuit.Term(r.From.At(components.G))

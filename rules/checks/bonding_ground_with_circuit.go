@@ -26,7 +26,7 @@ var GroundWithCircuit = &rules.Rule{
 
 func groundWithCircuit(p *rules.Pass) {
 	for _, r := range p.Doc.Runs() {
-		if r.Gone() || !hotAlone(p, r) {
+		if r.Gone() || !hotWithout(p.Doc, r, components.G) {
 			continue
 		}
 		a, okA := p.Circuit.Term(r.From.At(components.G))
@@ -44,12 +44,6 @@ func groundWithCircuit(p *rules.Pass) {
 			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Bring G along in %s", r.ID), Edits: []components.Edit{edit}}},
 		})
 	}
-}
-
-// hotAlone tells whether a run has a mains hot in it and no ground.
-func hotAlone(p *rules.Pass, r components.Run) bool {
-	return slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From.Hot() && c.To.Hot() }) &&
-		!slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From == components.G || c.To == components.G })
 }
 
 // groundBeside tells whether grounds join two terminals that are no other circuit's

@@ -13,7 +13,7 @@ import (
 var DCReturn = &rules.Rule{
 	ID:    "conductor.dc-return",
 	Title: "The negative of a DC device does not come back",
-	Must:  "Where a positive brings current to a device, a negative leads back to the battery or source that gives it. A device without one is dead, or finds a way over its case ground, a screen or a signal wire, none of them made for it; one that comes back over the frame alone sends its current past the shunt and through whatever joins the frame's parts. The vehicle's own battery and alternator may return over the frame.",
+	Must:  "Where a positive brings current to a device, a negative leads back to the battery or source that gives it; every array and battery that shares a positive with others shares their negative. A device without one is dead, or finds a way over its case ground, a screen or a signal wire, none of them made for it; one that comes back over the frame alone sends its current past the shunt and through whatever joins the frame's parts. The vehicle's own battery and alternator may return over the frame.",
 	Basis: []rules.Basis{
 		{Source: "Kirchhoff's laws", Says: "what goes out comes back", Seen: rules.Published},
 		{Source: "46 CFR 111", Clause: "111.05-11(a)", Says: "a hull carries no current as a conductor, but for engine starting with one wire (a rule of ships, not law in a vehicle)", Seen: rules.Published},
@@ -48,6 +48,7 @@ func dcReturn(p *rules.Pass) {
 			}
 		}
 	}
+	givenBack(p, over)
 }
 
 // returning are the DC ports of a part at which current goes in and comes out.

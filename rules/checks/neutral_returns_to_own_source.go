@@ -37,10 +37,10 @@ func ownNeutral(p *rules.Pass) {
 		if q.Kind == &components.Charger {
 			port = "ac-in"
 		}
-		hot, okH := p.Circuit.At(q.ID, port, components.L)
+		hot, okH := hotAt(p, q, port)
 		neutral, okN := p.Circuit.At(q.ID, port, components.N)
 		ground, _ := p.Circuit.At(q.ID, port, components.G)
-		if !okH || !okN || len(p.Circuit.LinksAt(hot)) == 0 {
+		if !okH || !okN {
 			continue
 		}
 		from, fed := firstPanel(p, hot)
@@ -49,6 +49,7 @@ func ownNeutral(p *rules.Pass) {
 		}
 		back, returns := firstPanel(p, neutral)
 		switch {
+		case q.Figure("hots").Value == 2 && !returns: // one that works between its hots alone
 		case !returns:
 			p.Report(rules.Finding{At: string(q.ID), Message: fmt.Sprintf("%s has a hot from %s and no neutral: its return runs through ground, or nowhere", q.ID, from), Fixes: addCore(p, q, port, components.N)})
 		case back != from:
@@ -61,6 +62,16 @@ func ownNeutral(p *rules.Pass) {
 				Message: fmt.Sprintf("%s has no ground conductor back to %s: a fault makes its case live", q.ID, from), Fixes: addCore(p, q, port, components.G)})
 		}
 	}
+}
+
+// hotAt is the first of a port's hots that a conductor is joined to.
+func hotAt(p *rules.Pass, q components.Part, port string) (circuit.Term, bool) {
+	for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+		if t, ok := p.Circuit.At(q.ID, port, pole); ok && len(p.Circuit.LinksAt(t)) > 0 {
+			return t, true
+		}
+	}
+	return 0, false
 }
 
 // tiedBars finds a neutral between two panels neither of which feeds the other.

@@ -60,7 +60,7 @@ func arrayRuns(p *rules.Pass, cc components.Part, arrays []pvArray) []arrayRun {
 	}
 	for i, l := range c.Links {
 		if l.Run != "" && l.Core.From == components.Pos && c.Net(l.A) == c.Net(in) {
-			add(l.Run, components.Pos, cutOff(c, i, in, arrays))
+			add(l.Run, components.Pos, carriedOver(c, i, in, arrays))
 		}
 	}
 	for _, q := range arrays {
@@ -76,8 +76,17 @@ func arrayRuns(p *rules.Pass, cc components.Part, arrays []pvArray) []arrayRun {
 	return slices.DeleteFunc(runs, func(r arrayRun) bool { return r.Run.Gone() })
 }
 
-// cutOff are the arrays that lose a terminal when a link opens, all of them where
-// none does: two conductors side by side may each have to carry the whole.
+// carriedOver are the arrays whose current a link may have to carry: those that it cuts
+// off, and all of them where it cuts off none, since one of two conductors side by side
+// may have to carry the whole.
+func carriedOver(c *circuit.Circuit, link int, from circuit.Term, arrays []pvArray) []pvArray {
+	if cut := cutOff(c, link, from, arrays); len(cut) > 0 {
+		return cut
+	}
+	return arrays
+}
+
+// cutOff are the arrays that lose a terminal when a link opens.
 func cutOff(c *circuit.Circuit, link int, from circuit.Term, arrays []pvArray) []pvArray {
 	out := &c.Links[link]
 	nets := c.Nets(func(l *circuit.Link) bool { return l.Closed && !l.Bond && l != out })
@@ -86,9 +95,6 @@ func cutOff(c *circuit.Circuit, link int, from circuit.Term, arrays []pvArray) [
 		if t, ok := c.At(q.ID, "out", components.Pos); ok && nets[t] != nets[from] {
 			cut = append(cut, q)
 		}
-	}
-	if len(cut) == 0 {
-		return arrays
 	}
 	return cut
 }

@@ -93,11 +93,16 @@ func reachesUse(p *rules.Pass, q components.Part, port string) bool {
 	return len(start) == 0 || usesBeyond(p, q, start...)
 }
 
-// usesBeyond does so from some of its terminals.
+// usesBeyond does so from some of its terminals. What joins the terminals of a supply
+// itself, as an adapter the legs of a site's, leads to nobody.
 func usesBeyond(p *rules.Pass, q components.Part, start ...circuit.Term) bool {
 	c := p.Circuit
-	live := func(pole components.Pole) bool { return pole.Hot() || pole == components.Pos }
-	for t := range c.Walk(func(l *circuit.Link, o circuit.Term) bool { return live(c.Terms[o].Pole) }, start...).Nearest() {
+	on := func(l *circuit.Link, o circuit.Term) bool {
+		within, _ := p.Doc.Part(l.Part)
+		pole := c.Terms[o].Pole
+		return (pole.Hot() || pole == components.Pos) && l.Part != q.ID && (within.Kind == nil || within.Kind.Role != components.Supplies)
+	}
+	for t := range c.Walk(on, start...).Nearest() {
 		o, _ := p.Doc.Part(c.Terms[t].Part)
 		if o.ID != q.ID && !o.Gone() && takesAt(q, o, c.Terms[t].Port) {
 			return true

@@ -1,0 +1,66 @@
+package checks
+
+import (
+	"fmt"
+
+	"rigline/components"
+	"rigline/rules"
+)
+
+// OneSideOnly finds a device that stands in no conductor: those of one of its sides only
+// are drawn.
+var OneSideOnly = &rules.Rule{
+	ID:    "overcurrent.one-side-only",
+	Title: "A device has conductors on one side only",
+	Must:  "A fuse, breaker, switch, shunt, protector or transfer switch stands between two conductors. Where only one of its sides is joined, what was meant to pass it goes past it, or is missing. A spare one is named as such, or left off the drawing.",
+	Basis: []rules.Basis{{Source: "a device protects or opens what flows through it", Seen: rules.Practice}},
+	Level: rules.Advice, Stateless: true,
+	Check: oneSideOnly,
+}
+
+// sidesOf are the two sides between which a device stands, by their ports.
+func sidesOf(q components.Part) (in, out []string) {
+	switch q.Kind {
+	case &components.Fuse, &components.DCBreaker, &components.DCSwitch, &components.ACBreaker, &components.SurgeProtector:
+		return []string{"line"}, []string{"load"}
+	case &components.Shunt:
+		return []string{"battery"}, []string{"system"}
+	case &components.TransferSwitch:
+		return []string{"a", "b"}, []string{"out"}
+	}
+	return nil, nil
+}
+
+func oneSideOnly(p *rules.Pass) {
+	for _, q := range p.Doc.Parts() {
+		in, out := sidesOf(q)
+		if in == nil || q.Gone() {
+			continue
+		}
+		joinedIn, joinedOut := joinedAt(p.Doc, q, in), joinedAt(p.Doc, q, out)
+		if joinedIn == joinedOut {
+			continue // in a conductor, or not joined to anything yet
+		}
+		bare := out
+		if joinedOut {
+			bare = in
+		}
+		p.Report(rules.Finding{
+			At:      string(q.ID),
+			Message: fmt.Sprintf("Nothing is joined to %s of %s, so nothing passes it: what was meant to goes past it, or is missing", bare[0], q.ID),
+			Working: []string{fmt.Sprintf("conductors at %s of %s: 0", bare[0], q.ID)},
+			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Take %s off the drawing", q.ID), Edits: p.Doc.Delete(q.ID)}},
+		})
+	}
+}
+
+func joinedAt(doc *components.Document, q components.Part, ports []string) bool {
+	for _, port := range ports {
+		for _, r := range doc.RunsAt(q.Ref(port)) {
+			if !r.Gone() {
+				return true
+			}
+		}
+	}
+	return false
+}
