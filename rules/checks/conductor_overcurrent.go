@@ -35,7 +35,7 @@ var AmpacityCovers = &rules.Rule{
 var WithinAmpacity = &rules.Rule{
 	ID:    "overcurrent.rating-within-ampacity",
 	Title: "A fuse is larger than a conductor behind it",
-	Must:  "A fuse or breaker protects the smallest conductor between itself and the next device, seen from every source that can feed it; so are the negatives on the way back from where its positive ends, and the run that joins two batteries in series.",
+	Must:  "A fuse or breaker protects the smallest conductor between itself and the next device, seen from every source that can feed it; so are the negatives on the way back from where its positive ends, each by its share where two ways lead back, and the run that joins two batteries in series.",
 	Basis: []rules.Basis{
 		{Source: "33 CFR 183", Clause: "183.425 Table 5, 183.455(c)", Says: "free-air ampacity; up to 150 % below 50 V nominal (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2023", Clause: "240.4(B), 240.6", Says: "ampacity, or the next standard size", Seen: rules.Published},

@@ -135,7 +135,12 @@ func TestReturnWayEdges(t *testing.T) {
 		{name: "4 AWG at the next size", edits: small(word("W9", "size", "4 AWG"), num("F1", "rating_a", 175)), at: "W9", from: "240.4(B): 160 A, next 175 A"},
 		{name: "10 AWG at 150 %", edits: small(word("W9", "size", "10 AWG"), num("F1", "rating_a", 90)), at: "W9", says: "brings back what INV1.dc takes", from: "183.455(c): 90 A"},
 		{name: "10 AWG behind 300 A", edits: small(word("W9", "size", "10 AWG")), at: "W9", says: "carries 60 A, but only F1, 300 A protects it", from: "practice: a return carries what its feed carries"},
-		{name: "two ways back", edits: small(word("W9", "size", "10 AWG"), beside), at: "W9", from: "Kirchhoff: they share"},
+		{name: "two ways back, alike", edits: small(word("W9", "size", "10 AWG"), beside), at: "W9", says: "brings back 150 A of what", from: "Kirchhoff: each 150 A of 300 A; 183.455(c): 60 A and 90 A at 150 %"},
+		{name: "two ways back, next standard size", edits: small(word("W9", "size", "10 AWG"), beside, num("F1", "rating_a", 120)), at: "W9", from: "Kirchhoff: each 60 A; Table 5: 10 AWG 60 A"},
+		{name: "thin beside thick", edits: small(beside), at: "W99", from: "Kirchhoff: 1 ft of 10 AWG beside 1 ft of 2/0 AWG takes 7 %, 22 A of 300 A"},
+		{name: "thin and short beside thick and long", edits: small(beside, num("W9", "length_ft", 20)), at: "W99", says: "brings back", from: "Kirchhoff: 1.24 mΩ beside 20 × 0.0967 mΩ takes 61 %, 183 A"},
+		{name: "two ways back, a length not told", edits: small(word("W9", "size", "10 AWG"), beside, unknown("W99", "length_ft")), at: "W9", says: "the length of W99 is not known: two ways lead back", asks: true, from: "nothing to divide by"},
+		{name: "two thick ways, a length not told", edits: small(beside, word("W99", "size", "2/0 AWG"), unknown("W99", "length_ft")), at: "W9", from: "Table 5: each carries the whole"},
 		{name: "size not known", edits: small(unknown("W9", "size")), at: "W9", says: "the size of W9 is not known", asks: true, from: "Table 5"},
 	})
 }

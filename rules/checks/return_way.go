@@ -4,18 +4,19 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"rigline/components"
 	"rigline/rules"
 	"rigline/rules/circuit"
+	"rigline/rules/solve"
 )
 
 // returnWays holds every negative on the way from an appliance back to its source to
 // what protects the appliance's positive: a short there comes back the same way, and
-// no device of its own watches it. Where two ways lead back they share, and neither is
-// judged.
+// no device of its own watches it. Where two ways lead back, each is held to its share.
 func returnWays(p *rules.Pass) {
-	worst := map[components.ID]returned{}
+	worst, doubtful := map[components.ID]returned{}, map[components.ID]returned{}
 	eachFedRun(p, true, func(p *rules.Pass, f *fed) {
 		if f.Feed.Source.Stores && !f.Feed.HasDevice() {
 			return // overcurrent.battery-unfused speaks
@@ -26,49 +27,83 @@ func returnWays(p *rules.Pass) {
 			if !okP || !okN || pos == f.Feed.Enters || f.Feed.Source.Hot == pos {
 				continue
 			}
-			if _, known := f.limit(); !known {
+			limit, known := f.limit() // a device that all came through may be tighter
+			if !known {
 				continue // asked for at the positive
 			}
-			amps := map[components.ID]float64{}
+			amps, largest, asks := map[components.ID]float64{}, map[components.ID]float64{}, ""
 			for _, feed := range append([]circuit.Feed{f.Feed}, f.Joint...) {
-				for _, run := range homeward(p.Circuit, feed.Source.Return, neg) {
-					amps[run] += feed.LimitA
+				shares, missing := backOver(p, feed.Source.Return, neg)
+				for run, share := range shares {
+					amps[run] += share * feed.LimitA
+					largest[run] = max(largest[run], share)
 				}
+				asks += missing
 			}
-			limit, _ := f.limit() // a device that all came through may be tighter
 			for run, a := range amps {
-				if a = min(a, limit); a > worst[run].amps {
-					worst[run] = returned{a, *f, ref}
+				a, to := min(a, limit*largest[run]), worst
+				if asks != "" {
+					a, to = limit, doubtful
+				}
+				if a > to[run].amps {
+					to[run] = returned{a, largest[run], asks, *f, ref}
 				}
 			}
 		}
 	})
 	for _, run := range slices.SortedFunc(maps.Keys(worst), components.CompareIDs) {
-		w := worst[run]
-		r, ok := p.Doc.Run(run)
-		if own, found := returnRun(p.Doc, w.fed.Run); !ok || found && own.ID == run {
-			continue // returnWithinDC looks at it
-		}
-		w.judge(p, r)
+		worst[run].judge(p, run)
+	}
+	for _, run := range slices.SortedFunc(maps.Keys(doubtful), components.CompareIDs) {
+		doubtful[run].judge(p, run)
 	}
 }
 
-// returned is what may come back over a negative: the device that bounds it, and where
-// what it protects is joined.
-type returned struct {
-	amps float64
-	fed  fed
-	at   components.PortRef
+// backOver are the runs that a current takes from a negative back to a source's return,
+// with the share of it that each carries; missing says what is not told where two ways
+// divide it.
+func backOver(p *rules.Pass, home, from circuit.Term) (shares map[components.ID]float64, missing string) {
+	runs, alone := homeward(p.Circuit, home, from)
+	if !alone {
+		d := circuit.WhileSet(p.Circuit, dividedKey{home, from}, func() solve.Division { return solve.DivideReturn(p.Circuit, from, home) })
+		return d.Shares, strings.Join(d.Missing, ", ")
+	}
+	shares = map[components.ID]float64{}
+	for _, run := range runs {
+		shares[run] = 1
+	}
+	return shares, ""
 }
 
-func (w returned) judge(p *rules.Pass, r components.Run) {
+// dividedKey asks how a current divides from a negative to a source's return.
+type dividedKey struct{ home, from circuit.Term }
+
+// returned is what may come back over a negative: the device that bounds it, the share
+// of that which this run takes, and where what it protects is joined.
+type returned struct {
+	amps, share float64
+	asks        string // what is not told, so that the share is not known
+	fed         fed
+	at          components.PortRef
+}
+
+func (w returned) judge(p *rules.Pass, run components.ID) {
+	r, ok := p.Doc.Run(run)
+	if own, found := returnRun(p.Doc, w.fed.Run); !ok || found && own.ID == run && w.share > 0.999 {
+		return // returnWithinDC looks at it
+	}
 	a, err := runAmpacity(p, r, components.Neg)
 	if err != nil {
 		p.Unchecked(string(r.ID), err.Error())
 		return
 	}
-	level, over := overBy(w.amps, a, w.fed.Feed.Source.Volts)
+	const digits = 1 - 1e-6 // what the division of a current leaves of exactness
+	level, over := overBy(w.amps*digits, a, w.fed.Feed.Source.Volts)
 	if !over {
+		return
+	}
+	if w.asks != "" {
+		p.Unchecked(string(r.ID), fmt.Sprintf("%s: two ways lead back from %s, and how %s A divide over them cannot be told. Measure and tell it, or take one way out", w.asks, w.at, numText(w.amps)))
 		return
 	}
 	next, _ := standardAtLeast(a.Usable)
@@ -77,6 +112,10 @@ func (w returned) judge(p *rules.Pass, r components.Run) {
 		Message: fmt.Sprintf("%s (%s) brings back what %s takes and carries %s A, but only %s it", r.ID, r.Told("size"), w.at, numText(a.Usable), w.fed.protects()),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(w.amps), numText(next), numText(1.5*a.Table))),
 		RestsOn: a.RestsOn,
+	}
+	if w.share < 0.999 {
+		f.Message = fmt.Sprintf("%s (%s) brings back %s A of what %s takes, beside another way, and carries %s A, but only %s it", r.ID, r.Told("size"), numText(w.amps), w.at, numText(a.Usable), w.fed.protects())
+		f.Working = append([]string{fmt.Sprintf("its share by the resistances of both ways: %.1f %%", 100*w.share)}, f.Working...)
 	}
 	if size, ok := sizeFor(p, r, components.Neg, w.amps); ok {
 		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.ID, size), Edits: []components.Edit{set(r.ID, "size", components.Str(size.String()))}}}
@@ -94,22 +133,25 @@ type wayHome struct {
 	twice map[int32]bool // links beside which another way leads
 }
 
-// homeward are the runs of the only way from a negative to a source's return.
-func homeward(c *circuit.Circuit, home, from circuit.Term) []components.ID {
+// homeward are the runs of the way from a negative to a source's return; alone is false
+// where another way leads there too.
+func homeward(c *circuit.Circuit, home, from circuit.Term) (runs []components.ID, alone bool) {
 	w := circuit.Lasting(c, homeKey(home), func() *wayHome { return findHome(c, home) })
-	var runs []components.ID
 	for t := from; t != home; {
 		i, ok := w.over[t]
 		if !ok {
-			return nil
+			return nil, true
 		}
 		l := &c.Links[i]
-		if l.Run != "" && !w.twice[i] {
+		if w.twice[i] {
+			return nil, false
+		}
+		if l.Run != "" {
 			runs = append(runs, l.Run)
 		}
 		t = l.Other(t)
 	}
-	return runs
+	return runs, true
 }
 
 func findHome(c *circuit.Circuit, home circuit.Term) *wayHome {
