@@ -10,7 +10,7 @@ var All = []*rules.Rule{
 	PolarityAndType, EverySourceEnd, TwoSource, MainByCCA, SurgeHold,
 	ParallelBalance, SingleTrip,
 	LoadWithinAmpacity, EngineDerating, AmbientCorrection, BundleDerating,
-	CopperStranded, MinimumGauge, ColourCode,
+	CopperStranded, Insulated, MinimumGauge, ColourCode,
 	CrossedPoles, LooseEnd, AmpacityCovers, SmallWireCap, WithinAmpacity, AboveContinuous, InterruptingRating, VoltageRating,
 	EveryLine, MainWithinSupply, ApplianceLimit, NotInNeutral, CommonTrip,
 	HeatAndBundling, SeriesDrop, InverterFault, WayRound,

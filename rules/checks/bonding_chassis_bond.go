@@ -12,7 +12,7 @@ import (
 var ChassisBond = &rules.Rule{
 	ID:    "bonding.chassis-bond",
 	Title: "The panel's ground is not bonded to the chassis",
-	Must:  "A copper conductor of 8 AWG or larger joins the panel's ground bar to the chassis.",
+	Must:  "A copper conductor of 8 AWG or larger joins the panel's ground bar to the chassis. The case ground of an inverter or charger is none: it goes when the unit does.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.56(A)-(F)", Says: "8 AWG copper or larger to an accessible chassis terminal", Seen: rules.Published},
 		{Source: "IEC 60364-7-721:2017", Clause: "721.544", Says: "in a 230 V caravan: 4 mm² copper or larger", Seen: rules.Memory},
@@ -21,6 +21,7 @@ var ChassisBond = &rules.Rule{
 	Check: func(p *rules.Pass) {
 		type panel struct {
 			part components.Part
+			at   circuit.Term
 			net  circuit.Term
 			way  path
 		}
@@ -31,7 +32,7 @@ var ChassisBond = &rules.Rule{
 				continue
 			}
 			if t, ok := p.Circuit.At(q.ID, "main", components.G); ok {
-				x := panel{q, p.Circuit.Net(t), bestWay(p, t)}
+				x := panel{q, t, p.Circuit.Net(t), bestWay(p, t)}
 				panels = append(panels, x)
 				if x.way.Found && x.way.Unknown == "" && x.way.Other == "" && (x.way.Thinnest == "" || !x.way.Size.Less(leastBond(p.Doc))) {
 					bonded[x.net] = true
@@ -39,7 +40,7 @@ var ChassisBond = &rules.Rule{
 			}
 		}
 		for _, x := range panels {
-			panelBond(p, x.part, x.way, bonded[x.net])
+			panelBond(p, x.part, x.at, x.way, bonded[x.net])
 		}
 	},
 }
@@ -47,12 +48,16 @@ var ChassisBond = &rules.Rule{
 // panelBond judges one panel. A sub-panel reaches the frame through its feeder's
 // ground and the bond of another panel, so a thin way counts against it only where
 // it is its own bond, or where no panel of its ground has a better one.
-func panelBond(p *rules.Pass, q components.Part, way path, bonded bool) {
+func panelBond(p *rules.Pass, q components.Part, at circuit.Term, way path, bonded bool) {
 	switch {
 	case !way.Found:
+		level, so := rules.Danger, "No conductor joins the ground bar of %s to the chassis: a hot wire on the frame trips nothing"
+		if toFrame(p, at, func(circuit.Link) bool { return false }).Found {
+			level, so = rules.Violation, "The ground bar of %s reaches the chassis over the case ground of a unit alone: with the unit taken out, a hot wire on the frame trips nothing"
+		}
 		p.Report(rules.Finding{
-			At:      string(q.ID),
-			Message: fmt.Sprintf("No conductor joins the ground bar of %s to the chassis: a hot wire on the frame trips nothing", q.ID),
+			At: string(q.ID), Level: level,
+			Message: fmt.Sprintf(so, q.ID),
 			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Run %s copper from the ground bar of %s to the chassis", leastBond(p.Doc), q.ID), Edits: groundToChassis(p.Doc, q.Ref("main"), leastBond(p.Doc).String())}},
 		})
 	case way.Unknown != "":

@@ -61,8 +61,8 @@ func toFrame(p *rules.Pass, from circuit.Term, skip func(circuit.Link) bool) pat
 
 type fromFrameKey struct{}
 
-// bestWay is toFrame with nothing left out, worked out for all terminals at once, from
-// the frame outwards.
+// bestWay is toFrame over what is no unit's case ground, worked out for all terminals at
+// once, from the frame outwards: who takes the unit out takes that way along.
 func bestWay(p *rules.Pass, from circuit.Term) path {
 	type step struct {
 		area float64
@@ -84,7 +84,7 @@ func bestWay(p *rules.Pass, from circuit.Term) path {
 			for _, i := range c.LinksAt(t) {
 				l := &c.Links[i]
 				o := l.Other(t)
-				if !l.Closed || l.Bond || c.Terms[o].Pole != components.G || grounds.frame[o] {
+				if !l.Closed || l.Bond || c.Terms[o].Pole != components.G || grounds.frame[o] || l.Run == "" && c.Terms[t].Port == "case" {
 					continue
 				}
 				if next, area := best[t].path.over(l, grounds.core[i], best[t].area); area > best[o].area {

@@ -82,6 +82,10 @@ func TestLeftOutEdges(t *testing.T) {
 	edges(t, arrays, "load.never-fed", []edge{
 		{"a controller whose arrays come off", append(a.Delete("PV1"), append(a.Delete("PV2"), a.Delete("PV3")...)...), "CC1.pv", "No positive leads from a battery or another source to pv of CC1", false, "common practice"},
 	})
+	edges(t, coach, "bonding.chassis-bond", []edge{
+		{"its own", nil, "PNL1", "", false, "551.56: 8 AWG copper"},
+		{"over the case ground of the inverter alone", gone("W37"), "PNL1", "over the case ground of a unit alone", false, "551.56: from the panel's bar to the chassis"},
+	})
 	const spare = "common practice: a device protects what flows through it"
 	edges(t, coach, "overcurrent.one-side-only", []edge{
 		{"in its lead", nil, "F7", "", false, spare},
@@ -94,5 +98,25 @@ func TestLeftOutEdges(t *testing.T) {
 		{"through its isolator", nil, "PV1", "", false, "690.13, 690.15"},
 		{"past it, on its line side", []components.Edit{ended(t, small, "W43", "SW2.line", "CC1.pv")}, "PV1", "Nothing takes PV1 off CC1", false, "690.13, 690.15"},
 		{"past it, on its load side", []components.Edit{ended(t, small, "W41", "PV1.out", "SW2.load")}, "PV1", "Nothing takes PV1 off CC1", false, "690.13, 690.15"},
+	})
+}
+
+// What is insulated, and for what.
+func TestInsulationEdges(t *testing.T) {
+	const bare, low = "310.3(D) from memory", "SAE J1127, J1128 from memory: 60 V"
+	edges(t, oneBlock, "conductor.insulated-for-its-voltage", []edge{
+		{"mains in building wire", nil, "W5", "", false, bare},
+		{"mains in bare copper", []components.Edit{word("W5", "cable", "bare-copper")}, "W5", "L of W5 is bare copper", false, bare},
+		{"mains in battery cable", []components.Edit{word("W5", "cable", "battery-105")}, "W5", "L of W5 carries mains in battery cable", false, low},
+		{"ground in bare copper", []components.Edit{word("W6", "cable", "bare-copper")}, "W6", "", false, "250.118 from memory"},
+		{"a bare positive", []components.Edit{word("W8", "cable", "bare-copper")}, "W8", "+ of W8 is bare copper, which may carry ground alone", false, bare},
+		{"a bare negative", []components.Edit{word("W10", "cable", "bare-copper")}, "W10", "- of W10 is bare copper, which may carry ground alone", false, bare},
+		{"a strap of 18 in", []components.Edit{word("W90", "cable", "bare-copper"), num("W90", "length_ft", 1.5)}, "W90", "cover it", false, "common practice: 18 in"},
+		{"just longer", []components.Edit{word("W90", "cable", "bare-copper"), num("W90", "length_ft", 1.51)}, "W90", "which may carry ground alone", false, "common practice: 18 in"},
+		{"of no known length", []components.Edit{word("W90", "cable", "bare-copper"), unknown("W90", "length_ft")}, "W90", "which may carry ground alone", false, "not known to be within 18 in"},
+		{"a negative strap of 18 in", []components.Edit{word("W9", "cable", "bare-copper"), num("W9", "length_ft", 1.5)}, "W9", "", false, "common practice: 18 in"},
+	})
+	edges(t, oneBlock, "conductor.ampacity-covers-overcurrent", []edge{
+		{"of no known sort", []components.Edit{unknown("W5", "cable")}, "W5", "the construction of W5 is not known", true, "nothing to look up"},
 	})
 }
