@@ -35,6 +35,8 @@ type Card struct {
 	Charge  []string  // what the bank gets on this supply
 	Unknown []string  // figures that are missing, so that the card cannot be relied on
 	Failure string    // why there is no card, "" where there is one
+
+	plugged float64 // the most that any outlet's own breaker lets through for hours
 }
 
 // Limit is what one hot of the supply may give.

@@ -242,6 +242,9 @@ func (c *Card) choice(s *solved.State, members []int, wants []want, lines []line
 	if math.IsInf(ch.Left, 1) {
 		ch.Left = 0
 	}
+	if c.plugged > 0 {
+		ch.Left = min(ch.Left, c.plugged)
+	}
 	for _, w := range wants {
 		p, _ := s.Circuit.Doc.Part(w.ID)
 		if p.Kind != &components.ACLoad || slices.Contains(s.Off, w.ID) {

@@ -17,16 +17,16 @@ func lasts(s *solved.State) (hours float64, says string) {
 	first := ""
 	for _, p := range s.Circuit.Doc.Parts() {
 		f, ok := s.Solution.Flows[p.ID]
-		if !ok || p.Kind != &components.Battery || p.Word("role") == "starting" || f.DCAmps > -0.05 {
+		if !ok || p.Kind != &components.Battery || p.Word("role") == "starting" || f.DCAmps > -0.05 || s.Circuit.Carries(p.ID) {
 			continue
 		}
 		amps := -f.DCAmps
+		of := solved.StringOf(s.Circuit, p)
 		chem, okC := tables.BatteryChemistry(p.Word("chemistry"))
-		ah, parallel := p.Figure("capacity_ah"), p.Figure("parallel")
-		if !okC || !ah.Known() || !parallel.Known() {
-			return 0, fmt.Sprintf("%s gives %.0f A; how long it lasts is not known: its chemistry or capacity is missing", p.ID, amps)
+		total, known := of.Least("capacity_ah") // of blocks in series the smallest is empty first
+		if !okC || !known {
+			return 0, fmt.Sprintf("%s gives %.0f A; how long it lasts is not known: its chemistry or capacity is missing", of.Tags(), amps)
 		}
-		total := ah.Value * parallel.Value
 		if amps < total/100 { // at rest, but for what a charger leaves out
 			continue
 		}
@@ -34,7 +34,7 @@ func lasts(s *solved.State) (hours float64, says string) {
 		if chem.ID != "lfp" && amps > total/20 { // lead-acid gives less at a high rate
 			h = 20 * math.Pow(total/(amps*20), chem.Peukert)
 		}
-		given = append(given, fmt.Sprintf("%s %.0f A", p.ID, amps))
+		given = append(given, fmt.Sprintf("%s %.0f A", of.Tags(), amps))
 		if h *= chem.UsableDoD.Value; first == "" || h < hours {
 			hours, first = h, fmt.Sprintf("%.1f h from full to %.0f %%", h, 100*(1-chem.UsableDoD.Value))
 		}
@@ -49,12 +49,22 @@ func lasts(s *solved.State) (hours float64, says string) {
 func (c *Card) charge(s *solved.State) {
 	for _, p := range s.Circuit.Doc.Parts() {
 		f, ok := s.Solution.Flows[p.ID]
-		if !ok || p.Kind != &components.Battery || f.DCAmps < 0.05 {
+		if !ok || p.Kind != &components.Battery || f.DCAmps < 0.05 || s.Circuit.Carries(p.ID) {
 			continue
 		}
-		text := fmt.Sprintf("%s takes %.0f A while only the small loads run", p.ID, f.DCAmps)
-		if ah := p.Figure("capacity_ah"); ah.Known() {
-			text += fmt.Sprintf(": %.1f h from empty at that rate", ah.Value*p.Figure("parallel").Value/f.DCAmps)
+		of := solved.StringOf(s.Circuit, p)
+		beside := "while only the small loads run"
+		if len(c.Always) == 0 {
+			beside = "while no AC load runs"
+		}
+		amps := f.DCAmps
+		text := fmt.Sprintf("%s takes %.0f A %s", of.Tags(), amps, beside)
+		if limit, told := of.Least("charge_a"); told && limit < amps {
+			amps = limit
+			text = fmt.Sprintf("%s may take %.0f A, its charge limit, %s: what charges could give more and is set to no more", of.Tags(), amps, beside)
+		}
+		if ah, known := of.Least("capacity_ah"); known {
+			text += fmt.Sprintf(": %.1f h from empty at that rate", ah/amps)
 		}
 		c.Charge = append(c.Charge, text)
 	}
@@ -77,13 +87,26 @@ func (c *Card) banks(doc *components.Document) {
 
 // outlets lists the outlets that are alive on this supply.
 func (c *Card) outlets(s *solved.State) {
+	feeds := s.Feeds()
 	for _, p := range s.Circuit.Doc.Parts() {
 		if p.Gone() || p.Kind != &components.Receptacle {
 			continue
 		}
-		if t, ok := s.Circuit.At(p.ID, "in", components.L); ok && s.Circuit.Live(t) {
-			c.Outlets = append(c.Outlets, Load{ID: p.ID, Name: nameOf(p)})
+		t, ok := s.Circuit.At(p.ID, "in", components.L)
+		if !ok || !s.Circuit.Live(t) {
+			continue
 		}
+		l, most := Load{ID: p.ID, Name: nameOf(p)}, math.Inf(1)
+		for _, i := range s.Circuit.LinksAt(t) {
+			for _, f := range feeds[i] {
+				if d := f.Last; d != nil && d.Part != "" && d.RatingA.Known() && d.RatingA.Value < most {
+					most, _ = held(s.Circuit.Doc, d.RatingA.Value, "")
+					l.Why = fmt.Sprintf("at most %v A, behind %s of %v A", most, d, d.RatingA.Value)
+				}
+			}
+		}
+		c.plugged = max(c.plugged, most)
+		c.Outlets = append(c.Outlets, l)
 	}
 }
 

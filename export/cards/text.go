@@ -53,6 +53,8 @@ func (c Card) text(b *strings.Builder) {
 	switch {
 	case c.All && len(c.Choices) > 0:
 		b.WriteString("\nEverything that runs on this supply may run at once.\n")
+	case len(c.Choices) > 0 && len(c.Always) == 0:
+		b.WriteString("\nOne of these lines at a time, and nothing beside it.\n")
 	case len(c.Choices) > 0:
 		b.WriteString("\nOne of these lines at a time, and beside it nothing but the small loads.\n")
 	}
@@ -82,7 +84,7 @@ func (c Card) text(b *strings.Builder) {
 	}
 	group(b, "Too big for this supply", names(c.TooBig, true))
 	group(b, "Off", names(c.Off, true))
-	group(b, fmt.Sprintf("Outlets: what is plugged in is on no drawing and counts too, 1 A for each %g W", c.Mains), names(c.Outlets, false))
+	group(b, fmt.Sprintf("Outlets: what is plugged in is on no drawing and counts too, 1 A for each %g W", c.Mains), names(c.Outlets, true))
 	group(b, "Motors", c.Starts)
 	group(b, "Charging", c.Charge)
 }

@@ -20,12 +20,13 @@ type bench struct {
 	doc   *components.Document
 	sites func() []cards.Card
 
-	quiet    func() *solved.State // on the bank alone, everything off
-	loads    func() *solved.State // on the bank alone, the inverters off, all DC loads on
-	idle     func() *solved.State // on the bank alone, the inverters on, no load
-	charging func() *solved.State // on shore, all loads off
-	shore    func() *solved.State // on shore, everything on
-	engine   func() *solved.State // the engine runs, everything off
+	sunny    func() *circuit.Circuit // in the sun, as the arrays stand in series
+	quiet    func() *solved.State    // on the bank alone, everything off
+	loads    func() *solved.State    // on the bank alone, the inverters off, all DC loads on
+	idle     func() *solved.State    // on the bank alone, the inverters on, no load
+	charging func() *solved.State    // on shore, all loads off
+	shore    func() *solved.State    // on shore, everything on
+	engine   func() *solved.State    // the engine runs, everything off
 	site     *components.Part
 	tests    map[components.ID]func() (*solved.State, components.Part, bool)
 }
@@ -60,6 +61,9 @@ func newBench(rig *solved.Rig) *bench {
 		}
 		return all
 	}
+	b.sunny = sync.OnceValue(func() *circuit.Circuit {
+		return b.rig.Layout.In(components.State{Name: "in the sun", SoC: halfFull, Sun: 1})
+	})
 	b.quiet = solveOnce(components.State{Name: "everything off", SoC: halfFull, Off: off(ac, dc, inverters)})
 	b.loads = solveOnce(components.State{Name: "DC loads alone", SoC: halfFull, Off: off(ac, inverters)})
 	b.idle = solveOnce(components.State{Name: "inverter idle", SoC: halfFull, Off: off(ac, dc)})
@@ -158,25 +162,19 @@ func volts(s *solved.State, part components.ID, portA string, a components.Pole,
 	return cmplx.Abs(v), true
 }
 
-// posts is the voltage at a battery's posts.
+// posts is the voltage at a battery's own posts.
 func posts(s *solved.State, bat components.ID) (float64, bool) {
 	return volts(s, bat, "pos", components.Pos, "neg", components.Neg)
 }
 
-// bankOf are the house batteries that feed a part's positive at a port, in tag
-// order.
-func (b *bench) bankOf(s *solved.State, part components.ID, port string) []components.Part {
+// bankOf are the strings of house batteries that feed a part's positive at a port, in
+// tag order.
+func (b *bench) bankOf(s *solved.State, part components.ID, port string) []solved.String {
 	t, ok := s.Circuit.At(part, port, components.Pos)
 	if !ok {
 		return nil
 	}
-	var all []components.Part
-	for _, f := range s.Circuit.Feeds(t) {
-		if p, _ := b.doc.Part(f.Part); p.Kind == &components.Battery {
-			all = append(all, p)
-		}
-	}
-	return all
+	return s.StringsAt(t)
 }
 
 // assumed tells whether the solver had to take a figure of the DC side for

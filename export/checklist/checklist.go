@@ -63,7 +63,7 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 			if e.Figure == "" {
 				item.Expect = e.expect().times(b.scale(e.Of))
 			} else {
-				item.Expect = b.figure(e.Figure, at, &item)
+				item.Expect = b.figure(e.Figure, at, &item).metered()
 			}
 			if rig.Doc.Units == "metric" {
 				item.Expect = item.Expect.metric()

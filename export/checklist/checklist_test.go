@@ -3,8 +3,6 @@ package checklist
 import (
 	"bytes"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -58,7 +56,7 @@ func TestExpectedByHand(t *testing.T) {
 	// 128 W at 13.2 V and a little less is 9.7 A; 12 AWG stranded is 1.98 Ω and 10 AWG
 	// 1.24 Ω per 1000 ft at 75 °C: (20.5 × 1.98 + 0.5 × 1.24) / 1000 = 41.2 mΩ, 0.40 V.
 	assert.InDelta(t, 0.40, d05.Expect.Figure, 0.02)
-	assert.InDelta(t, 1.3*d05.Expect.Figure+0.02, d05.Expect.Hi, 1e-9)
+	assert.Equal(t, "at most 0.55 V", d05.Expect.String(), "1.3 × 0.41 + 0.02 V, in the hundredths that a meter shows")
 
 	torque, ok := Find(all, "B04/BAT1.pos")
 	require.True(t, ok)
@@ -171,17 +169,8 @@ func TestAgainstBaseline(t *testing.T) {
 // Every item that any rig of ours calls for has a place, an expectation that can be
 // met, and a meaning; the same rig gives the same list.
 func TestItemsOfEveryRig(t *testing.T) {
-	docs := map[string]*components.Document{}
-	for _, s := range append(append(projects.Samples(), projects.Starts()...), projects.BrokenSamples()...) {
-		docs[s.Name] = s.Document()
-	}
-	files, err := filepath.Glob("../../testdata/topologies/*.yaml")
-	require.NoError(t, err)
-	for _, f := range files {
-		data, err := os.ReadFile(f)
-		require.NoError(t, err)
-		docs[f] = read(t, string(data))
-	}
+	docs := everyRig(t)
+	docs["in series"] = read(t, inSeries)
 	seen := map[string]bool{}
 	for name, doc := range docs {
 		all := Items(solved.Of(doc))

@@ -35,7 +35,7 @@ func (b *bench) alternator(word string, at place) Expect {
 	if end == "" {
 		return unknown(unit, "nothing that %s charges is on the drawing", at.part.ID)
 	}
-	return b.drop(from-far, fmt.Sprintf("%.1f A: %s %.3f V, %s %.3f V", math.Abs(f.DCAmps), at.part.ID, from, end, far))
+	return b.drop(from-far, fmt.Sprintf("%.1f A: %s %.2f V, %s %.2f V", math.Abs(f.DCAmps), at.part.ID, from, end, far))
 }
 
 // chargedBy is the voltage at a DC charger on the alternator's circuit, or else at
@@ -52,9 +52,9 @@ func (b *bench) chargedBy(s *solved.State, alt components.Part) (float64, string
 			}
 		}
 	}
-	for _, p := range b.bankOf(s, alt.ID, "out") {
-		if v, ok := posts(s, p.ID); ok {
-			return v, string(p.ID)
+	for _, of := range b.bankOf(s, alt.ID, "out") {
+		if v, ok := of.Posts(s); ok {
+			return v, of.Tags()
 		}
 	}
 	return 0, ""

@@ -6,56 +6,69 @@ import (
 	"strings"
 
 	"rigline/components"
-	"rigline/rules/tables"
+	"rigline/export/solved"
 )
 
-// rest is a battery's voltage at rest, of the battery itself or of the bank at an
-// inverter's studs: the figure at half charge, the band from there to 90 %.
+// rest is the voltage at rest of a battery, of a string that is drawn block by block,
+// or of the bank at an inverter's studs: the figure at half charge, the band from there
+// to 90 %.
 func (b *bench) rest(at place) Expect {
 	s := b.quiet()
-	bats := []components.Part{at.part}
+	var of solved.String
 	tol := 0.02
-	if at.part.Kind != &components.Battery {
-		bats, tol = b.bankOf(s, at.part.ID, "dc"), 0.05
+	switch {
+	case at.whole:
+		of = solved.StringOf(s.Circuit, at.part)
+	case at.part.Kind == &components.Battery:
+		of = solved.StringOf(s.Circuit, at.part)
+		if of.Several() { // the block alone
+			of = of.Block()
+		}
+	default:
+		bank := b.bankOf(s, at.part.ID, "dc")
+		if len(bank) == 0 {
+			return unknown("V", "no battery feeds %s on the drawing", at.part.ID)
+		}
+		of, tol = bank[0], 0.05
 	}
-	if len(bats) == 0 {
-		return unknown("V", "no battery feeds %s on the drawing", at.part.ID)
+	if of.Missing != "" {
+		return unknown("V", "%s", of.Missing)
 	}
-	p := bats[0]
-	v, ok := posts(s, p.ID)
-	chem, known := tables.BatteryChemistry(p.Word("chemistry"))
-	volts, series := p.Figure("nominal_v"), p.Figure("series")
-	if !ok || !known || !volts.Known() || !series.Known() {
-		return unknown("V", "the chemistry or the voltage of %s is not told", p.ID)
+	v, ok := of.Posts(s)
+	if !ok {
+		return unknown("V", "%s gives no voltage by the drawing", of.Tags())
 	}
-	high := chem.OpenCircuit(0.9) * volts.Value / chem.NominalVoltage * series.Value
-	e := near(v, tol*v, "V", fmt.Sprintf("%s, rested at half charge %.2f V, at 90 %% %.2f V; ± %.0f %%", chem.Name, v, high, 100*tol))
+	high := of.Chem.OpenCircuit(0.9) * of.Blocks
+	e := near(v, tol*v, "V", fmt.Sprintf("%s, rested at half charge %.1f V, at 90 %% %.1f V; ± %.0f %%", of.Chem.Name, v, high, 100*tol))
 	e.Hi, e.WarnHi = high*(1+tol), high*(1+2*tol)
+	if of.Several() {
+		e.Working = append(e.Working, of.Tags()+", from the positive post of "+string(of.Top().ID)+" to the negative post of "+string(of.Bottom().ID))
+	}
 	return e
 }
 
 // tenth is a tenth of the nominal voltage, left over after a pre-charge.
 func (b *bench) tenth(at place) Expect {
-	s := b.quiet()
-	bats := b.bankOf(s, at.part.ID, "dc")
-	if len(bats) == 0 || !bats[0].Figure("nominal_v").Known() {
+	bank := b.bankOf(b.quiet(), at.part.ID, "dc")
+	if len(bank) == 0 || bank[0].Volts == 0 || bank[0].Missing != "" {
 		return unknown("V", "the voltage of the bank at %s is not known", at.part.ID)
 	}
-	v := bats[0].Figure("nominal_v").Value * bats[0].Figure("series").Value
+	v := bank[0].Volts
 	return atMost(0.1*v, 0.1*v, 0.1*v, "V", fmt.Sprintf("a tenth of %g V nominal", v))
 }
 
-// capacity is what a bank holds, in ampere-hours, ± 8 %.
+// capacity is what a bank holds, in ampere-hours, ± 8 %: of blocks in series the
+// smallest decides.
 func (b *bench) capacity(at place) Expect {
 	sum := 0.0
 	var tags []string
-	for _, p := range at.bank {
-		ah, n := p.Figure("capacity_ah"), p.Figure("parallel")
-		if !ah.Known() || !n.Known() {
-			return unknown("Ah", "the capacity of %s is not told", p.ID)
+	for _, of := range at.bank {
+		ah, known := of.Least("capacity_ah")
+		if !known {
+			return unknown("Ah", "the capacity of %s is not told", of.Tags())
 		}
-		sum += ah.Value * n.Value
-		tags = append(tags, string(p.ID))
+		sum += ah
+		tags = append(tags, of.Tags())
 	}
 	return near(sum, 0.08*sum, "Ah", "capacity of a block × strings in parallel, "+strings.Join(tags, ", "))
 }
@@ -63,13 +76,13 @@ func (b *bench) capacity(at place) Expect {
 // bankLimit is the largest current that an inverter's bank gives.
 func (b *bench) bankLimit(at place) Expect {
 	limit, tags := 0.0, []string{}
-	for _, p := range b.bankOf(b.idle(), at.part.ID, "dc") {
-		f, n := p.Figure("discharge_a"), p.Figure("parallel")
-		if !f.Known() || !n.Known() {
-			return unknown("A", "the discharge limit of %s is not told", p.ID)
+	for _, of := range b.bankOf(b.idle(), at.part.ID, "dc") {
+		a, known := of.Least("discharge_a")
+		if !known {
+			return unknown("A", "the discharge limit of %s is not told", of.Tags())
 		}
-		limit += f.Value * n.Value
-		tags = append(tags, string(p.ID))
+		limit += a
+		tags = append(tags, of.Tags())
 	}
 	if len(tags) == 0 {
 		return unknown("A", "no battery feeds %s on the drawing", at.part.ID)

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"rigline/components"
+	"rigline/export/solved"
 )
 
 // charge is what an inverter/charger draws from shore and gives the bank while it
@@ -21,6 +22,11 @@ func (b *bench) charge(word string, at place) Expect {
 	if !ok || f.DCAmps == 0 {
 		return unknown("A", "%s does not charge on shore by the drawing", at.part.ID)
 	}
+	amps, limit := math.Abs(f.DCAmps), b.chargeLimit(s, at.part)
+	share, held := 1.0, ""
+	if limit > 0 && limit < amps { // it is set lower than it could
+		share, held = limit/amps, fmt.Sprintf("set to the bank's charge limit of %g A; it could give %.0f A", limit, amps)
+	}
 	if word == "charge-ac" {
 		pole := components.L
 		if _, ok := s.Circuit.At(at.part.ID, "ac-in", pole); !ok {
@@ -30,25 +36,41 @@ func (b *bench) charge(word string, at place) Expect {
 		if !ok {
 			return unknown("A", "nothing feeds the input of %s on shore", at.part.ID)
 		}
-		return near(a, 0.2*a, "A", "its input current by the drawing, bulk charging with every load off, ± 20 %")
+		a *= share
+		e := near(a, 0.2*a, "A", "its input current by the drawing, bulk charging with every load off, ± 20 %")
+		return e.because(held)
 	}
-	amps := math.Abs(f.DCAmps)
-	e := near(amps, 0.2*amps, "A", "its charge current by the drawing, bulk charging, ± 20 %")
-	limit, known := 0.0, true
-	for _, p := range b.bankOf(s, at.part.ID, "dc") {
-		c := p.Figure("charge_a")
-		known = known && c.Known()
-		limit += c.Value * p.Figure("parallel").Value
-	}
+	e := near(amps*share, 0.2*amps*share, "A", "its charge current by the drawing, bulk charging, ± 20 %").because(held)
 	if set := at.part.Figure("charge_a"); set.Known() && set.Value*1.05 < e.Hi {
 		e.Hi, e.WarnHi = set.Value*1.05, set.Value*1.05
 		e.Working = append(e.Working, fmt.Sprintf("not above the %g A that it is set to, and 5 %%", set.Value))
 	}
-	if known && limit > 0 && limit*1.05 < e.Hi {
+	if limit > 0 && limit*1.05 < e.Hi {
 		e.Hi, e.WarnHi = limit*1.05, limit*1.05
 		e.Working = append(e.Working, fmt.Sprintf("not above the bank's charge limit of %g A", limit))
 	}
 	return e
+}
+
+// because adds a line to the working, where there is one to add.
+func (e Expect) because(line string) Expect {
+	if line != "" {
+		e.Working = append(e.Working, line)
+	}
+	return e
+}
+
+// chargeLimit is what the bank of a charger takes at most, 0 where it is not told.
+func (b *bench) chargeLimit(s *solved.State, p components.Part) float64 {
+	limit := 0.0
+	for _, of := range b.bankOf(s, p.ID, "dc") {
+		a, told := of.Least("charge_a")
+		if !told {
+			return 0
+		}
+		limit += a
+	}
+	return limit
 }
 
 // inputLimit is what the card of a supply sets a device to.

@@ -56,14 +56,14 @@ func (b *bench) dcLoad(word string, at place) Expect {
 	if why, missing := assumed(s); missing {
 		return unknown(unit, "a figure on the way may be missing (%s)", why)
 	}
-	full, _ := posts(s, bats[0].ID)
-	return b.drop(full-v, fmt.Sprintf("%s at its posts %.3f V, %s at its terminals %.3f V, all DC loads on", bats[0].ID, full, at.part.ID, v))
+	full, _ := bats[0].Posts(s)
+	return b.drop(full-v, fmt.Sprintf("%s at its posts %.2f V, %s at its terminals %.2f V, all DC loads on", bats[0].Tags(), full, at.part.ID, v))
 }
 
 // drop is what a drop may come to: joints add up to 30 %, and a meter shows
 // hundredths of a volt.
 func (b *bench) drop(figure float64, working string) Expect {
-	return atMost(figure, 1.3*figure+0.02, 1.6*figure+0.04, "V", working, fmt.Sprintf("%.3f V by the drawing, + 30 %% for joints, + 0.02 V for the meter", figure))
+	return atMost(figure, 1.3*figure+0.02, 1.6*figure+0.04, "V", working, fmt.Sprintf("%.2f V by the drawing, + 30 %% for joints, + 0.02 V for the meter", figure))
 }
 
 // stepDown is the output of a converter as it is told.

@@ -34,9 +34,9 @@ func (b *bench) underLoad(word string, at place, item *Item) Expect {
 	if why, missing := assumed(s); missing {
 		return unknown(unit, "a figure on the way may be missing (%s)", why)
 	}
-	item.Points = fmt.Sprintf("posts of %s less DC studs of %s, same instant", bats[0].ID, at.part.ID)
-	full, _ := posts(s, bats[0].ID)
-	return b.drop(full-v, fmt.Sprintf("%.1f A: %s at its posts %.3f V, %s at its studs %.3f V", f.DCAmps, bats[0].ID, full, at.part.ID, v))
+	item.Points = fmt.Sprintf("posts of %s less DC studs of %s, same instant", bats[0].Tags(), at.part.ID)
+	full, _ := bats[0].Posts(s)
+	return b.drop(full-v, fmt.Sprintf("%.1f A: %s at its posts %.2f V, %s at its studs %.2f V", f.DCAmps, bats[0].Tags(), full, at.part.ID, v))
 }
 
 // joint is what one joint of the bank's loop may lose: 0.2 mΩ at the test load's

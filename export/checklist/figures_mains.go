@@ -3,7 +3,6 @@ package checklist
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"rigline/components"
 	"rigline/export/solved"
@@ -12,10 +11,7 @@ import (
 // alive is whether a breaker's circuit is alive in a state: the answer is yes where
 // it is found so.
 func (b *bench) alive(s *solved.State, at place, state string) Expect {
-	port := "load"
-	if _, p, ok := strings.Cut(at.id, "."); ok {
-		port = p
-	}
+	port := at.port()
 	live, dead := 0, 0
 	for _, pole := range []components.Pole{components.L1, components.L2, components.L} {
 		if t, ok := s.Circuit.At(at.part.ID, port, pole); ok {

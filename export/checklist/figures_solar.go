@@ -9,28 +9,63 @@ import (
 	"rigline/rules/tables"
 )
 
-// array is the open-circuit voltage of a string between a warm and a cold module.
+// arrays are the strings of modules, each at the array that its positive leaves from.
+func (b *bench) arrays() []place {
+	var all []place
+	for _, p := range placesOf(b.parts(&components.SolarArray)) {
+		if c := b.sunny(); !c.Carries(p.part.ID) {
+			if tags := c.InSeries(p.part.ID); len(tags) > 1 {
+				p.name = "string of " + joined(tags)
+			}
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+func joined(tags []components.ID) string {
+	text := ""
+	for i, id := range tags {
+		if i > 0 {
+			text += " + "
+		}
+		text += string(id)
+	}
+	return text + " in series"
+}
+
+// array is the open-circuit voltage of a string between a warm and a cold module, the
+// arrays added up that stand in series.
 func (b *bench) array(at place) Expect {
-	voc, series := at.part.Figure("voc_v"), at.part.Figure("series")
-	if !voc.Known() || !series.Known() {
-		return unknown("V", "the voltage or the number of modules of %s is not told", at.part.ID)
+	var stc, low, high float64
+	var working []string
+	for _, id := range b.sunny().InSeries(at.part.ID) {
+		p, _ := b.doc.Part(id)
+		voc, series := p.Figure("voc_v"), p.Figure("series")
+		if !voc.Known() || !series.Known() {
+			return unknown("V", "the voltage or the number of modules of %s is not told", p.ID)
+		}
+		beta, cold := p.Figure("voc_pct_per_c"), 0.0
+		slope, says := beta.Value, "the module's coefficient"
+		if !beta.Known() {
+			slope, says = -0.3, "a coefficient of −0.3 %/°C, common for silicon, no source"
+		}
+		if c := p.Figure("coldest_c"); c.Known() {
+			cold = c.Value
+		}
+		own := voc.Value * series.Value
+		top, err := tables.ColdVoc(units.Volt(own), slope, units.Celsius(cold))
+		if err != nil {
+			return unknown("V", "%v", err)
+		}
+		bottom := own * (1 + slope/100*(65-25))
+		stc, low, high = stc+own, low+bottom, high+float64(top)
+		working = append(working, fmt.Sprintf("%s: %g modules × %g V = %.1f V at 25 °C; from 65 °C, %.1f V, to %g °C, %.1f V, by %s", p.ID, series.Value, voc.Value, own, bottom, cold, float64(top), says))
 	}
-	beta, cold := at.part.Figure("voc_pct_per_c"), 0.0
-	slope, says := beta.Value, "the module's coefficient"
-	if !beta.Known() {
-		slope, says = -0.3, "a coefficient of −0.3 %/°C, common for silicon, no source"
+	if len(working) > 1 {
+		working = append(working, fmt.Sprintf("%.1f V at 25 °C in series", stc))
 	}
-	if c := at.part.Figure("coldest_c"); c.Known() {
-		cold = c.Value
-	}
-	stc := voc.Value * series.Value
-	high, err := tables.ColdVoc(units.Volt(stc), slope, units.Celsius(cold))
-	if err != nil {
-		return unknown("V", "%v", err)
-	}
-	low := stc * (1 + slope/100*(65-25))
-	return Expect{Kind: Band, Lo: 0.95 * low, Hi: 1.03 * float64(high), WarnLo: 0.9 * low, WarnHi: 1.06 * float64(high), Unit: "V", Figure: stc, HasFigure: true,
-		Working: []string{fmt.Sprintf("%g modules × %g V = %.1f V at 25 °C; from 65 °C, %.1f V, to %g °C, %.1f V, by %s", series.Value, voc.Value, stc, low, cold, float64(high), says)}}
+	return Expect{Kind: Band, Lo: 0.95 * low, Hi: 1.03 * high, WarnLo: 0.9 * low, WarnHi: 1.06 * high, Unit: "V", Figure: stc, HasFigure: true, Working: working}
 }
 
 // arrayAmps is what the arrays of a controller give at noon.

@@ -8,6 +8,7 @@ import (
 
 	"rigline/components"
 	"rigline/export/bom"
+	"rigline/export/solved"
 )
 
 // place is where an item is done.
@@ -16,7 +17,8 @@ type place struct {
 	part     components.Part
 	pole     components.Pole
 	at       components.PortRef
-	bank     []components.Part // of a house bank
+	bank     []solved.String // of a house bank
+	whole    bool            // of a battery, the string that it is the top of
 }
 
 // here is the one place of an item that is done once.
@@ -41,6 +43,8 @@ func (b *bench) has(word string) bool {
 		return len(b.places("run")) > 0
 	case "lugs":
 		return len(b.places("lugged run")) > 0
+	case "inverted-motor", "inverted-gfci":
+		return len(b.places(strings.ReplaceAll(word, "-", " "))) > 0
 	case "fuse", "run", "battery", "leg", "gfci", "rcd", "breaker", "outlet", "transfer", "motor", "string", "case", "input-limit", "dc-load", "controller", "alternator":
 		return len(b.places(word)) > 0
 	case "bank":
@@ -135,13 +139,7 @@ func (b *bench) places(each string) []place {
 	case "house bank":
 		return b.banks()
 	case "battery", "string", "house":
-		var all []place
-		for _, p := range placesOf(b.parts(&components.Battery)) {
-			if each == "battery" || p.part.Word("role") != "starting" {
-				all = append(all, p)
-			}
-		}
-		return all
+		return b.batteries(each)
 	case "inverter":
 		return placesOf(b.parts(&components.Inverter, &components.InverterCharger))
 	case "two-out":
@@ -157,7 +155,7 @@ func (b *bench) places(each string) []place {
 	case "transfer":
 		return placesOf(b.parts(&components.TransferSwitch))
 	case "array":
-		return placesOf(b.parts(&components.SolarArray))
+		return b.arrays()
 	case "controller":
 		return placesOf(b.parts(&components.SolarController))
 	case "alternator":
@@ -168,6 +166,10 @@ func (b *bench) places(each string) []place {
 		return placesOf(b.parts(&components.Fuse))
 	case "case":
 		return placesOf(b.parts(&components.Inverter, &components.InverterCharger, &components.Charger, &components.Panel, &components.TransferSwitch, &components.Generator))
+	case "inverted motor":
+		return slices.DeleteFunc(b.places("motor"), func(p place) bool { return !b.inverted(p) })
+	case "inverted gfci":
+		return slices.DeleteFunc(b.places("gfci"), func(p place) bool { return !b.inverted(p) })
 	case "motor":
 		return slices.DeleteFunc(placesOf(b.parts(&components.ACLoad)), func(p place) bool { return !p.part.Figure("start_va").Known() })
 	case "run", "lugged run":
@@ -237,32 +239,6 @@ func (b *bench) terminals() []place {
 				all = append(all, place{id: at.String(), name: p.Name, part: p, at: at})
 			}
 		}
-	}
-	return all
-}
-
-// banks are the house batteries, those that stand in parallel as one: what a monitor
-// counts.
-func (b *bench) banks() []place {
-	var all []place
-	s, seen := b.quiet(), map[components.ID]bool{}
-	for _, p := range b.places("house") {
-		if seen[p.part.ID] {
-			continue
-		}
-		p.bank = []components.Part{p.part}
-		if bats := b.bankOf(s, p.part.ID, "pos"); len(bats) > 1 {
-			p.bank = nil
-			var tags []string
-			for _, q := range bats {
-				if q.Word("role") != "starting" {
-					p.bank, seen[q.ID] = append(p.bank, q), true
-					tags = append(tags, string(q.ID))
-				}
-			}
-			p.name = "bank of " + strings.Join(tags, ", ")
-		}
-		all = append(all, p)
 	}
 	return all
 }

@@ -3,6 +3,7 @@ package checklist
 import (
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -58,7 +59,7 @@ func Table(results []Result) lists.Table {
 	for _, r := range results {
 		figure := ""
 		if r.Expect.HasFigure {
-			figure = plain(r.Expect.Figure)
+			figure = plain(math.Round(r.Expect.Figure*r.Expect.perUnit()) / r.Expect.perUnit())
 		}
 		var reading, baseline, date, by, note, result string
 		if r.Reading != nil {

@@ -17,6 +17,7 @@ type Table struct {
 	Title string
 	Head  []string
 	Rows  [][]string
+	None  string // what a list without rows says in a file, so that no one takes it for one that was cut off
 }
 
 // Add puts a row on the table. A row of another width than the head's is a
@@ -56,6 +57,9 @@ func given(s string) string {
 // filter, the rows, and, after an empty row, what the table belongs to.
 func (t Table) records(about About) [][]string {
 	all := append([][]string{t.Head}, t.Rows...)
+	if len(t.Rows) == 0 && t.None != "" {
+		all = append(all, []string{"none: " + t.None})
+	}
 	all = append(all, nil)
 	all = append(all, about.Lines()...)
 	width := max(len(t.Head), 4)

@@ -10,7 +10,7 @@ import (
 // finding that an acceptance holds, wherever it stands, and each acceptance that matches
 // nothing any more.
 func AcceptedTable(d Document) lists.Table {
-	t := lists.Table{Name: "accepted", Title: "Accepted as it is", Head: []string{"rule", "level", "at", "states", "says", "reason", "by", "stands"}}
+	t := lists.Table{Name: "accepted", Title: "Accepted as it is", None: "no finding is accepted as it is", Head: []string{"rule", "level", "at", "states", "says", "reason", "by", "stands"}}
 	var add func(all []Finding)
 	add = func(all []Finding) {
 		for _, f := range all {

@@ -164,7 +164,7 @@ func carriedBy(rig *solved.Rig) map[string][]Amps {
 
 // DevicesTable is the fuse and breaker schedule as a table.
 func DevicesTable(rig *solved.Rig) lists.Table {
-	t := lists.Table{Name: "devices", Title: "Fuses and breakers", Head: []string{"tag", "status", "what", "rating, A", "DC volts", "interrupting, A", "holder", "protects", "label"}}
+	t := lists.Table{Name: "devices", Title: "Fuses and breakers", None: "the drawing has no fuse and no breaker", Head: []string{"tag", "status", "what", "rating, A", "DC volts", "interrupting, A", "holder", "protects", "label"}}
 	for _, s := range rig.States {
 		t.Head = append(t.Head, "A, "+s.Name)
 	}

@@ -152,7 +152,7 @@ func isc(p components.Part) string {
 
 // LabelsTable is the labels as a table.
 func LabelsTable(rig *solved.Rig) lists.Table {
-	t := lists.Table{Name: "labels", Title: "Labels", Head: []string{"sort", "text", "where", "quantity", "why"}}
+	t := lists.Table{Name: "labels", Title: "Labels", None: "the drawing has nothing to label", Head: []string{"sort", "text", "where", "quantity", "why"}}
 	for _, l := range Labels(rig) {
 		t.Add(l.Sort, l.Text, l.Where, fmt.Sprint(l.Quantity), l.Why)
 	}

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -58,16 +59,31 @@ func OutOfOrders(rig *solved.Rig) []OutOfOrder {
 			say("Dark without it, unless there is a way round that this drawing does not tell of: %s. Never join its input to its output with a lead of your own", strings.Join(ids, ", "))
 		}
 		if p.Kind == &components.InverterCharger {
-			say("While it is out the bank is charged by nothing on the mains: spare it, or let sun and engine charge")
+			say("%s", uncharged(rig.Doc))
 		}
 		all = append(all, x)
 	}
 	return all
 }
 
+// uncharged tells what becomes of the bank while an inverter/charger is out.
+func uncharged(doc *components.Document) string {
+	var other []string
+	for _, p := range doc.Parts() {
+		word := map[*components.Kind]string{&components.Charger: "the charger", &components.SolarController: "the sun", &components.DCCharger: "the engine", &components.Alternator: "the engine"}[p.Kind]
+		if word != "" && !p.Gone() && !slices.Contains(other, word) {
+			other = append(other, word)
+		}
+	}
+	if len(other) == 0 {
+		return "While it is out nothing charges the bank: spare it"
+	}
+	return "While it is out it charges the bank no more: spare it; what else charges is " + strings.Join(other, " and ")
+}
+
 // OutOfOrderTable is the same as a table.
 func OutOfOrderTable(rig *solved.Rig) lists.Table {
-	t := lists.Table{Name: "out-of-order", Title: "When the inverter is out of order", Head: []string{"inverter", "step", "do"}}
+	t := lists.Table{Name: "out-of-order", Title: "When the inverter is out of order", None: "the drawing has no inverter", Head: []string{"inverter", "step", "do"}}
 	for _, x := range OutOfOrders(rig) {
 		for i, s := range x.Steps {
 			t.Add(string(x.Inverter.ID), fmt.Sprint(i+1), s)

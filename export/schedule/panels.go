@@ -129,7 +129,7 @@ func loadsOn(doc *components.Document, at components.PortRef) []string {
 
 // PanelsTable is the directories as one table.
 func PanelsTable(rig *solved.Rig) lists.Table {
-	t := lists.Table{Name: "panels", Title: "Panel directories", Head: []string{"panel", "name", "circuit", "leg", "device", "label", "feeds", "alive in"}}
+	t := lists.Table{Name: "panels", Title: "Panel directories", None: "the drawing has no panel", Head: []string{"panel", "name", "circuit", "leg", "device", "label", "feeds", "alive in"}}
 	for _, s := range rig.States {
 		t.Head = append(t.Head, "A, "+s.Name)
 	}

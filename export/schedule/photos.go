@@ -53,7 +53,7 @@ func Photos(rig *solved.Rig) []Photo {
 
 // PhotosTable is the pictures as a table, with a place for the tick.
 func PhotosTable(rig *solved.Rig) lists.Table {
-	t := lists.Table{Name: "photos", Title: "Pictures to take before covers go on", Head: []string{"picture", "of", "shows", "taken"}}
+	t := lists.Table{Name: "photos", Title: "Pictures to take before covers go on", None: "the drawing has nothing to take a picture of", Head: []string{"picture", "of", "shows", "taken"}}
 	for i, p := range Photos(rig) {
 		t.Add(fmt.Sprint(i+1), p.Of, p.Shows, "")
 	}

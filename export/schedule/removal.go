@@ -68,7 +68,7 @@ func Removals(rig *solved.Rig) []Removed {
 
 // RemovalTable is what comes out as a table, with a place for the tick.
 func RemovalTable(rig *solved.Rig) lists.Table {
-	t := lists.Table{Name: "removal", Title: "What comes out", Head: []string{"tag", "what", "name", "do", "done", "note"}}
+	t := lists.Table{Name: "removal", Title: "What comes out", None: "nothing comes out", Head: []string{"tag", "what", "name", "do", "done", "note"}}
 	for _, x := range Removals(rig) {
 		t.Add(string(x.ID), x.What, x.Name, strings.Join(x.Do, "; "), "", x.Note)
 	}

@@ -362,7 +362,7 @@ func hasHot(s *solved.State, links []int) bool {
 // state.
 func RunsTable(rig *solved.Rig) lists.Table {
 	unit := LengthUnit(rig.Doc)
-	t := lists.Table{Name: "runs", Title: "Conductor schedule", Head: []string{"tag", "status", "from", "to", "cores", "size", "ground core", "conductors in parallel", "construction", "colour", "length one way, " + unit,
+	t := lists.Table{Name: "runs", Title: "Conductor schedule", None: "the drawing has no run", Head: []string{"tag", "status", "from", "to", "cores", "size", "ground core", "conductors in parallel", "construction", "colour", "length one way, " + unit,
 		"termination at from", "torque at from", "termination at to", "torque at to", "protection ahead"}}
 	for _, s := range rig.States {
 		t.Head = append(t.Head, "A, "+s.Name)

@@ -115,12 +115,17 @@ func TestSettingsFollowTheDrawing(t *testing.T) {
 	assert.Equal(t, NotKnown, all["OLD1 absorption voltage"].Value)
 	assert.Contains(t, all["OLD1 absorption voltage"].Why, "the chemistry or the voltage of BAT1 is not known")
 
-	// Two batteries in series, one by one: no figure follows from the upper alone.
+	// Two batteries in series, one by one: the figures are of both.
 	text = strings.Replace(text, "  - {id: F1,", "  - {id: BAT2, kind: battery, at: [100, 200], spec: {chemistry: lfp, nominal_v: 12.8, capacity_ah: 100}}\n  - {id: F1,", 1)
 	text = strings.Replace(text, "from: OLD1.dc, to: BAT1.neg", "from: OLD1.dc, to: BAT2.neg", 1)
 	text = strings.Replace(text, "from: BAT1.neg, to: DL1.in", "from: BAT2.neg, to: DL1.in", 1)
 	text = strings.Replace(text, "runs:\n", "runs:\n  - {id: W6, from: BAT1.neg, to: BAT2.pos, cores: [\"->+\"], size: 8 AWG, cable: primary-105, length_ft: 1}\n", 1)
 	all = settingsOf(read(t, text))
+	assert.Equal(t, "28.8 V", all["OLD1 absorption voltage"].Value, all["OLD1 absorption voltage"].Why)
+
+	// Where the charger's negative is that of the upper block they do not follow.
+	lower := strings.Replace(text, "from: OLD1.dc, to: BAT2.neg", "from: OLD1.dc, to: BAT1.neg", 1)
+	all = settingsOf(read(t, lower))
 	assert.Equal(t, NotKnown, all["OLD1 absorption voltage"].Value, all["OLD1 absorption voltage"].Why)
 }
 

@@ -92,10 +92,10 @@ func fromOf(f components.Figure) string {
 	return "as told in the drawing"
 }
 
-// bankAt is the battery that a source feeds, with its chemistry and how many 12 V
+// bankAt is the strings that a source feeds, with their chemistry and how many 12 V
 // blocks stand in series; what is missing where there is none.
 type bankAt struct {
-	parts   []components.Part
+	strings []solved.String
 	chem    tables.Chemistry
 	blocks  float64
 	missing string
@@ -104,62 +104,52 @@ type bankAt struct {
 // bank finds the batteries on the net of a part's positive.
 func (s *settings) bank(p components.Part, port string) bankAt {
 	st := s.rig.States[0]
-	t, ok := st.Circuit.At(p.ID, port, components.Pos)
 	var b bankAt
-	if ok {
-		for _, src := range st.Circuit.Feeds(t) {
-			if q, _ := s.rig.Doc.Part(src.Part); q.Kind == &components.Battery {
-				b.parts = append(b.parts, q)
-			}
-		}
+	if t, ok := st.Circuit.At(p.ID, port, components.Pos); ok {
+		b.strings = st.StringsAt(t)
 	}
-	if len(b.parts) == 0 {
+	if len(b.strings) == 0 {
 		b.missing = "no battery stands on its circuit"
 		return b
 	}
 	nets := st.Circuit.Nets(func(l *circuit.Link) bool { return l.Closed })
 	back, ok := st.Circuit.At(p.ID, port, components.Neg)
-	for _, q := range b.parts {
-		if n, found := st.Circuit.At(q.ID, "neg", components.Neg); !ok || !found || nets[n] != nets[back] {
-			b.missing = fmt.Sprintf("the negative of %s does not lead straight back to it, as where batteries stand in series one by one: its voltage does not follow from one of them", q.ID)
+	for i, q := range b.strings {
+		bottom := q.Bottom().ID
+		if n, found := st.Circuit.At(bottom, "neg", components.Neg); !ok || !found || nets[n] != nets[back] {
+			b.missing = fmt.Sprintf("the negative of %s does not lead straight back to it, as where it hangs on a part of a string: its voltage does not follow from the drawing", bottom)
 			return b
 		}
-	}
-	for i, q := range b.parts {
-		chem, known := tables.BatteryChemistry(q.Word("chemistry"))
-		volts, series := q.Figure("nominal_v"), q.Figure("series")
-		if !known || !volts.Known() || !series.Known() {
-			b.missing = fmt.Sprintf("the chemistry or the voltage of %s is not known", q.ID)
+		if b.missing = q.Missing; b.missing != "" {
 			return b
 		}
-		blocks := volts.Value / chem.NominalVoltage * series.Value
-		if i > 0 && (chem.ID != b.chem.ID || math.Abs(blocks-b.blocks) > 1e-6) {
-			b.missing = fmt.Sprintf("%s and %s differ in chemistry or voltage: one profile cannot serve both", b.parts[0].ID, q.ID)
+		if i > 0 && (q.Chem.ID != b.chem.ID || math.Abs(q.Blocks-b.blocks) > 1e-6) {
+			b.missing = fmt.Sprintf("%s and %s differ in chemistry or voltage: one profile cannot serve both", b.strings[0].Tags(), q.Tags())
 			return b
 		}
-		b.chem, b.blocks = chem, blocks
+		b.chem, b.blocks = q.Chem, q.Blocks
 	}
 	return b
 }
 
 // tags names the batteries of a bank.
 func (b bankAt) tags() string {
-	var all []components.ID
-	for _, p := range b.parts {
-		all = append(all, p.ID)
+	var all []string
+	for _, q := range b.strings {
+		all = append(all, q.Tags())
 	}
-	return ids(all)
+	return strings.Join(all, ", ")
 }
 
-// sum adds a figure of a battery's blocks over the strings of the bank.
+// sum adds a figure over the strings of the bank; of blocks in series the least counts.
 func (b bankAt) sum(key string) (float64, bool) {
 	total := 0.0
-	for _, p := range b.parts {
-		f, n := p.Figure(key), p.Figure("parallel")
-		if !f.Known() || !n.Known() {
+	for _, q := range b.strings {
+		least, known := q.Least(key)
+		if !known {
 			return 0, false
 		}
-		total += f.Value * n.Value
+		total += least
 	}
 	return total, true
 }
@@ -190,7 +180,7 @@ func (s *settings) charging(p components.Part, port string, most components.Figu
 		return
 	}
 	volts := func(v float64) string { return num(math.Round(v*b.blocks*100)/100) + " V" }
-	for_ := fmt.Sprintf("%s, %s, %s blocks of 12 V", b.tags(), b.chem.Name, num(math.Round(b.blocks*100)/100))
+	for_ := fmt.Sprintf("%s, %s, %s", b.tags(), b.chem.Name, b.inBlocks())
 	s.add(p, "absorption voltage", volts(b.chem.ChargeVoltage.Absorb), for_+"; "+seen(b.chem, "absorb_v")+"; "+deviceWins)
 	s.add(p, "float voltage", volts(b.chem.ChargeVoltage.Float), for_+"; "+seen(b.chem, "float_v")+"; "+deviceWins)
 	s.add(p, "never above", volts(b.chem.ChargeVoltage.Max), for_+"; "+seen(b.chem, "max_v")+"; "+deviceWins)
@@ -207,10 +197,31 @@ func (s *settings) charging(p components.Part, port string, most components.Figu
 	s.current(p, b, most)
 }
 
+// inBlocks tells how much stands in series, for a lithium bank in cells too.
+func (b bankAt) inBlocks() string {
+	text := num(math.Round(b.blocks*100)/100) + " blocks of 12 V"
+	if b.blocks == 1 {
+		text = "1 block of 12 V"
+	}
+	if cells := float64(b.chem.Cells) * b.blocks; math.Abs(cells-math.Round(cells)) < 1e-6 && cells > 0 {
+		text += fmt.Sprintf(", %.0f cells in series", cells)
+	}
+	return text
+}
+
+// batteries are those of all strings.
+func (b bankAt) batteries() []components.Part {
+	var all []components.Part
+	for _, q := range b.strings {
+		all = append(all, q.Parts...)
+	}
+	return all
+}
+
 // cold is the lowest temperature at which the bank may be charged.
 func (s *settings) cold(p components.Part, b bankAt) {
 	lowest := math.Inf(-1)
-	for _, q := range b.parts {
+	for _, q := range b.batteries() {
 		f := q.Figure("min_charge_c")
 		if !f.Known() {
 			s.add(p, "no charging below", num(b.chem.Temperature.ChargeMin)+" °C", fmt.Sprintf("%s does not tell; %s", q.ID, seen(b.chem, "charge_min_temp_c")))
@@ -327,7 +338,7 @@ func (s *settings) transfer(p components.Part) {
 	if from == components.Default {
 		why = "not told; the catalogue's default: look which side it rests on"
 	}
-	s.add(p, "preferred supply", "side "+v.Str(), why)
+	s.add(p, "preferred supply", circuit.InputOf(s.rig.Doc, p.ID, circuit.Position(v.Str())), why)
 	s.add(p, "delay before transfer", "by the maker's label", "a generator needs time to settle")
 }
 
@@ -339,12 +350,16 @@ func (s *settings) monitor(p components.Part) {
 	var b bankAt
 	if ok {
 		for _, q := range s.rig.Doc.Parts() {
-			if n, found := st.Circuit.At(q.ID, "neg", components.Neg); found && q.Kind == &components.Battery && !q.Gone() && q.Word("role") != "starting" && st.Circuit.Net(n) == st.Circuit.Net(t) {
-				b.parts = append(b.parts, q)
+			if q.Kind != &components.Battery || q.Gone() || q.Word("role") == "starting" || st.Circuit.Carries(q.ID) {
+				continue
+			}
+			of := solved.StringOf(st.Circuit, q)
+			if n, found := st.Circuit.At(of.Bottom().ID, "neg", components.Neg); found && st.Circuit.Net(n) == st.Circuit.Net(t) {
+				b.strings = append(b.strings, of)
 			}
 		}
 	}
-	if len(b.parts) == 0 {
+	if len(b.strings) == 0 {
 		s.add(p, "capacity", NotKnown, "no house battery stands on its battery side")
 		return
 	}
@@ -354,9 +369,10 @@ func (s *settings) monitor(p components.Part) {
 	} else {
 		s.add(p, "capacity", num(ah)+" Ah", "the strings of "+b.tags()+" added up")
 	}
-	chem, ok := tables.BatteryChemistry(b.parts[0].Word("chemistry"))
+	top := b.strings[0].Top()
+	chem, ok := tables.BatteryChemistry(top.Word("chemistry"))
 	if !ok {
-		s.add(p, "charge efficiency", NotKnown, "the chemistry of "+string(b.parts[0].ID)+" is not known")
+		s.add(p, "charge efficiency", NotKnown, "the chemistry of "+string(top.ID)+" is not known")
 		return
 	}
 	s.add(p, "charge efficiency", fmt.Sprintf("%.0f %%", 100*chem.Efficiency.Coulombic), seen(chem, "coulombic_efficiency"))
@@ -367,7 +383,7 @@ func (s *settings) monitor(p components.Part) {
 // SettingsTable is the settings sheet as a table, with a place for what was
 // entered.
 func SettingsTable(rig *solved.Rig, all []cards.Card) lists.Table {
-	t := lists.Table{Name: "settings", Title: "Settings", Head: []string{"device", "name", "setting", "value", "why", "entered", "date"}}
+	t := lists.Table{Name: "settings", Title: "Settings", None: "the drawing has no device that is set", Head: []string{"device", "name", "setting", "value", "why", "entered", "date"}}
 	for _, s := range Settings(rig, all) {
 		t.Add(string(s.Device), s.Name, s.What, s.Value, s.Why, "", "")
 	}

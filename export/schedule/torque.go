@@ -80,7 +80,7 @@ func once[T comparable](all []T, s T) []T {
 
 // TorqueTable is the torque list as a table, with a place for the tick.
 func TorqueTable(rig *solved.Rig) lists.Table {
-	t := lists.Table{Name: "torque", Title: "Torques", Head: []string{"terminal", "on", "runs", "termination", "torque", "tightened", "after the first trip"}}
+	t := lists.Table{Name: "torque", Title: "Torques", None: "the drawing has no terminal", Head: []string{"terminal", "on", "runs", "termination", "torque", "tightened", "after the first trip"}}
 	for _, x := range Torques(rig) {
 		t.Add(x.Terminal, x.Part, ids(x.Runs), x.Ends, x.Torque, "", "")
 	}

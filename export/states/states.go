@@ -43,6 +43,8 @@ type State struct {
 	Relays   map[components.ID]string    `json:"relays"`
 	Banks    map[components.ID]Bank      `json:"banks,omitempty"`
 	Check    Check                       `json:"check"`
+
+	stands []string // where each device that moves by itself stands, in words
 }
 
 // AC is the AC network of a state.
@@ -160,6 +162,7 @@ func one(s *solve.Solution) State {
 		AC:    AC{Terminals: map[string]ACVolts{}, Cores: map[string]map[string]Phasor{}, Loads: map[string]Load{}, Bonds: []Bond{}},
 		DC:    DC{Terminals: map[string]DCVolts{}, Cores: map[string]map[string]Amps{}},
 		Check: Check{s.WorstA, s.Balance, s.Rounds}}
+	st.stands = c.Stands()
 	for id, pos := range c.Positions {
 		st.Relays[id] = string(pos)
 	}
@@ -320,8 +323,8 @@ func (st State) text(t terms.Terms) string {
 	for _, x := range st.AC.Bonds {
 		fmt.Fprintf(&b, "  %s feeds the rig; %s %s: %s\n", x.Source, t.Say("neutral meets ground"), times(len(x.At)), orNone(x.At))
 	}
-	for _, id := range sorted(st.Relays) {
-		fmt.Fprintf(&b, "  %s stands at %s\n", id, st.Relays[id])
+	for _, line := range st.stands {
+		fmt.Fprintf(&b, "  %s\n", t.Say(line))
 	}
 	for _, id := range sorted(st.Banks) {
 		k := st.Banks[id]

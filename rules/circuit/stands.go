@@ -9,7 +9,7 @@ func (c *Circuit) Stands() []string {
 	for _, p := range c.Doc.Parts() {
 		switch at := c.Positions[p.ID]; at {
 		case AtA, AtB:
-			lines = append(lines, fmt.Sprintf("%s stands at %s", p.ID, at))
+			lines = append(lines, fmt.Sprintf("%s stands at %s", p.ID, InputOf(c.Doc, p.ID, at)))
 		case Passing:
 			lines = append(lines, fmt.Sprintf("%s passes its input through", p.ID))
 		case Inverting:

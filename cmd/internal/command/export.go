@@ -140,7 +140,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 			}
 			return states.Write(w, states.Told(d.File, rig.Solutions()))
 		}},
-		{name + ".yaml", false, func(w io.Writer) error { _, err := w.Write(projects.Write(doc)); return err }},
+		{name + ".yaml", false, func(w io.Writer) error { _, err := w.Write(cautioned(projects.Write(doc), about.Cautions)); return err }},
 	}
 	drawings := steps[:0:0]
 	for _, group := range []struct {

@@ -1,0 +1,84 @@
+package schedule
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/components"
+	"rigline/export/cards"
+	"rigline/export/lists"
+	"rigline/export/solved"
+	"rigline/projects"
+)
+
+const blocks = `format: rigline/1
+title: Two blocks in series
+parts:
+  - {id: BAT1, kind: battery, at: [100, 100], spec: {chemistry: lfp, nominal_v: 12.8, capacity_ah: 100, charge_a: 50, discharge_a: 100, min_charge_c: 0}}
+  - {id: BAT2, kind: battery, at: [100, 300], spec: {chemistry: lfp, nominal_v: 12.8, capacity_ah: 95, charge_a: 40, discharge_a: 80, min_charge_c: 5}}
+  - {id: F1, kind: fuse, at: [240, 40], spec: {family: class-t, rating_a: 150}}
+  - {id: SHT1, kind: shunt, at: [240, 400], spec: {rating_a: 300}}
+  - {id: INV1, kind: inverter-charger, at: [500, 200], spec: {continuous_va: 2000, relay_a: 30, dc_v: 24, charge_a: 60}}
+  - {id: SH1, kind: shore, at: [300, 600], spec: {service: 30a-120}}
+runs:
+  - {id: W1, from: BAT1.pos, to: F1.line, size: 2 AWG, cable: battery-105, length_ft: 1}
+  - {id: W2, from: F1.load, to: INV1.dc, cores: ["+"], size: 2 AWG, cable: battery-105, length_ft: 4}
+  - {id: W3, from: BAT1.neg, to: BAT2.pos, cores: ["->+"], size: 2 AWG, cable: battery-105, length_ft: 1}
+  - {id: W4, from: BAT2.neg, to: SHT1.battery, size: 2 AWG, cable: battery-105, length_ft: 1}
+  - {id: W5, from: SHT1.system, to: INV1.dc, cores: ["-"], size: 2 AWG, cable: battery-105, length_ft: 4}
+  - {id: W7, from: SH1.out, to: INV1.ac-in, size: 10 AWG, cable: cord-soow, length_ft: 10}
+`
+
+// A string that is drawn block by block is set as one bank: at the voltage of all, and
+// at the limits of its weakest block.
+func TestSettingsOfAStringDrawnBlockByBlock(t *testing.T) {
+	doc, _, err := projects.Read("rig.yaml", []byte(blocks))
+	require.NoError(t, err)
+	made := cards.Of(doc)
+	is := map[string]string{}
+	for _, s := range Settings(solved.Of(doc), made) {
+		is[string(s.Device)+" "+s.What] = s.Value
+	}
+	for what, want := range map[string]string{
+		"INV1 absorption voltage":  "28.8 V", // 2 × 14.4
+		"INV1 float voltage":       "27 V",
+		"INV1 never above":         "29.2 V", // 8 cells of 3.65 V
+		"INV1 no charging below":   "5 °C",   // BAT2's
+		"INV1 charge current":      "40 A",   // BAT2's
+		"INV1 low-voltage cut-out": "24 V",
+		"SHT1 capacity":            "95 Ah", // the smaller block, not the sum
+	} {
+		assert.Equal(t, want, is[what], what)
+	}
+	assert.Equal(t, []string{"BAT1 + BAT2 in series may take 40 A, its charge limit, while no AC load runs: what charges could give more and is set to no more: 2.4 h from empty at that rate"}, made[0].Charge)
+}
+
+// Blocks of two chemistries in one string have no profile.
+func TestNoProfileForAMixedString(t *testing.T) {
+	doc, _, err := projects.Read("rig.yaml", []byte(blocks))
+	require.NoError(t, err)
+	next, err := doc.Apply(components.Set{On: "BAT2", Key: "chemistry", Value: components.Str("agm")})
+	require.NoError(t, err)
+	for _, s := range Settings(solved.Of(next), nil) {
+		if s.What == "absorption voltage" || s.What == "low-voltage cut-out" || s.What == "charge current" {
+			assert.Equal(t, NotKnown, s.Value, s.What)
+			assert.Contains(t, s.Why, "one profile cannot serve both")
+		}
+	}
+}
+
+// A list with nothing on it says so, and is no list that was cut off.
+func TestEmptyListsSayNone(t *testing.T) {
+	doc, _, err := projects.Read("rig.yaml", []byte("format: rigline/1\ntitle: Nothing\n"))
+	require.NoError(t, err)
+	rig := solved.Of(doc)
+	for _, table := range []lists.Table{RunsTable(rig), DevicesTable(rig), PanelsTable(rig), TorqueTable(rig), SettingsTable(rig, nil), OutOfOrderTable(rig), RemovalTable(rig)} {
+		var b strings.Builder
+		require.NoError(t, lists.CSV(&b, table, lists.About{}))
+		require.Empty(t, table.Rows, table.Name)
+		assert.Contains(t, b.String(), "\nnone: ", table.Name)
+	}
+}

@@ -1,0 +1,24 @@
+package circuit
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"rigline/projects"
+)
+
+// A transfer switch stands at the words of what supplies it, by whatever it comes.
+func TestTransferStandsAtItsSupply(t *testing.T) {
+	for _, s := range projects.Samples() {
+		if s.Name != "clinic-trailer" {
+			continue
+		}
+		doc := s.Document()
+		assert.Equal(t, "its input a (SH1)", InputOf(doc, "TS1", AtA), "through the inlet and the protector")
+		assert.Equal(t, "its input b (GEN1)", InputOf(doc, "TS1", AtB))
+		assert.Equal(t, "its input c", InputOf(doc, "TS1", "c"), "where nothing comes in nothing is named")
+		return
+	}
+	t.Fatal("no such sample")
+}
