@@ -21,15 +21,19 @@ func (s State) Key() string {
 	return fmt.Sprintf("%s|%t|%g|%t|%g|%q|%q|%t", s.Shore, s.Generator, s.Sun, s.Engine, s.SoC, s.Off, s.On, s.Bypass)
 }
 
-// Operating gives the document's own states, or works them out from the parts:
-// one for each AC source alone, one for each smaller site supply through an
-// adapter that bridges the legs, one off grid, one in the sun, one driving, and a
-// bypass where a switch turned by hand offers one. Names stay put, since
-// accepted findings refer to them.
+// Operating gives the document's own states, or those worked out from the parts.
 func (d *Document) Operating() []State {
 	if len(d.States) > 0 {
 		return d.States
 	}
+	return d.WorkedOut()
+}
+
+// WorkedOut are the states that the parts offer: one for each AC source alone, one
+// for each smaller site supply through an adapter that bridges the legs, one off
+// grid, one in the sun, one driving, and a bypass where a switch turned by hand
+// offers one. Names stay put, since accepted findings refer to them.
+func (d *Document) WorkedOut() []State {
 	var shore *Part
 	var generator, stores, sun, engine, bypass bool
 	for _, p := range d.Parts() {

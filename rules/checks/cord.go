@@ -69,8 +69,8 @@ func cordAmpacity(p *rules.Pass) {
 	if p.State.Shore == "" {
 		return
 	}
-	cords(p, func(_, inlet components.Part, r components.Run) {
-		cordHolds(p, inlet, r, min(inlet.Figure("rating_a").Value, components.ServiceAmps(p.State.Shore)))
+	cords(p, func(shore, inlet components.Part, r components.Run) {
+		cordHolds(p, inlet, r, min(inlet.Figure("rating_a").Value, components.ServiceAmps(p.Circuit.Service(shore))))
 	})
 }
 
@@ -210,7 +210,7 @@ func cordAdapter(p *rules.Pass) {
 		return
 	}
 	cords(p, func(shore, inlet components.Part, r components.Run) {
-		site, rating := components.ServiceAmps(p.State.Shore), inlet.Figure("rating_a").Value
+		site, rating := components.ServiceAmps(p.Circuit.Service(shore)), inlet.Figure("rating_a").Value
 		if site <= rating || rating == 0 {
 			return
 		}

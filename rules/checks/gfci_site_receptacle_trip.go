@@ -37,9 +37,10 @@ func siteTrip(p *rules.Pass) {
 		if q.Kind != &components.Shore || q.Gone() || p.State.Shore == "" {
 			continue
 		}
+		service := p.Circuit.Service(q)
 		askMarked(p, q, "gfci", "whether it trips on what the rig leaks is not: look for a test button at the outlet or its breaker")
-		adapter := slices.Contains(components.Adapters, p.State.Shore)
-		if adapter && components.ServiceAmps(p.State.Shore) > 20 || !adapter && !q.Is("gfci") {
+		adapter := slices.Contains(components.Adapters, service)
+		if adapter && components.ServiceAmps(service) > 20 || !adapter && !q.Is("gfci") {
 			continue
 		}
 		diverted, ok := imbalance(p, q)
@@ -73,7 +74,7 @@ func siteTrip(p *rules.Pass) {
 		also := unknown
 		f := rules.Finding{At: string(q.ID)}
 		if _, from := q.Value("gfci"); from != components.Given || adapter {
-			f.RestsOn = []string{fmt.Sprintf("the site's %s A outlet taken as ground-fault protected (NEC 551.71(F))", numText(components.ServiceAmps(p.State.Shore)))}
+			f.RestsOn = []string{fmt.Sprintf("the site's %s A outlet taken as ground-fault protected (NEC 551.71(F))", numText(components.ServiceAmps(service)))}
 		}
 		switch {
 		case sum >= tripMA:

@@ -172,7 +172,9 @@ func (c *Circuit) close() {
 		case components.Inverting:
 			l.Closed = c.Positions[l.Part] == Inverting
 		case components.PluggedIn:
-			l.Closed = c.State.Shore != "" && (l.Join.Via != adapter || isAdapter(c.State.Shore))
+			p, _ := c.Doc.Part(l.Part)
+			service := c.Service(p)
+			l.Closed = service != "" && (l.Join.Via != adapter || isAdapter(service))
 		}
 	}
 	c.nets = c.union(func(l *Link) bool { return l.Closed && !l.Bond })
@@ -375,12 +377,13 @@ func limitOf(f components.Figure) float64 {
 }
 
 func (c *Circuit) addShore(p components.Part) {
-	if c.State.Shore == "" {
+	service := c.Service(p)
+	if service == "" {
 		return
 	}
-	a := components.ServiceAmps(c.State.Shore)
+	a := components.ServiceAmps(service)
 	text := fmt.Sprintf("the site's %v A breaker", a)
-	switch service := c.State.Shore; {
+	switch {
 	case isAdapter(service):
 		c.addLegs(p, "out", "one", 120, a, text)
 	case service == "50a-120/208":
