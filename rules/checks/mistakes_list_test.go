@@ -22,7 +22,10 @@ func kindIs(p components.Part, kinds ...*components.Kind) bool {
 }
 
 // mistakes are all kinds of mistake that are planted.
-var mistakes = []mistake{
+var mistakes = append(mistakesListed, stateMistakes...)
+
+// mistakesListed are those of the trade, the worst first.
+var mistakesListed = []mistake{
 	{1, "no fuse at the battery", []string{"overcurrent.battery-unfused", "overcurrent.source-distance", "overcurrent.every-source-end", "battery.per-string-fuse"},
 		func(r *rig) []string { // a lead of inches to fused branches needs none
 			places := bypass("line", "load", r.onBattery, &components.Fuse)(r)
