@@ -34,6 +34,8 @@ func TestEdgesOfStatesTold(t *testing.T) {
 		{"clean", NoState, "in the sun", []components.Edit{told(shore, offGrid, components.State{Name: "Sun", Sun: 0.5}), array}, none, practice},
 		{"clean", NoState, "a bypass drawn later", []components.Edit{told(shore, offGrid), byHand}, []string{"violation TS1"}, practice},
 		{"clean", NoState, "the bypass told", []components.Edit{told(shore, offGrid, components.State{Name: "Bypass", Shore: "30a-120", Bypass: true}), byHand}, none, practice},
+		{"clean", NoState, "the inverter kept off", []components.Edit{told(shore, components.State{Name: "Off grid", SoC: 0.5, Off: []components.ID{"INV1"}})}, []string{"violation INV1"}, practice},
+		{"clean", NoState, "the inverter off at night", []components.Edit{told(shore, offGrid, components.State{Name: "Night", SoC: 0.5, Off: []components.ID{"INV1"}})}, none, practice},
 		{two, NoState, "two legs, no adapter", []components.Edit{told(fifty, offGrid)}, []string{"violation INL1"}, practice},
 		{two, NoState, "two legs, one adapter", []components.Edit{told(fifty, offGrid, components.State{Name: "Adapter", Shore: "30a-120-adapter"})}, none, practice},
 

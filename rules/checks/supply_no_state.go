@@ -6,13 +6,14 @@ import (
 
 	"rigline/components"
 	"rigline/rules"
+	"rigline/rules/circuit"
 )
 
 // NoState finds a source that none of the project's own states uses.
 var NoState = &rules.Rule{
 	ID:    "supply.no-state",
 	Title: "A source is on in no state",
-	Must:  "Where a project tells its states, each site supply, generator, array and alternator is on in one of them, one is off grid where a bank is drawn, one has an adapter where an inlet has two legs, and one the bypass where a switch turned by hand offers it: what no state has is never solved, and no rule looks at it. States that are not told are worked out, and are all there.",
+	Must:  "Where a project tells its states, each site supply, generator, array and alternator is on in one of them, each inverter inverts in one, one is off grid where a bank is drawn, one has an adapter where an inlet has two legs, and one the bypass where a switch turned by hand offers it: what no state has is never solved, and no rule looks at it. States that are not told are worked out, and are all there.",
 	Basis: []rules.Basis{{Source: "what is on in no state is not checked", Seen: rules.Practice}},
 	Level: rules.Violation, Stateless: true,
 	Check: noState,
@@ -23,6 +24,7 @@ func noState(p *rules.Pass) {
 	if len(own) == 0 {
 		return
 	}
+	neverInverts(p)
 	seen := map[components.ID]bool{}
 	for _, s := range p.Doc.WorkedOut() {
 		at, what := missingFrom(p.Doc, own, s)
@@ -37,6 +39,33 @@ func noState(p *rules.Pass) {
 			Working: []string{fmt.Sprintf("states with %s: 0 of %d", what, len(own))},
 			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Add the state %s", s.Name), Edits: []components.Edit{components.SetStates{States: append(slices.Clone(own), s)}}}},
 		})
+	}
+}
+
+// neverInverts finds an inverter that the states keep off wherever it would feed the rig.
+func neverInverts(p *rules.Pass) {
+	for _, q := range p.Doc.Parts() {
+		if q.Kind != &components.Inverter && q.Kind != &components.InverterCharger || q.Gone() {
+			continue
+		}
+		off := -1
+		for i, s := range p.All() {
+			if s.Circuit.Positions[q.ID] == circuit.Inverting {
+				off = -1
+				break
+			}
+			if off < 0 && s.State.Shore == "" && !s.State.Generator && slices.Contains(s.State.Off, q.ID) {
+				off = i
+			}
+		}
+		if off >= 0 {
+			p.Report(rules.Finding{
+				At:      string(q.ID),
+				Message: fmt.Sprintf("%s inverts in none of the project's states: what it feeds by itself, and its bond, are not checked", q.ID),
+				Working: []string{fmt.Sprintf("states in which %s inverts: 0 of %d", q.ID, len(p.All()))},
+				Fixes:   []rules.Fix{switchOn(p, q.ID, off)},
+			})
+		}
 	}
 }
 
