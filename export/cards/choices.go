@@ -90,7 +90,7 @@ func fewer(members []int, wants []want, s *solved.State, lines []line) []int {
 			drop = max(drop, len(members)/8)
 			break
 		}
-		over := drawn(s, l.source) - l.Amps*hair
+		over := s.Drawn(l.source.Hot) - l.Amps*hair
 		n := 0
 		for i := len(members) - 1; i >= 0 && over > 0; i-- { // they stand largest first
 			over -= cmplx.Abs(wants[members[i]].demand[k])
@@ -177,7 +177,7 @@ func (c *Card) settings(quiet *circuit.Layout, wants []want, sets [][]int, alway
 					continue
 				}
 				before, seen := ahead[p.ID]
-				if rest := max(0, drawn(s, ln.source)-amps); !seen || rest > before {
+				if rest := max(0, s.Drawn(ln.source.Hot)-amps); !seen || rest > before {
 					ahead[p.ID], hot[p.ID] = rest, ln
 				}
 			}
@@ -234,7 +234,7 @@ func (c *Card) choice(s *solved.State, members []int, wants []want, lines []line
 	}
 	ch.Left = math.Inf(1)
 	for _, l := range lines {
-		a := drawn(s, l.source)
+		a := s.Drawn(l.source.Hot)
 		ch.Amps = append(ch.Amps, a)
 		ch.Left = min(ch.Left, max(0, l.Amps-a))
 	}

@@ -3,7 +3,6 @@ package cards
 import (
 	"fmt"
 	"math"
-	"math/cmplx"
 
 	"rigline/components"
 	"rigline/export/solved"
@@ -88,22 +87,6 @@ func (c *Card) unknown(format string, args ...any) {
 	c.Unknown = append(c.Unknown, fmt.Sprintf(format, args...))
 }
 
-// drawn is the current out of a source's hot, in amperes.
-func drawn(s *solved.State, src circuit.Source) float64 {
-	var sum complex128
-	for _, i := range s.Circuit.LinksAt(src.Hot) {
-		amps, ok := s.Solution.Current(int(i))
-		if !ok {
-			continue
-		}
-		if s.Circuit.Links[i].A != src.Hot {
-			amps = -amps
-		}
-		sum += amps
-	}
-	return cmplx.Abs(sum)
-}
-
 // hair is what a figure may stand above its limit by rounding.
 const hair = 1 + 1e-6
 
@@ -117,7 +100,7 @@ func (c *Card) fits(s *solved.State, lines []line) (string, bool) {
 		return f.Reason, false
 	}
 	for _, l := range lines {
-		if a := drawn(s, l.source); a > l.Amps*hair {
+		if a := s.Drawn(l.source.Hot); a > l.Amps*hair {
 			return fmt.Sprintf("%s would give %.1f A of %.1f A", l.Hot, a, l.Amps), false
 		}
 	}

@@ -12,10 +12,29 @@ import (
 	"rigline/export/scene"
 	"rigline/export/solved"
 	"rigline/export/terms"
+	"rigline/rules/circuit"
 )
 
 // leastAmps is below half of the last digit that is printed.
 const leastAmps = 0.05
+
+// grey tells how a drawing of a state is read.
+const grey = "Grey: not fed in this state. A grey return or ground carries no current, but stays joined to the rest. A drawing is no proof that anything is dead: measure."
+
+// position is where a device that moves by itself stands, in a word or two.
+func position(c *circuit.Circuit, part components.ID, at circuit.Position) string {
+	if at != circuit.AtA && at != circuit.AtB {
+		return string(at)
+	}
+	var tags []string
+	for _, id := range circuit.SuppliesAt(c.Doc, components.PortRef{Part: part, Port: string(at)}) {
+		tags = append(tags, string(id))
+	}
+	if len(tags) == 0 {
+		return "at " + string(at)
+	}
+	return "at " + strings.Join(tags, ", ")
+}
 
 // stateDrawings are one drawing a state: what is alive, with what current, and
 // where neutral and ground meet.
@@ -24,6 +43,7 @@ func stateDrawings(in Input, plan *scene.Plan) []Drawing {
 	say := terms.Of(in.Doc)
 	for i, st := range in.Rig.States {
 		marks, lines := meetings(st)
+		lines = append(lines, grey)
 		all = append(all, Drawing{Name: "state-" + strconv.Itoa(i+1), Title: "State: " + st.Name, Lines: lines,
 			Sheet: plan.Draw(scene.Options{Live: Live(st), Marks: said(marks, say)})})
 	}
@@ -155,7 +175,7 @@ func StateTable(rig *solved.Rig) lists.Table {
 		live := Live(st)
 		for _, p := range c.Doc.Parts() {
 			if pos, ok := c.Positions[p.ID]; ok {
-				stand = append(stand, string(p.ID)+" "+string(pos))
+				stand = append(stand, string(p.ID)+" "+position(c, p.ID, pos))
 			}
 			if f, ok := st.Solution.Flows[p.ID]; ok && p.Kind == &components.Battery && st.Solved() && math.Abs(f.DCAmps) > leastAmps {
 				does := " gives "

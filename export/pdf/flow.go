@@ -312,54 +312,6 @@ func (w *flow) plan(t lists.Table) grid {
 	return grid{small, wide}
 }
 
-// fill gives the first n columns widths that fill the room: each at least as wide as
-// its longest word, the rest shared by what each would like.
-func fill(t lists.Table, n int, h, room float64) (wide []float64, ok bool) {
-	const longestWord = 40.0
-	must, like := make([]float64, n), make([]float64, n)
-	for c := range n {
-		blank := true
-		see := func(cell string, bold bool) {
-			if cell == "" {
-				return
-			}
-			like[c] = max(like[c], scene.TextWidth(cell, h, bold)*1.03)
-			for _, word := range scene.Words(cell) {
-				must[c] = max(must[c], min(longestWord, scene.TextWidth(word, h, bold)*1.03))
-			}
-		}
-		see(t.Head[c], true)
-		for _, r := range t.Rows {
-			blank = blank && r[c] == ""
-			see(r[c], false)
-		}
-		if blank {
-			must[c] = max(must[c], leanest)
-		}
-		must[c] += 2*pad + 0.1
-		like[c] = max(min(like[c], 90)+2*pad+0.1, must[c])
-	}
-	sum, more := 0.0, 0.0
-	for c := range n {
-		sum += must[c]
-		more += like[c] - must[c]
-	}
-	wide = make([]float64, n)
-	share := 0.0
-	if more > 0 {
-		share = min(1, max(0, room-sum)/more)
-	}
-	for c := range n {
-		wide[c] = must[c] + share*(like[c]-must[c])
-	}
-	if sum > room && n <= 2 {
-		for c := range n {
-			wide[c] = must[c] * room / sum
-		}
-	}
-	return wide, sum <= room
-}
-
 func (w *flow) rows(t lists.Table, g grid) {
 	n := len(g.wide)
 	titles := broken(t.Head[:n], g, true)

@@ -2,6 +2,7 @@ package schedule
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -158,8 +159,32 @@ func carriedBy(rig *solved.Rig) map[string][]Amps {
 			}
 			carried[d.Address()] = list
 		}
+		for _, p := range rig.Doc.Parts() {
+			if address, a, ok := ownBreaker(s, p); ok {
+				carried[address] = append(carried[address], Amps{State: s.Name, Amps: a, Known: s.Solved()})
+			}
+		}
 	}
 	return carried
+}
+
+// ownBreaker is the current through what a source has built in: the breaker of a
+// generator, that of its most loaded hot, and the fuse of each string in a battery.
+func ownBreaker(s *solved.State, p components.Part) (address string, amps float64, ok bool) {
+	switch {
+	case p.Gone():
+		return "", 0, false
+	case p.Kind == &components.Generator:
+		for _, src := range s.Circuit.Sources {
+			if src.Part == p.ID {
+				amps = max(amps, s.Drawn(src.Hot))
+			}
+		}
+		return string(p.ID), amps, true
+	case p.Kind == &components.Battery && p.Figure("string_fuse_a").Known():
+		return string(p.ID) + ".string", math.Abs(s.Solution.Flows[p.ID].DCAmps) / max(1, p.Figure("parallel").Value), true
+	}
+	return "", 0, false
 }
 
 // DevicesTable is the fuse and breaker schedule as a table.

@@ -83,7 +83,7 @@ func Isolation(rig *solved.Rig) []Step {
 	for _, p := range there(&components.Inverter, &components.InverterCharger) {
 		add("its capacitors keep their charge", "Wait five minutes at %s, or as long as its manual says", named(p))
 	}
-	add("a meter that is broken shows every conductor dead", "Try the meter on something live, measure here, try it again")
+	add("a meter that is broken shows every conductor dead", "Try the meter on something live, measure at each of the places below, try it on something live again")
 	for _, p := range there(&components.Panel) {
 		add("", "Measure at the bars of %s: hot to neutral, hot to ground, neutral to ground", named(p))
 	}

@@ -3,12 +3,15 @@ package schedule
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"rigline/components"
 	"rigline/components/units"
 	"rigline/export/lists"
 	"rigline/export/solved"
 	"rigline/export/terms"
+	"rigline/rules/circuit"
 	"rigline/rules/tables"
 )
 
@@ -77,8 +80,9 @@ func warnings(rig *solved.Rig) []Label {
 				add("beside "+id, "a second source behind the inlet", "An inverter is installed. Circuits may be alive with the cord unplugged")
 			}
 		case &components.Panel:
-			if inverter != "" {
-				add("on the door of "+id, "a second source", "Fed by more than one source. Switch off the supply and the inverter, and show it dead, before opening")
+			if all := suppliesOf(rig.Doc, p); len(all) > 1 {
+				last := len(all) - 1
+				add("on the door of "+id, "more than one source", "Fed by %s and %s. Switch off all of them, and show it dead, before opening", strings.Join(all[:last], ", "), all[last])
 			}
 			if !p.Is("neutral_bonded") {
 				add("inside "+id, "a second bond would put current on the frame", "The neutral floats in this panel. Fit no bonding screw or strap here")
@@ -91,7 +95,7 @@ func warnings(rig *solved.Rig) []Label {
 			}
 			add("on "+id, "prospective current by the drawing", "%s", text)
 		case &components.SolarArray:
-			if v, ok := coldVoc(p); ok {
+			if v, ok := coldVoc(rig, p); ok {
 				add("at the array's disconnect and "+id, "cold open-circuit voltage and short-circuit current by the drawing", "Solar: alive whenever there is light. Up to %.0f V, short circuit %s A. Open before the battery", v, isc(p))
 			} else {
 				add("at the array's disconnect and "+id, "its highest voltage is not known", "Solar: alive whenever there is light. Open before the battery")
@@ -132,14 +136,67 @@ func bankFault(rig *solved.Rig, p components.Part) (float64, bool) {
 // kiloamps rounds up to the next hundred amperes.
 func kiloamps(a float64) string { return fmt.Sprintf("%.1f kA", math.Ceil(a/100)/10) }
 
-// coldVoc is the array's open-circuit voltage on the coldest morning, in volts.
-func coldVoc(p components.Part) (float64, bool) {
-	series, voc, beta, cold := p.Figure("series"), p.Figure("voc_v"), p.Figure("voc_pct_per_c"), p.Figure("coldest_c")
-	if !series.Known() || !voc.Known() || !beta.Known() || !cold.Known() {
-		return 0, false
+// coldVoc is the open-circuit voltage on the coldest morning, in volts, of the string
+// that an array stands in: all of it where arrays stand in series.
+func coldVoc(rig *solved.Rig, p components.Part) (float64, bool) {
+	sunny := rig.Layout.In(components.State{Name: "in the sun", Sun: 1})
+	inString := []components.ID{p.ID}
+	for _, q := range rig.Doc.Parts() {
+		if q.Kind == &components.SolarArray && !q.Gone() && !sunny.Carries(q.ID) {
+			if all := sunny.InSeries(q.ID); slices.Contains(all, p.ID) {
+				inString = all
+			}
+		}
 	}
-	v, err := tables.ColdVoc(units.Volt(voc.Value*series.Value), beta.Value, units.Celsius(cold.Value))
-	return float64(v), err == nil
+	sum := 0.0
+	for _, id := range inString {
+		q, _ := rig.Doc.Part(id)
+		series, voc, beta, cold := q.Figure("series"), q.Figure("voc_v"), q.Figure("voc_pct_per_c"), q.Figure("coldest_c")
+		if !series.Known() || !voc.Known() || !beta.Known() || !cold.Known() {
+			return 0, false
+		}
+		v, err := tables.ColdVoc(units.Volt(voc.Value*series.Value), beta.Value, units.Celsius(cold.Value))
+		if err != nil {
+			return 0, false
+		}
+		sum += float64(v)
+	}
+	return sum, true
+}
+
+// suppliesOf are the sources that a panel may be alive from, in words: through an
+// inverter/charger those of its input too.
+func suppliesOf(doc *components.Document, panel components.Part) []string {
+	var found []components.ID
+	var add func(at components.PortRef)
+	add = func(at components.PortRef) {
+		for _, id := range circuit.SuppliesAt(doc, at) {
+			if slices.Contains(found, id) {
+				continue
+			}
+			found = append(found, id)
+			if p, _ := doc.Part(id); p.Kind == &components.InverterCharger {
+				add(p.Ref("ac-in"))
+			}
+		}
+	}
+	for _, port := range panel.PortNames() {
+		add(panel.Ref(port))
+	}
+	slices.SortFunc(found, components.CompareIDs)
+	var words []string
+	for _, id := range found {
+		p, _ := doc.Part(id)
+		word := "the inverter"
+		switch p.Kind {
+		case &components.Shore:
+			word = "the site"
+		case &components.Generator:
+			word = "the generator"
+		}
+		words = append(words, word+" "+string(id))
+	}
+	return words
 }
 
 func isc(p components.Part) string {

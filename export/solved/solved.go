@@ -3,6 +3,7 @@
 package solved
 
 import (
+	"math/cmplx"
 	"sync"
 
 	"rigline/components"
@@ -82,6 +83,23 @@ func (s *State) Links(run components.ID) []int { return s.links[run] }
 func (s *State) Amps(run components.ID) (most float64, ok bool) {
 	p, ok := s.peaks()[run]
 	return p.Amps, ok
+}
+
+// Drawn is the current that leaves a terminal along all runs and contacts at it, in
+// amperes: at a source's hot, what it gives.
+func (s *State) Drawn(t circuit.Term) float64 {
+	var sum complex128
+	for _, i := range s.Circuit.LinksAt(t) {
+		amps, ok := s.Solution.Current(int(i))
+		if !ok {
+			continue
+		}
+		if s.Circuit.Links[i].A != t {
+			amps = -amps
+		}
+		sum += amps
+	}
+	return cmplx.Abs(sum)
 }
 
 // Peaks are the largest current and the voltage of every run.
