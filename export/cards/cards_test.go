@@ -116,6 +116,7 @@ func TestChoicesHold(t *testing.T) {
 	count := 0
 	for name, doc := range docs {
 		for _, c := range Of(doc) {
+			everyLoadIsToldOf(t, name, doc, c)
 			for _, ch := range c.Choices {
 				count++
 				require.Len(t, ch.Amps, len(c.Limits))
@@ -182,5 +183,30 @@ func TestTextIsTheSameEachTime(t *testing.T) {
 	first := write()
 	for range 5 {
 		require.Equal(t, first, write())
+	}
+}
+
+// everyLoadIsToldOf holds a card to naming every connected load: on, in a choice, too
+// big, or off.
+func everyLoadIsToldOf(t *testing.T, name string, doc *components.Document, c Card) {
+	t.Helper()
+	if c.Failure != "" || len(c.Unknown) > 0 {
+		return // it says that it is no card
+	}
+	told := map[components.ID]bool{}
+	for _, all := range [][]Load{c.Always, c.TooBig, c.Off} {
+		for _, l := range all {
+			told[l.ID] = true
+		}
+	}
+	for _, ch := range c.Choices {
+		for _, l := range ch.Loads {
+			told[l.ID] = true
+		}
+	}
+	for _, p := range doc.Parts() {
+		if p.Kind == &components.ACLoad && !p.Gone() && len(doc.RunsOf(p.ID)) > 0 {
+			assert.True(t, told[p.ID], "%s, %s: %s stands nowhere on the card", name, c.Title, p.ID)
+		}
 	}
 }

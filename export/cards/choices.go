@@ -76,6 +76,17 @@ func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []w
 			members = fewer(members, wants, s, lines)
 		}
 	}
+	for i, w := range wants { // none is passed over because it was dropped beside others
+		if w.on || c.names(w.ID) {
+			continue
+		}
+		if s, why, ok := try([]int{i}); ok {
+			c.Choices = append(c.Choices, c.choice(s, []int{i}, wants, lines))
+		} else {
+			w.Why = why
+			c.TooBig = append(c.TooBig, w.Load)
+		}
+	}
 	c.All = c.All || big == 0
 	c.largest()
 	c.TooBig = unlessChosen(c.TooBig, c.Choices)
@@ -125,6 +136,12 @@ func (c *Card) largest() {
 		}
 	}
 	c.Choices = kept
+}
+
+// names tells whether a load stands in a choice or among those that are too big.
+func (c *Card) names(id components.ID) bool {
+	is := func(l Load) bool { return l.ID == id }
+	return slices.ContainsFunc(c.TooBig, is) || slices.ContainsFunc(c.Choices, func(ch Choice) bool { return slices.ContainsFunc(ch.Loads, is) })
 }
 
 // unlessChosen leaves out of the loads that are too big those that a choice has.

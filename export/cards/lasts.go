@@ -13,7 +13,7 @@ import (
 // lasts is how long full house banks last at a solved state's current, to the
 // usable depth of their chemistry; the first of several to be empty decides.
 func lasts(s *solved.State) (hours float64, says string) {
-	var given []string
+	var given grouped
 	first := ""
 	for _, p := range s.Circuit.Doc.Parts() {
 		f, ok := s.Solution.Flows[p.ID]
@@ -34,7 +34,7 @@ func lasts(s *solved.State) (hours float64, says string) {
 		if chem.ID != "lfp" && amps > total/20 { // lead-acid gives less at a high rate
 			h = 20 * math.Pow(total/(amps*20), chem.Peukert)
 		}
-		given = append(given, fmt.Sprintf("%s %.0f A", of.Tags(), amps))
+		given.add(of.Tags(), "", fmt.Sprintf(" %.0f A", amps), "")
 		if h *= chem.UsableDoD.Value; first == "" || h < hours {
 			hours, first = h, fmt.Sprintf("%.1f h from full to %.0f %%", h, 100*(1-chem.UsableDoD.Value))
 		}
@@ -42,11 +42,12 @@ func lasts(s *solved.State) (hours float64, says string) {
 	if first == "" {
 		return 0, ""
 	}
-	return hours, "bank: " + strings.Join(given, ", ") + "; " + first
+	return hours, "bank: " + given.String() + "; " + first
 }
 
 // charge tells what the banks take while only the small loads run.
 func (c *Card) charge(s *solved.State) {
+	var taken grouped
 	for _, p := range s.Circuit.Doc.Parts() {
 		f, ok := s.Solution.Flows[p.ID]
 		if !ok || p.Kind != &components.Battery || f.DCAmps < 0.05 || s.Circuit.Carries(p.ID) {
@@ -58,15 +59,24 @@ func (c *Card) charge(s *solved.State) {
 			beside = "while no AC load runs"
 		}
 		amps := f.DCAmps
-		text := fmt.Sprintf("%s takes %.0f A %s", of.Tags(), amps, beside)
+		verb, says := " takes", fmt.Sprintf(" %.0f A", amps)
+		after := " " + beside
 		if limit, told := of.Least("charge_a"); told && limit < amps {
 			amps = limit
-			text = fmt.Sprintf("%s may take %.0f A, its charge limit, %s: what charges could give more and is set to no more", of.Tags(), amps, beside)
+			verb, says = " may take", fmt.Sprintf(" %.0f A", amps)
+			after = ", its charge limit, " + beside + ", with what charges set to no more"
 		}
 		if ah, known := of.Least("capacity_ah"); known {
-			text += fmt.Sprintf(": %.1f h from empty at that rate", ah/amps)
+			after += fmt.Sprintf(": %.1f h from empty at that rate", ah/amps)
 		}
-		c.Charge = append(c.Charge, text)
+		taken.add(of.Tags(), verb, says, after)
+	}
+	for _, g := range taken {
+		if len(g.tags) > 1 {
+			g.verb = strings.Replace(g.verb, " takes", " take", 1)
+			g.after = strings.Replace(g.after, "its charge limit", "the charge limit of each", 1)
+		}
+		c.Charge = append(c.Charge, g.String())
 	}
 }
 

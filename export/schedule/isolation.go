@@ -63,17 +63,25 @@ func Isolation(rig *solved.Rig) []Step {
 			add("no switch is drawn between them", "Cover %s, all of it, before the battery is opened", named(p))
 		}
 	}
+	under := underOthers(rig)
 	for _, p := range there(&components.Battery) {
 		o := cutOffFrom(rig, p.Ref("pos").At(components.Pos))
 		off[p.ID] = o
+		if under[p.ID] && len(o.opens)+len(o.lifts)+len(o.bare) == 0 {
+			continue // nothing is tapped from it: it is cut off with the one above it
+		}
+		whole := named(p)
+		for _, q := range below(rig, p.ID) {
+			whole += ", " + named(q)
+		}
 		if len(o.opens) > 0 {
-			add("", "Open %s"+cutting+"%s", these(rig.Doc, o.opens), named(p))
+			add("", "Open %s"+cutting+"%s", these(rig.Doc, o.opens), whole)
 		}
 		switch {
 		case len(o.bare) > 0:
 			add("no switch and no fuse is drawn between it and "+these(rig.Doc, o.bare), "With nothing drawing, take the negative lead off %s first, then the positive", named(p))
 		case len(o.lifts) > 0:
-			add("no switch is drawn there", "With nothing drawing, lift %s with an insulated tool"+cutting+"%s", these(rig.Doc, o.lifts), named(p))
+			add("no switch is drawn there", "With nothing drawing, lift %s with an insulated tool"+cutting+"%s", these(rig.Doc, o.lifts), whole)
 		case len(o.opens) == 0:
 			add("nothing is drawn at it", "With nothing drawing, take the negative lead off %s first, then the positive", named(p))
 		}
@@ -96,15 +104,33 @@ func Isolation(rig *solved.Rig) []Step {
 		}
 		add("", "Measure at %s: positive to negative, and each to the chassis", named(p))
 	}
+	for _, p := range there(&components.SolarController) {
+		add("two sources meet in it", "Measure at %s, at its array side and at its battery side: positive to negative, and each to the chassis", named(p))
+	}
+	for _, p := range there(&components.DCCharger) {
+		add("two batteries meet in it", "Measure at %s, at its input and at its output: positive to negative, and each to the chassis", named(p))
+	}
 	var told []string
 	for _, p := range there(&components.Battery) {
 		o := off[p.ID]
+		if under[p.ID] && len(o.opens)+len(o.lifts)+len(o.bare) == 0 {
+			continue // told of with the one above it
+		}
+		posts := []string{named(p)}
+		for _, q := range below(rig, p.ID) {
+			posts = append(posts, named(q))
+			for _, r := range rig.Doc.RunsAt(q.Ref("pos")) {
+				if !r.Gone() {
+					o.runs = once(o.runs, r.ID)
+				}
+			}
+		}
+		slices.SortFunc(o.runs, components.CompareIDs)
 		with := alive(o)
 		if len(o.runs) > 0 && slices.Contains(told, with) {
 			continue
 		}
 		told = append(told, with)
-		posts := []string{named(p)}
 		for _, q := range there(&components.Battery) { // in parallel with it
 			if q.ID != p.ID && len(o.runs) > 0 && alive(off[q.ID]) == with {
 				posts = append(posts, named(q))
@@ -123,6 +149,26 @@ func Isolation(rig *solved.Rig) []Step {
 		add("daylight is enough", "Stays live: the leads of %s%s", named(p), alive(o))
 	}
 	return steps
+}
+
+// underOthers are the batteries that have another in series above them.
+func underOthers(rig *solved.Rig) map[components.ID]bool {
+	under := map[components.ID]bool{}
+	for _, p := range rig.Doc.Parts() {
+		for _, q := range below(rig, p.ID) {
+			under[q.ID] = true
+		}
+	}
+	return under
+}
+
+// below are the batteries in series below one.
+func below(rig *solved.Rig, id components.ID) []components.Part {
+	var all []components.Part
+	if p, ok := rig.Doc.Part(id); ok && p.Kind == &components.Battery && len(rig.States) > 0 {
+		all = solved.StringOf(rig.States[0].Circuit, p).Parts[1:]
+	}
+	return all
 }
 
 // cutting stands between what is opened and what is dead then.

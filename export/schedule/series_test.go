@@ -53,7 +53,7 @@ func TestSettingsOfAStringDrawnBlockByBlock(t *testing.T) {
 	} {
 		assert.Equal(t, want, is[what], what)
 	}
-	assert.Equal(t, []string{"BAT1 + BAT2 in series may take 40 A, its charge limit, while no AC load runs: what charges could give more and is set to no more: 2.4 h from empty at that rate"}, made[0].Charge)
+	assert.Equal(t, []string{"BAT1 + BAT2 in series may take 40 A, its charge limit, while no AC load runs, with what charges set to no more: 2.4 h from empty at that rate"}, made[0].Charge)
 }
 
 // Blocks of two chemistries in one string have no profile.
@@ -81,4 +81,18 @@ func TestEmptyListsSayNone(t *testing.T) {
 		require.Empty(t, table.Rows, table.Name)
 		assert.Contains(t, b.String(), "\nnone: ", table.Name)
 	}
+}
+
+// A string drawn block by block is cut off once, and the joint between its blocks stays
+// alive with them.
+func TestIsolationOfAString(t *testing.T) {
+	doc, _, err := projects.Read("rig.yaml", []byte(blocks))
+	require.NoError(t, err)
+	var do []string
+	for _, s := range Isolation(solved.Of(doc)) {
+		do = append(do, s.Do)
+	}
+	assert.Contains(t, do, "With nothing drawing, lift F1 (fuse) with an insulated tool: this cuts off BAT1 (battery), BAT2 (battery)")
+	assert.Contains(t, do, "Stays live: the posts of BAT1 (battery) and BAT2 (battery), with W1 and W3, up to F1")
+	assert.NotContains(t, strings.Join(do, "\n"), "lead off BAT2")
 }

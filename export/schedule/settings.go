@@ -172,6 +172,10 @@ const deviceWins = "the battery's own data sheet wins"
 
 // charging is the profile and the current of a charge source.
 func (s *settings) charging(p components.Part, port string, most components.Figure) {
+	if most.Known() && most.Value == 0 {
+		s.add(p, "charger", "none", "it has no charger, or it is not used, by the drawing: if it has one, shut it off")
+		return
+	}
 	b := s.bank(p, port)
 	if b.missing != "" {
 		for _, what := range []string{"absorption voltage", "float voltage", "charge current"} {

@@ -335,6 +335,10 @@ func (s *Solution) limitInput(ch *charge) {
 	if ch.part.Kind != &components.InverterCharger || !limit.Known() || ch.feeds < 0 {
 		return
 	}
+	if ch.amps <= 0 { // it has no charger to charge less with
+		ch.share = 0
+		return
+	}
 	through := complex128(0)
 	for i, l := range s.Circuit.Links {
 		if b, ok := s.ac.branch(i); ok && l.Part == ch.part.ID && l.Join.When == components.Passing && l.Join.APole.Hot() && l.Join.APole != components.L2 {
