@@ -25,11 +25,15 @@ var CircuitCount = &rules.Rule{
 }
 
 func circuitCount(p *rules.Pass) {
-	inlet, ok := mainInlet(p)
-	if !ok {
-		return
+	for _, s := range assemblies(p) {
+		countOn(p, s.inlet, s.sites)
 	}
-	devices, thermostats := suppliedCircuits(p), onThermostats(p)
+}
+
+// countOn holds what hangs on one inlet to its rating.
+func countOn(p *rules.Pass, inlet components.Part, sites []components.ID) {
+	devices := suppliedCircuits(p, sites)
+	thermostats := onThermostats(p, devices)
 	n, rating := len(devices), inlet.Figure("rating_a").Value
 	most, why := 1, "one circuit on 15 or 20 A"
 	switch {
@@ -76,14 +80,36 @@ func unreadThermostats(p *rules.Pass, told []string) {
 	}
 }
 
-// mainInlet is the inlet that the site's cord goes to; a generator's own does not count.
-func mainInlet(p *rules.Pass) (components.Part, bool) {
+// assembly is an inlet with the site supplies whose cord goes to it.
+type assembly struct {
+	inlet components.Part
+	sites []components.ID
+}
+
+// assemblies are the inlets that a site's cord goes to; a generator's own does not count.
+// Where no site is drawn at all the first inlet is taken for all that is fed.
+func assemblies(p *rules.Pass) (all []assembly) {
+	var bare []assembly
 	for _, q := range p.Doc.Parts() {
-		if q.Kind == &components.Inlet && !q.Gone() && q.Figure("rating_a").Known() && len(p.Doc.RunsAt(q.Ref("rig"))) > 0 {
-			return q, true
+		if q.Kind != &components.Inlet || q.Gone() || !q.Figure("rating_a").Known() || len(p.Doc.RunsAt(q.Ref("rig"))) == 0 {
+			continue
+		}
+		s := assembly{inlet: q}
+		for _, r := range p.Doc.RunsAt(q.Ref("site")) {
+			if o, _ := p.Doc.Part(r.Other(q.Ref("site")).Part); o.Kind == &components.Shore && !o.Gone() {
+				s.sites = append(s.sites, o.ID)
+			}
+		}
+		if len(s.sites) > 0 {
+			all = append(all, s)
+		} else if bare == nil {
+			bare = append(bare, s)
 		}
 	}
-	return components.Part{}, false
+	if len(all) > 0 || slices.ContainsFunc(p.All(), func(s *rules.Pass) bool { return s.State.Shore != "" }) {
+		return all
+	}
+	return bare
 }
 
 // branch is a last device with what it feeds.
@@ -107,14 +133,12 @@ func branchCircuits(p *rules.Pass) []branch {
 	})
 }
 
-// suppliedCircuits are those that a site feeds, in the state that has the most of them;
-// where no state has a site, those of the state with the most.
-func suppliedCircuits(p *rules.Pass) (most []branch) {
-	shore := slices.ContainsFunc(p.All(), func(s *rules.Pass) bool { return s.State.Shore != "" })
+// suppliedCircuits are those that some site supplies feed, in the state that has the most
+// of them; with none named, those of the state with the most.
+func suppliedCircuits(p *rules.Pass, sites []components.ID) (most []branch) {
 	for _, s := range p.All() {
 		all := addBranches(nil, map[circuit.Place]int{}, s, func(f circuit.Feed) bool {
-			src, _ := p.Doc.Part(f.Source.Part)
-			return !shore || src.Kind == &components.Shore
+			return len(sites) == 0 || slices.Contains(sites, f.Source.Part)
 		})
 		if len(all) > len(most) {
 			most = all
@@ -154,10 +178,16 @@ func addBranches(all []branch, at map[circuit.Place]int, s *rules.Pass, counts f
 	return all
 }
 
-// onThermostats are the 120 V loads that a thermostat switches.
-func onThermostats(p *rules.Pass) (thermostats []string) {
+// onThermostats are the 120 V loads of some circuits that a thermostat switches.
+func onThermostats(p *rules.Pass, devices []branch) (thermostats []string) {
+	fed := map[components.ID]bool{}
+	for _, b := range devices {
+		for _, q := range b.feeds {
+			fed[q.ID] = true
+		}
+	}
 	for _, q := range p.Doc.Parts() {
-		if q.Kind == &components.ACLoad && !q.Gone() && q.Is("thermostat") && q.Figure("hots").Value == 1 {
+		if fed[q.ID] && q.Kind == &components.ACLoad && q.Is("thermostat") && q.Figure("hots").Value == 1 {
 			thermostats = append(thermostats, string(q.ID))
 		}
 	}

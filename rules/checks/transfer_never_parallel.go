@@ -57,6 +57,7 @@ func neverParallel(p *rules.Pass) {
 	for _, q := range p.Doc.Parts() {
 		if q.Kind == &components.Shore && !q.Gone() {
 			all.Shore = q.Word("service")
+			break
 		}
 	}
 	for _, bypass := range []bool{false, true} {

@@ -130,7 +130,8 @@ func (l Link) Other(t Term) Term {
 
 // settle lets relays and transfer switches decide from what is alive, again and
 // again, until nothing changes. Where they chase each other the devices are
-// named in Unsettled.
+// named in Unsettled, and an inverter among them is left inverting: what it feeds
+// then must not depend on where the chase was broken off.
 func (c *Circuit) settle() {
 	seen := map[string]bool{}
 	for {
@@ -144,6 +145,11 @@ func (c *Circuit) settle() {
 		key := fmt.Sprint(c.Positions) // maps print in key order
 		if seen[key] {
 			c.Unsettled = changed
+			for _, id := range changed {
+				if p, _ := c.Doc.Part(id); p.Kind == &components.InverterCharger {
+					c.Positions[id] = c.inverterWants(p, false)
+				}
+			}
 			c.close()
 			c.findSources()
 			c.findLive()
