@@ -344,13 +344,13 @@ func lengthToTap(p *rules.Pass, f *fed) (d circuit.Device, known bool) {
 	return d, !ok || limit <= f.Carries.Usable
 }
 
-// tapDevice finds the device that a lead ends at directly, where it protects the
-// lead: such a lead may be smaller than what stands ahead, if it is short (NEC
-// 552.10(E)(4), 33 CFR 183.455(b)).
+// tapDevice finds the device that a lead ends at directly, away from what feeds it, where
+// it protects the lead: such a lead may be smaller than what stands ahead, if it is short
+// (NEC 552.10(E)(4), 33 CFR 183.455(b)).
 func tapDevice(p *rules.Pass, f *fed, usable float64) (circuit.Device, bool) {
 	for _, end := range []components.PortRef{f.Run.From, f.Run.To} {
 		t, ok := p.Circuit.Term(end.At(components.Pos))
-		if !ok || len(p.Circuit.LinksAt(t)) != 2 {
+		if !ok || len(p.Circuit.LinksAt(t)) != 2 || t == f.Feed.Enters {
 			continue
 		}
 		for _, i := range p.Circuit.LinksAt(t) {

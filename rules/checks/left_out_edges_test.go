@@ -86,6 +86,10 @@ func TestLeftOutEdges(t *testing.T) {
 		{"its own", nil, "PNL1", "", false, "551.56: 8 AWG copper"},
 		{"over the case ground of the inverter alone", gone("W37"), "PNL1", "over the case ground of a unit alone", false, "551.56: from the panel's bar to the chassis"},
 	})
+	edges(t, "../../projects/samples/library-bus.yaml", "overcurrent.rating-within-ampacity", []edge{
+		{"behind its fuse in cool air", nil, "W20", "", false, "Table 5: 1/0 AWG 285 A, two strings of 100 A"},
+		{"in hot air", []components.Edit{num("W20", "ambient_c", 88)}, "W20", "carries 135.7 A, but only F1, 100 A and F2, 100 A protect it", false, "285 A × √(17 ÷ 75) < 200 A: the fuse ahead of it is no device at its end"},
+	})
 	const spare = "common practice: a device protects what flows through it"
 	edges(t, coach, "overcurrent.one-side-only", []edge{
 		{"in its lead", nil, "F7", "", false, spare},
