@@ -61,7 +61,10 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 			item := Item{ID: e.ID, Place: at.id, Name: at.name, Each: e.Each, Phase: Phases()[phase[e.When]], Meter: strings.ReplaceAll(e.Meter, "_", " "),
 				Points: b.spoken(e.Points), Do: b.spoken(e.Do), Wrong: e.IfWrong, Caution: b.spoken(e.Caution), Basis: e.Basis}
 			if e.Figure == "" {
-				item.Expect = e.expect().times(b.scale(e.Of))
+				item.Expect = e.expect()
+				if k := b.scale(e.Of); k != 1 {
+					item.Expect = item.Expect.times(k).metered()
+				}
 			} else {
 				item.Expect = b.figure(e.Figure, at, &item).metered()
 			}

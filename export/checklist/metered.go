@@ -36,7 +36,7 @@ func (e Expect) perUnit() float64 {
 	switch {
 	case e.Unit == "V" && most < 6:
 		return 100
-	case e.Unit == "V" && most < 60, e.Unit == "A" && most < 100, e.Unit == "N·m" && most < 20:
+	case e.Unit == "V" && most < 60, e.Unit == "Hz", e.Unit == "A" && most < 100, e.Unit == "N·m" && most < 20:
 		return 10
 	}
 	return 1

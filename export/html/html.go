@@ -27,7 +27,7 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	"level":  level,
 	"given":  given,
 	"plain":  plain,
-	"blanks": blanks,
+	"sorts":  sorts,
 	"plains": plains,
 }).Parse(source))
 
@@ -104,16 +104,24 @@ func plains(head []string) []string {
 	return all
 }
 
-// blanks tells which columns of a table nobody has filled in yet.
-func blanks(t lists.Table) []bool {
-	blank := make([]bool, len(t.Head))
-	for i := range blank {
-		blank[i] = true
+// sorts tells which columns of a table nobody has filled in yet, "blank", and which
+// hold sentences, "long", that are not to stand a word a line on paper.
+func sorts(t lists.Table) []string {
+	const sentence = 50
+	all := make([]string, len(t.Head))
+	for i := range all {
+		blank := true
 		for _, r := range t.Rows {
-			blank[i] = blank[i] && r[i] == ""
+			blank = blank && r[i] == ""
+			if len([]rune(r[i])) > sentence {
+				all[i] = "long"
+			}
+		}
+		if blank {
+			all[i] = "blank"
 		}
 	}
-	return blank
+	return all
 }
 
 // words are all words of the page, for the letters that it embeds.
