@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"rigline/components"
+	"rigline/export/lists"
 	"rigline/export/terms"
 	"rigline/rules/circuit"
 	"rigline/rules/solve"
@@ -305,7 +306,7 @@ func (st *State) banks(s *solve.Solution) {
 // Write tells the states as text, one table a state, the largest currents first.
 func Write(w io.Writer, d Document) error {
 	for _, s := range d.States {
-		if _, err := io.WriteString(w, s.text(d.terms)); err != nil {
+		if _, err := io.WriteString(w, lists.Plain(s.text(d.terms))); err != nil {
 			return err
 		}
 	}
@@ -314,7 +315,7 @@ func Write(w io.Writer, d Document) error {
 
 func (st State) text(t terms.Terms) string {
 	var b strings.Builder
-	name := t.Say(st.Name)
+	name := strings.Join(strings.Fields(lists.Plain(t.Say(st.Name))), " ")
 	fmt.Fprintf(&b, "%s\n%s\n", name, strings.Repeat("=", len([]rune(name))))
 	if st.Unsolved != "" {
 		fmt.Fprintf(&b, "  No solution: %s\n\n", t.Say(st.Unsolved))

@@ -128,14 +128,14 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		}},
 		{"cards.txt", false, func(w io.Writer) error { return cards.Text(w, sites, about) }},
 		{"findings.txt", false, func(w io.Writer) error {
-			if _, err := fmt.Fprintf(w, "%s\n\n%s\n", d.Project, assets.Cautions); err != nil {
+			if _, err := fmt.Fprintf(w, "%s\n\n%s\n", lists.Plain(d.Project.String()), assets.Cautions); err != nil {
 				return err
 			}
 			return report.Text(w, d)
 		}},
 		{"findings.json", false, func(w io.Writer) error { return report.JSON(w, d) }},
 		{"states.txt", false, func(w io.Writer) error {
-			if _, err := fmt.Fprintf(w, "%s\n%s\n\n", d.Project, report.Caution); err != nil {
+			if _, err := fmt.Fprintf(w, "%s\n%s\n\n", lists.Plain(d.Project.String()), report.Caution); err != nil {
 				return err
 			}
 			return states.Write(w, states.Told(d.File, rig.Solutions()))

@@ -40,6 +40,7 @@ var hostile = []string{
 	"a\u0085b",
 	"{a: [b, &c *c, !!x]} # no",
 	"%s%d%!",
+	"a\x1b[31;5mred\x1b]0;title\x07\r\x08b",
 }
 
 // hostileRig has a hostile text wherever a person may write one, each time the next
@@ -133,7 +134,7 @@ func TestHostileWords(t *testing.T) {
 			require.Equal(t, command.Content, code, errs.String())
 			files, err := filepath.Glob(filepath.Join(dir, "out", "*"))
 			require.NoError(t, err)
-			lists, books := 0, 0
+			lists, books, texts := 0, 0, 0
 			for _, f := range files {
 				data, err := os.ReadFile(f)
 				require.NoError(t, err)
@@ -166,13 +167,18 @@ func TestHostileWords(t *testing.T) {
 					}
 					require.NoError(t, book.Close())
 				case ".txt":
-					if base := filepath.Base(f); base == "cards.txt" || base == "checklist.txt" {
-						assert.False(t, strings.ContainsAny(string(data), "\u202e\u2066\u0085\x00"), base)
-					}
+					texts++
+					assert.False(t, strings.ContainsFunc(string(data), func(r rune) bool {
+						return r < ' ' && r != '\n' && r != '\f' || r == 0x7f || r >= 0x80 && r < 0xa0 || r >= 0x202a && r <= 0x202e || r == 0x2066 || r == 0x2067
+					}), "%s commands the screen that shows it", filepath.Base(f))
+				case ".yaml":
+					_, _, err := projects.Read(f, data)
+					assert.NoError(t, err, "what is handed over is read back")
 				}
 			}
 			assert.GreaterOrEqual(t, lists, 9)
 			assert.Equal(t, 1, books)
+			assert.GreaterOrEqual(t, texts, 4)
 		})
 	}
 }
