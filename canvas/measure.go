@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"slices"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -83,6 +84,18 @@ func (m Meter) Drag(step int) {
 func (m Meter) Release() {
 	m.e.board.MouseUp(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: m.e.board.last}, Button: desktop.MouseButtonPrimary})
 }
+
+// PickRun selects the first run.
+func (m Meter) PickRun() { m.e.s.Select(m.e.s.Doc().Runs()[0].ID) }
+
+// Lengthen tells another length of the run that is selected.
+func (m Meter) Lengthen(step int) {
+	i := slices.IndexFunc(components.RunFields, func(f components.Field) bool { return f.Key == "length_ft" })
+	_ = m.e.s.SetField(m.e.s.Selected()[0], &components.RunFields[i], components.Num(float64(3+step%5)))
+}
+
+// Undo takes the last edit back.
+func (m Meter) Undo() { m.e.s.Undo() }
 
 func (m Meter) middle(step int) fyne.Position {
 	size := m.e.board.Size()

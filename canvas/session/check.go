@@ -80,15 +80,20 @@ func (s *Session) check() (done <-chan *outcome) {
 	if !current {
 		report = nil
 	}
+	plan := s.plan
 	if s.drawn != nil && s.drawn.quick && report == nil && size(at.doc) > quickly {
 		go func() {
-			sheet := drawSheet(at, stale, nil)
+			sheet := drawSheet(at, stale, nil, plan)
 			if ctx.Err() == nil {
 				s.post(func() { s.takeSheet(at, sheet) })
 			}
 		}()
 	}
 	found := make(chan *outcome, 1)
+	var later time.Duration
+	if s.checks.patience > 0 {
+		later = afterwards
+	}
 	go func() {
 		defer cancel()
 		var live *Live
@@ -110,13 +115,47 @@ func (s *Session) check() (done <-chan *outcome) {
 			}
 			s.goOn()
 		})
-		sheet := drawSheet(at, report, live)
+		if !s.wantsSheet(ctx, o, later) {
+			return
+		}
+		sheet := drawSheet(at, report, live, plan)
 		if ctx.Err() != nil {
 			return
 		}
 		s.post(func() { s.takeSheet(at, sheet) })
 	}()
 	return found
+}
+
+// afterwards is how long the whole drawing waits behind the findings, where an edit
+// waits for them: the picture that shows both has the processor to itself first.
+const afterwards = 40 * time.Millisecond
+
+// wantsSheet waits a while behind an outcome, and tells whether the sheet is still to be
+// drawn then: the window may have drawn a small one by itself, or have gone on. It is
+// asked behind the session.
+func (s *Session) wantsSheet(ctx context.Context, o *outcome, later time.Duration) bool {
+	if later > 0 {
+		select {
+		case <-time.After(later):
+		case <-ctx.Done():
+			return false
+		}
+	}
+	wants := make(chan bool, 1)
+	s.post(func() { wants <- s.look() == o.at && !s.shows(o) })
+	select {
+	case yes := <-wants:
+		return yes
+	case <-ctx.Done():
+		return false
+	}
+}
+
+// shows tells whether the drawing is whole and of an outcome.
+func (s *Session) shows(o *outcome) bool {
+	d := s.drawn
+	return d != nil && !d.quick && d.at == o.at && d.report == o.report && d.live == o.live
 }
 
 // await takes the outcome of a check that is done within the session's patience.

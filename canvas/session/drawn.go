@@ -23,7 +23,8 @@ type drawn struct {
 	live   *Live         // whose figures it shows
 	boxes  []scene.Box
 	sums   map[string]sum
-	quick  bool // patched, not drawn
+	quick  bool        // patched, not drawn
+	plan   *scene.Plan // it was drawn by, nil where it was patched
 }
 
 // sum tells the shapes of one owner apart from others, and where they lie.

@@ -52,6 +52,7 @@ type Session struct {
 	tryout   *Preview // of a repair, nil for none
 
 	drawn  *drawn               // of the present document, nil when it must be drawn again
+	plan   *scene.Plan          // that the last sheet was drawn by, nil before the first
 	paper  scene.Box            // of the last sheet
 	fitted *components.Document // that the view was last fitted to
 	phase  Phase
@@ -75,7 +76,7 @@ func New(post func(func()), book []*rules.Rule) *Session {
 func (s *Session) begin(doc *components.Document, path string) {
 	s.history = components.NewHistory(doc)
 	s.saved, s.path = doc, path
-	s.selected, s.question, s.wish, s.drawn, s.tryout = nil, nil, nil, nil, nil
+	s.selected, s.question, s.wish, s.drawn, s.plan, s.tryout = nil, nil, nil, nil, nil, nil
 	s.tool = &Hand{}
 	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
 	s.checks.fault = Fault{}

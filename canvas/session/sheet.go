@@ -64,8 +64,8 @@ func (p Phase) in(doc *components.Document) *components.Document {
 }
 
 // drawSheet draws what a look shows, with the marks of a report and the figures of
-// a state.
-func drawSheet(at look, report *rules.Report, live *Live) *drawn {
+// a state. Lines that an earlier plan has are not routed again; it may be nil.
+func drawSheet(at look, report *rules.Report, live *Live, last *scene.Plan) *drawn {
 	o := scene.Options{Frame: true, Marks: marksOf(report)}
 	if live != nil {
 		o.Live = live.On
@@ -80,8 +80,9 @@ func drawSheet(at look, report *rules.Report, live *Live) *drawn {
 	case After:
 		o.Meta.Subtitle = "After the retrofit"
 	}
-	d := newDrawn(scene.Draw(at.phase.in(at.doc), o), at, report)
-	d.live = live
+	plan := last.Next(at.phase.in(at.doc))
+	d := newDrawn(plan.Draw(o), at, report)
+	d.live, d.plan = live, plan
 	return d
 }
 
@@ -95,7 +96,7 @@ func (s *Session) Sheet() *scene.Sheet {
 			live = l
 		}
 		report, _ := s.Report()
-		s.showSheet(drawSheet(s.look(), report, live))
+		s.showSheet(drawSheet(s.look(), report, live, s.plan))
 	}
 	return s.drawn.sheet
 }
@@ -106,6 +107,9 @@ func (s *Session) Sheet() *scene.Sheet {
 func (s *Session) showSheet(d *drawn) {
 	old := s.paper
 	s.drawn, s.paper = d, d.sheet.Paper
+	if d.plan != nil {
+		s.plan = d.plan
+	}
 	switch {
 	case s.View.Holds == WholeSheet && s.paper != old:
 		s.View.fit(s.paper)

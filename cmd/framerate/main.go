@@ -26,6 +26,7 @@ func main() {
 	begun := time.Now()
 	seconds := flag.Float64("seconds", 2, "how long each motion is measured")
 	parts := flag.Int("parts", 0, "measure a rig of this size alone")
+	edits := flag.Int("edits", 0, "time so many edits of each sort and nothing else")
 	profile := flag.String("profile", "", "write where the processor's time goes into this file")
 	flag.Parse()
 	a := app.NewWithID("rigline-framerate")
@@ -43,24 +44,34 @@ func main() {
 	if *parts > 0 {
 		f.sizes = []int{*parts}
 	}
-	if *profile != "" {
-		out, err := os.Create(*profile)
-		if err == nil {
-			err = pprof.StartCPUProfile(out)
-		}
-		if err != nil {
-			fmt.Fprintln(os.Stderr, err)
-			os.Exit(2)
-		}
-		defer pprof.StopCPUProfile()
-	}
+	defer pprof.StopCPUProfile()
 	go func() {
 		<-f.drawn
 		fmt.Printf("usable window after %d ms\n\n", time.Since(begun).Milliseconds())
-		f.all()
+		if *edits > 0 {
+			f.edits(*edits, *profile)
+		} else {
+			measured(*profile)
+			f.all()
+		}
 		fyne.Do(a.Quit)
 	}()
 	w.ShowAndRun()
+}
+
+// measured writes where the processor's time goes from now on, where a file is named.
+func measured(profile string) {
+	if profile == "" {
+		return
+	}
+	out, err := os.Create(profile)
+	if err == nil {
+		err = pprof.StartCPUProfile(out)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(2)
+	}
 }
 
 // frames counts the pictures of one window.
@@ -95,7 +106,7 @@ func (f *frames) all() {
 			f.settle(2 * time.Minute)
 			f.do(func() { f.meter.Press() })
 			drag := f.motion(f.meter.Drag)
-			picture, findings := f.edit()
+			_, picture, findings := f.edit(f.meter.Release)
 			fmt.Printf("%8d %8s  %-26s %-26s %-26s %d ms, %d ms\n", len(doc.Parts()), view, pan, wheel, drag, picture.Milliseconds(), findings.Milliseconds())
 		}
 	}
@@ -157,19 +168,24 @@ func at(all []time.Duration, q float64) float64 {
 	return float64(all[int(q*float64(len(all)-1))].Microseconds()) / 1000
 }
 
-// edit lets the dragged part go: how long until it is on the screen in its new place,
-// and until the findings of the new document are. What is asked of the window's
-// goroutine after a picture was drawn is answered when the screen has it.
-func (f *frames) edit() (picture, findings time.Duration) {
+// edit does something to the document: how long the window's goroutine is at it, how
+// long until the screen shows it, and until it shows the findings of the new document.
+// What is asked of the window's goroutine after a picture was drawn is answered when
+// the screen has it.
+func (f *frames) edit(edit func()) (work, picture, findings time.Duration) {
 	f.drain()
 	at := time.Now()
-	f.do(f.meter.Release)
+	f.do(func() {
+		begun := time.Now()
+		edit()
+		work = time.Since(begun)
+	})
 	known := f.ask(f.meter.Checked)
 	<-f.drawn
 	f.do(func() {})
 	picture = time.Since(at)
 	if known {
-		return picture, picture
+		return work, picture, picture
 	}
 	const patience = 20 * time.Second
 	for time.Since(at) < patience && !f.ask(f.meter.Checked) {
@@ -178,5 +194,5 @@ func (f *frames) edit() (picture, findings time.Duration) {
 	f.drain()
 	<-f.drawn
 	f.do(func() {})
-	return picture, time.Since(at)
+	return work, picture, time.Since(at)
 }

@@ -20,25 +20,33 @@ type Plan struct {
 	styles map[components.ID]Style
 	first  map[components.ID]label
 	cores  map[components.ID]int
+	soft   []Box // where labels will stand, that lines keep off
 	routes *routes
 	body   func() *drawing // with no marks, no frame and no state; to be copied
 }
 
 // NewPlan routes a document.
 func NewPlan(doc *components.Document) *Plan {
+	p, reserve := begun(doc)
+	p.routes = routeAll(doc, reserve)
+	return p
+}
+
+// begun is a plan whose lines are still to be routed, and what reserves the places that
+// they keep off.
+func begun(doc *components.Document) (p *Plan, reserve func() []Box) {
 	d := drawing{doc: doc, first: map[components.ID]label{}}
-	p := &Plan{doc: doc, styles: make(map[components.ID]Style, len(doc.Runs())), cores: make(map[components.ID]int, len(doc.Runs())), first: d.first}
+	p = &Plan{doc: doc, styles: make(map[components.ID]Style, len(doc.Runs())), cores: make(map[components.ID]int, len(doc.Runs())), first: d.first}
 	for _, r := range doc.Runs() {
 		cores := doc.CoresOf(r)
 		p.styles[r.ID], p.cores[r.ID] = styleOf(doc, r, cores), len(cores)
 	}
-	p.routes = routeAll(doc, d.reserve)
 	p.body = sync.OnceValue(func() *drawing {
 		d := p.drawing(Options{})
 		d.unmarked()
 		return d
 	})
-	return p
+	return p, func() []Box { p.soft = d.reserve(); return p.soft }
 }
 
 // unmarked is a copy of the drawing with no marks, no frame and no state.
