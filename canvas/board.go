@@ -53,6 +53,7 @@ type Board struct {
 func NewBoard(s *session.Session, post func(func())) *Board {
 	b := &Board{s: s, post: post, wheel: func() bool { return true }}
 	b.raster = fynecanvas.NewRaster(b.paint)
+	b.raster.ScaleMode = fynecanvas.ImageScalePixels // it comes at the size it is shown in
 	b.ExtendBaseWidget(b)
 	s.Watch(func(c session.Change) {
 		if c&^(session.ToldChanged|session.FileChanged) != 0 {

@@ -47,8 +47,8 @@ func (d *deck) end(list *fyne.Container) {
 	d.last = d.next
 	if !slices.Equal(list.Objects, d.boxes) {
 		list.Objects = d.boxes
-		list.Layout.Layout(list.Objects, list.Size()) // texts find their lines, and so their height
-		list.Refresh()
+		resettle(list) // texts find their lines, and so their height
+		resettle(list) // and then their places
 	}
 }
 

@@ -30,8 +30,9 @@ func newDetails(e *Editor) *details {
 	d := &details{e: e, title: widget.NewLabel(""), list: container.NewVBox(), open: map[string]bool{}}
 	d.title.TextStyle.Bold = true
 	d.title.Truncation = fyne.TextTruncateEllipsis
-	d.roll = container.NewVScroll(besideBar(d.list))
-	d.box = container.NewBorder(container.NewVBox(d.title, widget.NewSeparator()), nil, nil, nil, d.roll)
+	roll, box := rolled(besideBar(d.list))
+	d.roll = roll
+	d.box = container.NewBorder(container.NewVBox(d.title, widget.NewSeparator()), nil, nil, nil, box)
 	d.refresh()
 	return d
 }
@@ -534,7 +535,7 @@ func (d *details) story() {
 		}
 		if live.Text != text {
 			live.SetText(text)
-			d.list.Refresh() // a longer text moves what is below
+			resettle(d.list)
 		}
 	}
 	show()

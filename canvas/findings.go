@@ -33,11 +33,12 @@ func newFindings(e *Editor) *findings {
 	f := &findings{e: e, title: widget.NewLabel("Findings"), list: container.NewVBox(), open: map[string]bool{}}
 	f.title.TextStyle.Bold = true
 	f.title.Wrapping = fyne.TextWrapWord
-	f.roll = container.NewVScroll(besideBar(f.list))
+	roll, box := rolled(besideBar(f.list))
+	f.roll = roll
 	sieve := f.newSieve()
 	line := container.NewBorder(nil, nil, nil, f.sieve.mine, f.title)
 	head := container.NewVBox(widget.NewSeparator(), line, sieve)
-	f.box = container.NewBorder(head, nil, nil, nil, f.roll)
+	f.box = container.NewBorder(head, nil, nil, nil, box)
 	f.parts = []*fyne.Container{line, head, f.box.(*fyne.Container)}
 	f.refresh()
 	return f

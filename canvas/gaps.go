@@ -49,10 +49,11 @@ func newGaps(e *Editor) *gaps {
 	g.sizes = widget.NewButton("Size what has no size", e.askSizes)
 	done := widget.NewButton("Back to the details", g.hide)
 	done.Importance = widget.LowImportance
-	g.roll = container.NewVScroll(besideBar(g.list))
+	roll, box := rolled(besideBar(g.list))
+	g.roll = roll
 	head := container.NewVBox(g.title, container.NewHBox(g.sizes, done), widget.NewSeparator())
 	foot := container.NewVBox(widget.NewSeparator(), g.why)
-	g.box = container.NewBorder(head, foot, nil, nil, g.roll)
+	g.box = container.NewBorder(head, foot, nil, nil, box)
 	g.box.Hide()
 	g.place = container.NewStack(e.details.box)
 	return g

@@ -45,9 +45,15 @@ func newReadiness(e *Editor) *readiness {
 func (r *readiness) refresh() {
 	line, level := r.e.s.Readiness()
 	told := r.e.s.Told()
-	if says := (saying{line, level, told, dark()}); says != r.says {
-		r.says = says
-	} else if r.box != nil {
+	says, old := saying{line, level, told, dark()}, r.says
+	if r.says = says; says == old {
+		return
+	}
+	r.news.Importance = widget.MediumImportance
+	if told.Mood == session.Wrong {
+		r.news.Importance = widget.DangerImportance
+	}
+	if r.news.SetText(told.Text); says.line == old.line && says.level == old.level && says.dark == old.dark {
 		return
 	}
 	r.text.Text = line
@@ -57,15 +63,10 @@ func (r *readiness) refresh() {
 	if level > 0 {
 		r.mark.Add(newLevelMark(level, 16, false))
 	}
-	r.news.Importance = widget.MediumImportance
 	if level == rules.Danger {
 		r.back.FillColor = loud(dark())
 		r.text.Color = theme.Color(theme.ColorNameForeground)
 	}
-	if told.Mood == session.Wrong {
-		r.news.Importance = widget.DangerImportance
-	}
-	r.news.SetText(told.Text)
 	r.text.Refresh()
 	r.back.Refresh()
 	r.box.Refresh()

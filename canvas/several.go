@@ -136,11 +136,14 @@ func (d *details) facts(id components.ID) *row {
 			if asked != doc || d.e.s.Doc() != doc {
 				return
 			}
+			if text == l.Text {
+				return
+			}
 			if text != "" {
 				l.SetText(text)
 			}
 			shown(l, text != "")
-			d.list.Refresh()
+			resettle(d.list)
 		})
 	}
 	r.show()

@@ -42,7 +42,8 @@ func newShelf(e *Editor) *shelf {
 	s.help.SizeName = theme.SizeNameCaptionText
 	s.fill()
 	foot := container.New(&tall{58}, s.help)
-	s.box = container.NewBorder(s.search, container.NewBorder(widget.NewSeparator(), nil, nil, nil, foot), nil, nil, container.NewVScroll(s.list))
+	_, box := rolled(s.list)
+	s.box = container.NewBorder(s.search, container.NewBorder(widget.NewSeparator(), nil, nil, nil, foot), nil, nil, box)
 	return s
 }
 

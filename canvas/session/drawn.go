@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"rigline/components"
 	"rigline/export/scene"
@@ -25,6 +26,7 @@ type drawn struct {
 	sums   map[string]sum
 	quick  bool        // patched, not drawn
 	plan   *scene.Plan // it was drawn by, nil where it was patched
+	took   time.Duration
 }
 
 // sum tells the shapes of one owner apart from others, and where they lie.
@@ -34,8 +36,12 @@ type sum struct {
 }
 
 // instant is how many parts and runs a rig may have to be drawn while the person
-// waits: so many take about 20 ms, less than two frames.
-const instant = 100
+// waits, and atOnce how long that may have taken the last time: a crowded sheet, whose
+// labels look far for a place, is patched first, as a large one is.
+const (
+	instant = 100
+	atOnce  = 6 * time.Millisecond
+)
 
 func size(doc *components.Document) int { return len(doc.Parts()) + len(doc.Runs()) }
 

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/export/scene"
 	"rigline/projects"
 )
 
@@ -40,5 +41,29 @@ func TestAnEditBringsItsFindings(t *testing.T) {
 		} else {
 			assert.Equal(t, 2, checked)
 		}
+	}
+}
+
+// A rig that is drawn while the person waits when it takes no time is patched where its
+// last drawing took long; the whole drawing follows, and is the one that it would have
+// been at once.
+func TestACrowdedSheetIsPatchedFirst(t *testing.T) {
+	for _, took := range []time.Duration{0, time.Second} {
+		b := newBench(t)
+		sample, ok := projects.FindSample("camper-van")
+		require.True(t, ok)
+		b.Start(sample.Document())
+		b.Patience(time.Minute)
+		b.Sheet()
+		b.settle()
+		b.took = took
+		p := b.Doc().Parts()[0]
+		require.NoError(t, b.Do("Move", components.MovePart{ID: p.ID, At: p.At.Add(components.Point{X: 20}), Turn: p.Turn}))
+		b.Sheet()
+		assert.Equal(t, took == 0, b.WholeDrawn())
+		b.settle()
+		require.True(t, b.WholeDrawn())
+		report, _ := b.Report()
+		assert.Equal(t, scene.Draw(b.Doc(), scene.Options{Frame: true, Marks: marksOf(report)}), b.Sheet())
 	}
 }

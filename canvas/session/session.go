@@ -9,6 +9,7 @@ package session
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"rigline/components"
 	"rigline/export/scene"
@@ -53,6 +54,7 @@ type Session struct {
 
 	drawn  *drawn               // of the present document, nil when it must be drawn again
 	plan   *scene.Plan          // that the last sheet was drawn by, nil before the first
+	took   time.Duration        // to draw it
 	paper  scene.Box            // of the last sheet
 	fitted *components.Document // that the view was last fitted to
 	phase  Phase
@@ -153,7 +155,8 @@ func (s *Session) moved() {
 // redraw lets the sheet be drawn again: when it is asked for where the rig is
 // small, and otherwise from behind, with a patched one meanwhile.
 func (s *Session) redraw() {
-	if size(s.Doc()) <= instant || s.phase != Everything {
+	slow := s.checks.patience > 0 && s.took > atOnce
+	if size(s.Doc()) <= instant && !slow || s.phase != Everything {
 		s.drawn = nil
 		return
 	}

@@ -1,6 +1,8 @@
 package session
 
 import (
+	"time"
+
 	"rigline/components"
 	"rigline/export/scene"
 	"rigline/rules"
@@ -80,9 +82,10 @@ func drawSheet(at look, report *rules.Report, live *Live, last *scene.Plan) *dra
 	case After:
 		o.Meta.Subtitle = "After the retrofit"
 	}
+	begun := time.Now()
 	plan := last.Next(at.phase.in(at.doc))
 	d := newDrawn(plan.Draw(o), at, report)
-	d.live, d.plan = live, plan
+	d.live, d.plan, d.took = live, plan, time.Since(begun)
 	return d
 }
 
@@ -107,8 +110,8 @@ func (s *Session) Sheet() *scene.Sheet {
 func (s *Session) showSheet(d *drawn) {
 	old := s.paper
 	s.drawn, s.paper = d, d.sheet.Paper
-	if d.plan != nil {
-		s.plan = d.plan
+	if !d.quick {
+		s.plan, s.took = d.plan, d.took
 	}
 	switch {
 	case s.View.Holds == WholeSheet && s.paper != old:

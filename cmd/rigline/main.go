@@ -60,6 +60,7 @@ func main() {
 		file = args[0]
 	}
 	sparesFullDisk()
+	app.SetMetadata(canvas.Metadata("rigline"))
 	a := app.NewWithID("rigline")
 	e := canvas.New(a, fyne.Do, checks.All)
 	e.AwaitFindings()
