@@ -81,21 +81,41 @@ func meetings(st *solved.State) (marks []scene.Mark, lines []string) {
 	if !st.Solved() {
 		lines = append(lines, "No currents: "+st.Solution.Failure.Reason+".")
 	}
-	for _, p := range c.Doc.Parts() {
+	return marks, append(lines, banks(st)...)
+}
+
+// banks tell what every battery does, those together that do the same.
+func banks(st *solved.State) (lines []string) {
+	var does []string
+	tags := map[string][]string{}
+	for _, p := range st.Circuit.Doc.Parts() {
 		f, ok := st.Solution.Flows[p.ID]
 		if !ok || p.Kind != &components.Battery || !st.Solved() {
 			continue
 		}
+		what := "rests"
 		switch {
 		case f.DCAmps < -leastAmps:
-			lines = append(lines, fmt.Sprintf("%s gives %s.", p.ID, amps(-f.DCAmps)))
+			what = "gives " + amps(-f.DCAmps)
 		case f.DCAmps > leastAmps:
-			lines = append(lines, fmt.Sprintf("%s takes %s.", p.ID, amps(f.DCAmps)))
-		default:
-			lines = append(lines, fmt.Sprintf("%s rests.", p.ID))
+			what = "takes " + amps(f.DCAmps)
 		}
+		if tags[what] == nil {
+			does = append(does, what)
+		}
+		tags[what] = append(tags[what], string(p.ID))
 	}
-	return marks, lines
+	for _, what := range does {
+		all := tags[what]
+		if verb, rest, _ := strings.Cut(what, " "); len(all) > 1 {
+			what = strings.TrimSuffix(verb, "s")
+			if rest != "" {
+				what += " " + rest + " each"
+			}
+		}
+		lines = append(lines, strings.Join(all, ", ")+" "+what+".")
+	}
+	return lines
 }
 
 // overdrawn tells where everything on at once asks more of a site than its breaker

@@ -136,6 +136,7 @@ type drawing struct {
 	routes   *routes
 	cuts     cuts // where it is parted into sheets
 	room     *room
+	beside   *neighbours
 	first    map[components.ID]label // where each part's label would best stand
 	texts    []textBox               // as far as the shapes were measured
 	measured int

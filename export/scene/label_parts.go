@@ -127,13 +127,17 @@ type label struct {
 }
 
 // labelSpot is the best free place for a part's label, in the widest lines that have
-// one.
+// one, and nowhere nearer to another symbol than to its own.
 func (d *drawing) labelSpot(p components.Part, r *room) (label, bool) {
+	if d.beside == nil {
+		d.beside = neighboursOf(d.doc)
+	}
+	body := drawnArea(p)
 	for _, width := range [...]float64{nameWidth, 72, 50} {
 		b := d.partLabel(p, width)
 		w, h := b.size()
 		for s := range partSpots(p, w, h) {
-			if r.free(s.box.grown(clearance)) {
+			if r.free(s.box.grown(clearance)) && !d.beside.nearer(s.box, p.ID, body) {
 				return label{b, s}, true
 			}
 		}

@@ -1,0 +1,58 @@
+package scene
+
+import (
+	"math"
+
+	"rigline/components"
+)
+
+// neighbours are the bodies of the symbols by the cells that they lie in, so that a
+// label is not set where it would be taken for another symbol's.
+type neighbours struct {
+	cells map[cell][]int32
+	all   []neighbour
+}
+
+type neighbour struct {
+	id   components.ID
+	body Box
+}
+
+func neighboursOf(doc *components.Document) *neighbours {
+	n := &neighbours{cells: make(map[cell][]int32, len(doc.Parts())), all: make([]neighbour, 0, len(doc.Parts()))}
+	for _, p := range doc.Parts() {
+		body := drawnArea(p)
+		s := spanOf(body)
+		for y := s.y0; y <= s.y1; y++ {
+			for x := s.x0; x <= s.x1; x++ {
+				n.cells[cellAt(x, y)] = append(n.cells[cellAt(x, y)], int32(len(n.all)))
+			}
+		}
+		n.all = append(n.all, neighbour{p.ID, body})
+	}
+	return n
+}
+
+// nearer tells whether another symbol is nearer to an area than its own is, or as near.
+func (n *neighbours) nearer(b Box, id components.ID, own Box) bool {
+	const alike = 2.0 // no one sees which is the nearer
+	limit := gap(b, own) + alike
+	s := spanOf(b.grown(limit))
+	for y := s.y0; y <= s.y1; y++ {
+		for x := s.x0; x <= s.x1; x++ {
+			for _, i := range n.cells[cellAt(x, y)] {
+				if o := &n.all[i]; o.id != id && gap(b, o.body) < limit {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// gap is how far two areas are apart.
+func gap(a, b Box) float64 {
+	dx := max(0, a.Min.X-b.Max.X, b.Min.X-a.Max.X)
+	dy := max(0, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y)
+	return math.Hypot(dx, dy)
+}
