@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -43,8 +44,8 @@ func drawSite(p *rules.Pass, inlet components.Part) (rules.Fix, bool) {
 		16: {"16a-230", "2.5 mm2", "", "h07rn-f"},
 	}
 	cord, ok := cords[inlet.Figure("rating_a").Value]
-	if !ok {
-		return rules.Fix{}, false
+	if !ok || slices.ContainsFunc(p.Doc.Parts(), func(q components.Part) bool { return q.Kind == &components.Shore && !q.Gone() }) {
+		return rules.Fix{}, false // beside another site it may be either's
 	}
 	site := components.Part{ID: p.Doc.FreeID("SH"), Kind: &components.Shore, At: snap(clear(p.Doc, inlet.At.Add(components.Point{X: -120}))), Spec: components.Spec{"service": components.Str(cord.service)}}
 	run := components.Run{ID: p.Doc.FreeID("W"), From: site.Ref("out"), To: inlet.Ref("site"), Spec: components.Spec{"size": components.Str(cord.size), "cable": components.Str(cord.cable)}}

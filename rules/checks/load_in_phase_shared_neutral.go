@@ -29,7 +29,8 @@ func inPhaseNeutral(p *rules.Pass) {
 	}
 	told := map[components.ID]bool{}
 	for _, s := range sharedNeutrals(p) {
-		sharedSum(p, s, told)
+		sharedSum(p, s)
+		told[s.Run.ID] = true
 	}
 	for _, r := range p.Doc.Runs() {
 		if r.Gone() || told[r.ID] {
@@ -56,37 +57,33 @@ func inPhaseNeutral(p *rules.Pass) {
 }
 
 // sharedSum holds the neutral that several circuits share, each with its own cable, to
-// what those of them let through that are in phase; told gains the runs that it held.
-func sharedSum(p *rules.Pass, s shared, told map[components.ID]bool) {
-	c := p.Circuit
-	var hots []int // of the runs that take the hots out, by circuit
-	for _, b := range s.all() {
-		for _, r := range p.Doc.RunsAt(b.Part.Ref(b.Port)) {
-			for i, l := range c.LinksOf(r.ID) {
-				if l.Core.From.Hot() && !slices.Contains(hots, i) {
-					hots = append(hots, i)
-				}
+// what those of them let through that are in phase.
+func sharedSum(p *rules.Pass, s shared) {
+	var hots []int
+	for _, b := range s.Of {
+		hots = append(hots, hotsOf(p, b)...)
+	}
+	for k, of := range hots {
+		together := slices.DeleteFunc(slices.Clone(hots), func(i int) bool {
+			return p.Circuit.PhaseOf(p.Circuit.Links[of].A, p.Circuit.Links[i].A) != circuit.InPhase
+		})
+		if len(together) > 1 && together[0] == hots[k] {
+			possibleSum(p, s.Run, together, &s)
+		}
+	}
+}
+
+// hotsOf are the links that take a circuit's hot out.
+func hotsOf(p *rules.Pass, b origin) (hots []int) {
+	for _, r := range p.Doc.RunsAt(b.Part.Ref(b.Port)) {
+		for i, l := range p.Circuit.LinksOf(r.ID) {
+			if l.Core.From.Hot() {
+				hots = append(hots, i)
+				break
 			}
 		}
 	}
-	for _, of := range hots {
-		var together []int
-		for _, i := range hots {
-			if c.PhaseOf(c.Links[of].A, c.Links[i].A) == circuit.InPhase {
-				together = append(together, i)
-			}
-		}
-		if len(together) < 2 || together[0] != of {
-			continue
-		}
-		at := s.Lender.Part.Ref(s.Lender.Port)
-		for _, r := range p.Doc.RunsAt(at) {
-			if hasCore(p.Doc, r, components.N) && !r.Gone() {
-				possibleSum(p, r, together, &s)
-				told[r.ID] = true
-			}
-		}
-	}
+	return hots
 }
 
 // possibleSum holds a neutral to what the breakers of its hots let through; by names
@@ -138,9 +135,11 @@ func possibleSum(p *rules.Pass, r components.Run, hots []int, by *shared) {
 		}
 		if by != nil {
 			f.Message = fmt.Sprintf("%s share a neutral and are in phase on %s: %s can carry %s A of it; it is good for %s A and no breaker watches it", by.names(), src, r.ID, numText(sum), numText(a.Usable))
-			for _, b := range by.Borrowers {
+			for _, b := range by.Of {
 				f.Also = append(f.Also, b.address())
-				f.Fixes = append(f.Fixes, ownNeutralFor(p, b)...)
+				if borrowed(p, b) {
+					f.Fixes = append(f.Fixes, ownNeutralFor(p, b)...)
+				}
 			}
 		}
 		if size, ok := sizeFor(p, r, components.N, sum); ok {

@@ -23,8 +23,8 @@ var CommonTrip = &rules.Rule{
 func commonTrip(p *rules.Pass) {
 	if p.First() {
 		for _, s := range sharedNeutrals(p) {
-			for _, b := range s.Borrowers {
-				openTogether(p, s.Lender, b)
+			for _, b := range s.Of[1:] {
+				openTogether(p, s.Of[0], b)
 			}
 		}
 	}

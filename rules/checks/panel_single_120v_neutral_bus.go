@@ -14,7 +14,7 @@ import (
 var SingleSupplyBar = &rules.Rule{
 	ID:    "panel.single-120v-neutral-bus",
 	Title: "A neutral takes the sum of two legs in phase",
-	Must:  "Where one 120 V supply feeds both bars of a panel, its neutral bar is rated above the sum of what the supply gives, no two circuits share a neutral that is too thin for both, and the panel is marked as on a single 120 V supply. 240 V loads are dead there (load.240v-needs-split-phase).",
+	Must:  "Where one 120 V supply feeds both bars of a panel, its neutral bar is rated above the sum of what the supply gives (a neutral that circuits share is for load.in-phase-shared-neutral), and the panel is marked as on a single 120 V supply. 240 V loads are dead there (load.240v-needs-split-phase).",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2017-2023", Clause: "710.15(C) (earlier 690.10(C))", Says: "a single 120 V supply: no 240 V outlets, no multiwire circuits, neutral bar above the sum, a sign", Seen: rules.Published},
 	},

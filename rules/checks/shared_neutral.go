@@ -53,25 +53,23 @@ func looseOrigins(p *rules.Pass) []origin {
 	return all
 }
 
-// shared are circuits of which some come back on the neutral of one of them.
+// shared is a run whose neutral several circuits come back on.
 type shared struct {
-	Lender    origin
-	Borrowers []origin
+	Run components.Run
+	Of  []origin
 }
-
-// all are its circuits, the one whose neutral it is first.
-func (s shared) all() []origin { return append([]origin{s.Lender}, s.Borrowers...) }
 
 // names are its circuits, as a sentence names them.
 func (s shared) names() string {
 	var names []string
-	for _, b := range s.all() {
+	for _, b := range s.Of {
 		names = append(names, b.name())
 	}
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
-// sharedAmong finds the circuits that share a neutral.
+// sharedAmong finds the neutrals that circuits share: one takes no neutral out, and its
+// loads come back in the cable of another.
 func sharedAmong(p *rules.Pass, origins []origin) []shared {
 	var borrowers []origin
 	for _, b := range origins {
@@ -84,14 +82,20 @@ func sharedAmong(p *rules.Pass, origins []origin) []shared {
 	}
 	var all []shared
 	for _, lender := range origins {
-		s := shared{Lender: lender}
-		for _, b := range borrowers {
-			if b.address() != lender.address() && lends(p, b, lender) {
-				s.Borrowers = append(s.Borrowers, b)
+		at := lender.Part.Ref(lender.Port)
+		for _, r := range p.Doc.RunsAt(at) {
+			if r.Gone() || !hasCore(p.Doc, r, components.N) {
+				continue
 			}
-		}
-		if len(s.Borrowers) > 0 {
-			all = append(all, s)
+			s, back := shared{Run: r}, lender.neutralsOver(p, r)
+			for _, b := range append([]origin{lender}, borrowers...) {
+				if (b.address() != lender.address() || len(s.Of) == 0) && b.returnsAmong(p, back) {
+					s.Of = append(s.Of, b)
+				}
+			}
+			if len(s.Of) > 1 {
+				all = append(all, s)
+			}
 		}
 	}
 	return all
@@ -147,17 +151,26 @@ func feedsNeutralLoad(p *rules.Pass, q components.Part, hot circuit.Term) bool {
 	return false
 }
 
-// lends tells whether the loads on one circuit's hot come back on another's neutral.
-func lends(p *rules.Pass, borrower, lender origin) bool {
+// neutralsOver are the terminals that a run from where a circuit begins leads its neutral
+// to.
+func (b origin) neutralsOver(p *rules.Pass, r components.Run) map[circuit.Term]bool {
 	c := p.Circuit
-	hot, okH := c.At(borrower.Part.ID, borrower.Port, components.L)
-	n, okN := c.At(lender.Part.ID, lender.Port, components.N)
-	if !okH || !okN {
+	own, okOwn := c.At(b.Part.ID, b.Port, components.N)
+	far, okFar := c.Term(r.Other(b.Part.Ref(b.Port)).At(components.N))
+	if !okOwn || !okFar {
+		return nil
+	}
+	return joined(c, far, func(l circuit.Link) bool { return l.A != own && l.B != own })
+}
+
+// returnsAmong tells whether a load on a circuit's hot has its neutral among terminals.
+func (b origin) returnsAmong(p *rules.Pass, back map[circuit.Term]bool) bool {
+	c := p.Circuit
+	hot, ok := c.At(b.Part.ID, b.Port, components.L)
+	if !ok {
 		return false
 	}
-	outside := func(l circuit.Link) bool { return l.Part != borrower.Part.ID && l.Part != lender.Part.ID }
-	back := joined(c, n, outside)
-	for t := range joined(c, hot, outside) {
+	for t := range joined(c, hot, func(l circuit.Link) bool { return l.Part != b.Part.ID }) {
 		o, _ := p.Doc.Part(c.Terms[t].Part)
 		if usesPort(o) == "" {
 			continue
@@ -180,8 +193,8 @@ func sharedInPanel(p *rules.Pass, q components.Part) []string {
 	}
 	rows := q.Rows("circuits")
 	for _, s := range sharedAmong(p, panelOrigins(q)) {
-		for _, b := range s.Borrowers {
-			if i, j := min(b.Space, s.Lender.Space), max(b.Space, s.Lender.Space); rows[i]["leg"].Str() != rows[j]["leg"].Str() {
+		for _, b := range s.Of[1:] {
+			if i, j := min(b.Space, s.Of[0].Space), max(b.Space, s.Of[0].Space); rows[i]["leg"].Str() != rows[j]["leg"].Str() {
 				return []string{circuitName(rows[i], i), circuitName(rows[j], j)}
 			}
 		}
@@ -193,7 +206,7 @@ func sharedInPanel(p *rules.Pass, q components.Part) []string {
 func sharingIn(p *rules.Pass, q components.Part) []int {
 	var all []int
 	for _, s := range sharedAmong(p, panelOrigins(q)) {
-		for _, b := range s.all() {
+		for _, b := range s.Of {
 			all = append(all, b.Space)
 		}
 	}

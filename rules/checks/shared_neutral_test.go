@@ -49,6 +49,8 @@ func TestEdgesOfSharedNeutrals(t *testing.T) {
 		{"clean", InPhaseNeutral, "three of one leg, 12 AWG", append(lends(3, 15), size("12 AWG")), []string{"danger W5"}, "Kirchhoff: 30 A; 310.16, 110.14(C): 12 AWG 20 A"},
 		{"clean", InPhaseNeutral, "the size not told", append(lends(2, 15), set("W5", "size", components.Unknown)), []string{"unchecked W5"}, "nothing to hold it to"},
 
+		{"gfci.neutral-not-crossed", InPhaseNeutral, "a cable of its own to another circuit's space", nil, none, "Kirchhoff: W5 and W15 carry one load each"},
+
 		{"overcurrent.common-trip.fixed", CommonTrip, "tied", nil, none, "210.4(B)"},
 		{"overcurrent.common-trip.fixed", CommonTrip, "loose, two legs", loose("L1>L", "L2>L"), []string{"violation CB9"}, "210.4(B): all lines at once"},
 		{"overcurrent.common-trip.fixed", CommonTrip, "loose, each its own neutral", loose("L1>L", "L2>L", apart...), none, "210.4(B)"},
