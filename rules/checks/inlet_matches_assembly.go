@@ -43,25 +43,35 @@ func inletMatches(p *rules.Pass) {
 // manyInlets speaks where two inlets feed one panel or switch; a generator's own
 // inlet behind a transfer switch is another source's.
 func manyInlets(p *rules.Pass, inlets []components.Part) {
-	first := inlets[0]
-	reached := supplied(p, first)
-	for _, q := range inlets[1:] {
-		var shared []string
-		for id := range supplied(p, q) {
-			if part, _ := p.Doc.Part(id); reached[id] && part.Kind == &components.Panel {
-				shared = append(shared, string(id))
+	reached := make([]map[components.ID]bool, len(inlets))
+	for i, q := range inlets {
+		reached[i] = supplied(p, q)
+		for j, first := range inlets[:i] {
+			if bothFeed(p, q, first, reached[i], reached[j]) {
+				break
 			}
 		}
-		if len(shared) == 0 || fedByGenerator(p, q) || fedByGenerator(p, first) {
-			continue
-		}
-		p.Report(rules.Finding{
-			At: string(q.ID), Also: []string{string(first.ID)},
-			Message: fmt.Sprintf("%s and %s both feed %s: a vehicle has one main supply. Two cords can meet, or carry two phases into one panel", first.ID, q.ID, strings.Join(shared, ", ")),
-			Working: []string{"main supply inlets allowed: 1; drawn: " + string(first.ID) + ", " + string(q.ID)},
-			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Take %s out", q.ID), Edits: p.Doc.Delete(q.ID)}},
-		})
 	}
+}
+
+// bothFeed reports two inlets that reach the same panels.
+func bothFeed(p *rules.Pass, q, first components.Part, one, two map[components.ID]bool) bool {
+	var shared []string
+	for _, part := range p.Doc.Parts() {
+		if part.Kind == &components.Panel && one[part.ID] && two[part.ID] {
+			shared = append(shared, string(part.ID))
+		}
+	}
+	if len(shared) == 0 || fedByGenerator(p, q) || fedByGenerator(p, first) {
+		return false
+	}
+	p.Report(rules.Finding{
+		At: string(q.ID), Also: []string{string(first.ID)},
+		Message: fmt.Sprintf("%s and %s both feed %s: a vehicle has one main supply. Two cords can meet, or carry two phases into one panel", first.ID, q.ID, strings.Join(shared, ", ")),
+		Working: []string{"main supply inlets allowed: 1; drawn: " + string(first.ID) + ", " + string(q.ID)},
+		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Take %s out", q.ID), Edits: p.Doc.Delete(q.ID)}},
+	})
+	return true
 }
 
 // supplied are the parts that an inlet's conductors reach inside the rig, its

@@ -87,10 +87,16 @@ func (r *rig) outputOnInlet() []string {
 		return nil
 	}
 	run := components.Run{ID: "W901", From: inv[0].Ref("ac-out"), To: inlet[0].Ref("rig"), Spec: components.Spec{"size": components.Str("6 AWG"), "length_ft": components.Num(3), "cable": components.Str("tray-90")}}
-	if port, _ := inlet[0].Port("rig"); port.Has(components.L1) {
-		if out, _ := inv[0].Port("ac-out"); !out.Has(components.L1) {
-			run.Cores = []components.Core{{From: components.L, To: components.L1}, {From: components.N, To: components.N}, {From: components.G, To: components.G}}
-		}
+	in, _ := inlet[0].Port("rig")
+	out, _ := inv[0].Port("ac-out")
+	across := func(from, to components.Pole) []components.Core {
+		return []components.Core{{From: from, To: to}, {From: components.N, To: components.N}, {From: components.G, To: components.G}}
+	}
+	switch {
+	case in.Has(components.L1) && !out.Has(components.L1):
+		run.Cores = across(components.L, components.L1)
+	case !in.Has(components.L1) && out.Has(components.L1):
+		run.Cores = across(components.L1, components.L)
 	}
 	if !r.do(components.AddRun{Run: run}) {
 		return nil

@@ -39,8 +39,8 @@ func beside(t *testing.T, doc, second *components.Document) *components.Document
 	return both
 }
 
-// ofOneBank are mistakes between the batteries of one bank, which two of two rigs are not.
-var ofOneBank = map[string]bool{"strings of unlike lead lengths": true, "unlike batteries together": true, "lithium beside lead": true}
+// ofOneRig are mistakes between two parts of one rig, which those of two rigs do not make.
+var ofOneRig = map[string]bool{"strings of unlike lead lengths": true, "unlike batteries together": true, "lithium beside lead": true, "a filter beyond what the site's outlet bears": true}
 
 // Two sound rigs on one sheet are sound, and a mistake in either is named: no rule looks
 // at the first inlet, panel or bank alone.
@@ -66,7 +66,7 @@ func TestTwoRigsOnOneSheet(t *testing.T) {
 			m := mistakes[rng.IntN(len(mistakes))]
 			r := &rig{doc, rng}
 			places := m.plant(r)
-			if places == nil || ofOneBank[m.name] {
+			if places == nil || ofOneRig[m.name] {
 				continue
 			}
 			planted++
