@@ -24,6 +24,7 @@ type Device struct {
 	Interrupting string // A
 	Holder       string
 	Feeds        []components.ID // the runs that it protects next
+	Thinner      []string        // those behind it that carry less than its rating, and where they end
 	Carries      []Amps          // by state
 	Label        string          // what a panel calls the circuit
 	Note         string
@@ -35,7 +36,8 @@ func Devices(rig *solved.Rig) []Device {
 	carried := carriedBy(rig)
 	var all []Device
 	add := func(d Device) {
-		d.Feeds, d.Carries = runs[d.Address], carried[d.Address]
+		d.Carries = carried[d.Address]
+		d.Feeds, d.Thinner = thinner(rig, d, runs[d.Address])
 		all = append(all, d)
 	}
 	for _, p := range rig.Doc.Parts() {
@@ -195,7 +197,7 @@ func DevicesTable(rig *solved.Rig) lists.Table {
 	}
 	t.Head = append(t.Head, "note")
 	for _, d := range Devices(rig) {
-		cells := []string{d.Address, string(d.Status), d.What, d.Rating, d.Volts, d.Interrupting, d.Holder, ids(d.Feeds), d.Label}
+		cells := []string{d.Address, string(d.Status), d.What, d.Rating, d.Volts, d.Interrupting, d.Holder, d.protects(), d.Label}
 		for k := range rig.States {
 			if k < len(d.Carries) {
 				cells = append(cells, orNotKnown(d.Carries[k].Amps, 2, d.Carries[k].Known))

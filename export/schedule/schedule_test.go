@@ -167,3 +167,29 @@ func TestDropOfAReturn(t *testing.T) {
 		}
 	}
 }
+
+// A fuse is told to protect what it is small enough for; a thinner end to a smaller
+// fuse stands apart. What a source's own breaker carries is told by state.
+func TestDevicesTellWhatTheyProtect(t *testing.T) {
+	for _, s := range projects.Samples() {
+		if s.Name != "clinic-trailer" {
+			continue
+		}
+		found := map[string]Device{}
+		for _, d := range Devices(solved.Of(s.Document())) {
+			found[d.Address] = d
+		}
+		// 250 A before 1/0 AWG of 285 A, and one foot of 8 AWG, 80 A, to a fuse of 35 A.
+		assert.Equal(t, "W18 W19 W20; not W24 (80 A, to F2)", found["F1"].protects())
+		assert.Equal(t, "W25", found["F2"].protects())
+		for _, a := range found["GEN1"].Carries {
+			if assert.True(t, a.Known); a.State == "Generator" {
+				assert.InDelta(t, 21.6, a.Amps, 0.1, "its more loaded hot")
+			} else {
+				assert.Zero(t, a.Amps, a.State)
+			}
+		}
+		return
+	}
+	t.Fatal("no such sample")
+}
