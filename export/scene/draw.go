@@ -20,6 +20,7 @@ type Plan struct {
 	styles map[components.ID]Style
 	first  map[components.ID]label
 	cores  map[components.ID]int
+	beside func() *neighbours
 	soft   []Box // where labels will stand, that lines keep off
 	routes *routes
 	body   func() *drawing // with no marks, no frame and no state; to be copied
@@ -35,8 +36,8 @@ func NewPlan(doc *components.Document) *Plan {
 // begun is a plan whose lines are still to be routed, and what reserves the places that
 // they keep off.
 func begun(doc *components.Document) (p *Plan, reserve func() []Box) {
-	d := drawing{doc: doc, first: map[components.ID]label{}}
-	p = &Plan{doc: doc, styles: make(map[components.ID]Style, len(doc.Runs())), cores: make(map[components.ID]int, len(doc.Runs())), first: d.first}
+	d := drawing{doc: doc, first: map[components.ID]label{}, beside: sync.OnceValue(func() *neighbours { return neighboursOf(doc) })}
+	p = &Plan{doc: doc, beside: d.beside, styles: make(map[components.ID]Style, len(doc.Runs())), cores: make(map[components.ID]int, len(doc.Runs())), first: d.first}
 	for _, r := range doc.Runs() {
 		cores := doc.CoresOf(r)
 		p.styles[r.ID], p.cores[r.ID] = styleOf(doc, r, cores), len(cores)
@@ -70,7 +71,7 @@ func (p *Plan) drawing(o Options) *drawing {
 	s := &Sheet{Scale: 1, Title: p.doc.Title, Names: map[string]string{},
 		Bodies: map[components.ID]Box{}, Paths: map[components.ID][]Pt{}}
 	s.Shapes = make([]Shape, 0, 8*len(p.doc.Parts())+6*len(p.doc.Runs()))
-	return &drawing{doc: p.doc, o: o, sheet: s, first: p.first, styles: p.styles, cores: p.cores, routes: p.routes, room: newRoom()}
+	return &drawing{doc: p.doc, o: o, sheet: s, first: p.first, styles: p.styles, cores: p.cores, routes: p.routes, room: newRoom(), beside: p.beside}
 }
 
 // body draws all but the frame.
@@ -136,7 +137,7 @@ type drawing struct {
 	routes   *routes
 	cuts     cuts // where it is parted into sheets
 	room     *room
-	beside   *neighbours
+	beside   func() *neighbours
 	first    map[components.ID]label // where each part's label would best stand
 	texts    []textBox               // as far as the shapes were measured
 	measured int

@@ -32,8 +32,7 @@ func drawnArea(p components.Part) Box {
 
 // partSpots are the places for a part's label, the best first: sides without ports,
 // above before below before right before left.
-func partSpots(p components.Part, w, h float64) iter.Seq[spot] {
-	body := drawnArea(p)
+func partSpots(p components.Part, body Box, w, h float64) iter.Seq[spot] {
 	taken := map[components.Side]bool{}
 	bar := false
 	for _, port := range p.Ports() {
@@ -117,7 +116,7 @@ func (d *drawing) labelPart(p components.Part) {
 		d.set(l.block, l.spot, string(p.ID), dim)
 		return
 	}
-	d.lead(d.partLabel(p, nameWidth), drawnArea(p), string(p.ID), dim)
+	d.lead(d.partLabel(p, nameWidth), d.area(p), string(p.ID), dim)
 }
 
 // label is a block and where it stands.
@@ -129,15 +128,12 @@ type label struct {
 // labelSpot is the best free place for a part's label, in the widest lines that have
 // one, and nowhere nearer to another symbol than to its own.
 func (d *drawing) labelSpot(p components.Part, r *room) (label, bool) {
-	if d.beside == nil {
-		d.beside = neighboursOf(d.doc)
-	}
-	body := drawnArea(p)
+	near, body := d.symbols(), d.area(p)
 	for _, width := range [...]float64{nameWidth, 72, 50} {
 		b := d.partLabel(p, width)
 		w, h := b.size()
-		for s := range partSpots(p, w, h) {
-			if r.free(s.box.grown(clearance)) && !d.beside.nearer(s.box, p.ID, body) {
+		for s := range partSpots(p, body, w, h) {
+			if r.free(s.box.grown(clearance)) && !near.nearer(s.box, p.ID, body) {
 				return label{b, s}, true
 			}
 		}

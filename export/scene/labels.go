@@ -32,7 +32,7 @@ func (d *drawing) reserve() []Box {
 // takeSymbol takes the room of a symbol, its leads and the first module of the
 // lines that will leave from it.
 func (d *drawing) takeSymbol(r *room, p components.Part) {
-	r.take(drawnArea(p))
+	r.take(d.area(p))
 	for _, l := range landingsOf(p) {
 		out := steps[outward(l.Side)]
 		r.take(Box{l.At, l.At}.with(Pt{l.At.X + float64(out.X*components.Module), l.At.Y + float64(out.Y*components.Module)}).
@@ -47,7 +47,7 @@ func (d *drawing) takeSymbol(r *room, p components.Part) {
 func (d *drawing) labels() {
 	r := d.room
 	for _, p := range d.doc.Parts() {
-		r.take(drawnArea(p))
+		r.take(d.area(p))
 		for _, st := range p.Kind.Symbol(p.Spec).Strokes {
 			r.take(strokeShape(st, p).Box().grown(0.5))
 		}

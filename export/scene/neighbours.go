@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"sync"
 
 	"rigline/components"
 )
@@ -11,6 +12,7 @@ import (
 type neighbours struct {
 	cells map[cell][]int32
 	all   []neighbour
+	of    map[components.ID]Box // the body of each
 }
 
 type neighbour struct {
@@ -19,7 +21,7 @@ type neighbour struct {
 }
 
 func neighboursOf(doc *components.Document) *neighbours {
-	n := &neighbours{cells: make(map[cell][]int32, len(doc.Parts())), all: make([]neighbour, 0, len(doc.Parts()))}
+	n := &neighbours{cells: make(map[cell][]int32, len(doc.Parts())), all: make([]neighbour, 0, len(doc.Parts())), of: make(map[components.ID]Box, len(doc.Parts()))}
 	for _, p := range doc.Parts() {
 		body := drawnArea(p)
 		s := spanOf(body)
@@ -29,6 +31,7 @@ func neighboursOf(doc *components.Document) *neighbours {
 			}
 		}
 		n.all = append(n.all, neighbour{p.ID, body})
+		n.of[p.ID] = body
 	}
 	return n
 }
@@ -55,4 +58,16 @@ func gap(a, b Box) float64 {
 	dx := max(0, a.Min.X-b.Max.X, b.Min.X-a.Max.X)
 	dy := max(0, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y)
 	return math.Hypot(dx, dy)
+}
+
+// area is what a part's symbol covers, its leads left out.
+func (d *drawing) area(p components.Part) Box { return d.symbols().of[p.ID] }
+
+// symbols are found once for all drawings of a plan.
+func (d *drawing) symbols() *neighbours {
+	if d.beside == nil {
+		doc := d.doc
+		d.beside = sync.OnceValue(func() *neighbours { return neighboursOf(doc) })
+	}
+	return d.beside()
 }

@@ -115,7 +115,7 @@ func (d *drawing) leads() {
 			p, _ := d.doc.Part(l.key.ref.Part)
 			const inset = 4
 			at := Pt{float64(l.at.X), float64(l.at.Y)}
-			b := drawnArea(p)
+			b := d.area(p)
 			to := nearest(Box{Pt{b.Min.X, b.Min.Y + inset}, Pt{b.Max.X, b.Max.Y - inset}}, at)
 			if l.outs[0] == north || l.outs[0] == south {
 				to = nearest(Box{Pt{b.Min.X + inset, b.Min.Y}, Pt{b.Max.X - inset, b.Max.Y}}, at)
