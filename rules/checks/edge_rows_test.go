@@ -17,16 +17,26 @@ import (
 // it looks and is content, and where it lacks a figure.
 type rowCount struct{ speaks, quiet, asks int }
 
-// Every rule has rows in the edge tables on both sides of its limit. That each asks
-// for what it lacks is for TestUnknownIsNeverSilence.
+// Every rule has rows in the edge tables on both sides of its limit, and one for a
+// figure that is not known, or tells why it has none. That no figure of any want-file
+// goes quiet when it is not known is for TestUnknownIsNeverSilence.
 func TestEveryRuleHasEdgeRows(t *testing.T) {
 	counts := edgeRows(t)
+	for _, l := range limits {
+		n := counts[l.rule]
+		require.NotNil(t, n, "%s is no rule", l.rule)
+		n.speaks, n.quiet = n.speaks+1, n.quiet+2
+		if goesQuiet[l.rule] == "" {
+			n.asks++
+		}
+	}
 	total := rowCount{}
 	for _, r := range All {
 		n := counts[r.ID]
 		total.speaks, total.quiet, total.asks = total.speaks+n.speaks, total.quiet+n.quiet, total.asks+n.asks
 		assert.Positive(t, n.speaks, "%s: no row in which it speaks", r.ID)
 		assert.Positive(t, n.quiet, "%s: no row in which it is content", r.ID)
+		assert.NotEqual(t, n.asks > 0, lacksNothing[r.ID] != "", "%s: a row in which it lacks a figure, or the reason why there is none", r.ID)
 	}
 	t.Logf("%d rules, %d rows: %d speak, %d are content, %d ask", len(All), total.speaks+total.quiet+total.asks, total.speaks, total.quiet, total.asks)
 }
