@@ -11,14 +11,17 @@ import (
 var crossedMistakes = []mistake{
 	{0, "one leg of the site left out at the inlet", []string{"supply.unused-leg"},
 		func(r *rig) []string {
-			shore := r.parts(nil, &components.Shore)
+			var sites []string
+			for _, site := range r.parts(nil, &components.Shore) {
+				sites = append(sites, string(site.ID))
+			}
 			places := cores(without(components.L2), func(r *rig, run components.Run, from, to components.Part) bool {
 				return kindIs(from, &components.Inlet) && run.From.Port == "rig" && r.has(run, components.L1) && r.has(run, components.L2)
 			})(r)
-			if places == nil || len(shore) == 0 {
+			if places == nil {
 				return nil
 			}
-			return []string{string(shore[0].ID)}
+			return sites
 		}},
 	{0, "bank's negative on a panel's neutral", []string{"conductor.crossed-poles"},
 		func(r *rig) []string {
@@ -165,12 +168,12 @@ func (r *rig) hotOf(port string) components.Pole {
 	return components.L
 }
 
-// tie joins one pole of the first part to one of the last.
+// tie joins one pole of the first part to one of the other first part.
 func (r *rig) tie(id components.ID, from, to components.Pole, a []components.Part, aPort string, b []components.Part, bPort string) []string {
 	if len(a) == 0 || len(b) == 0 {
 		return nil
 	}
-	x, y := a[0], b[len(b)-1]
+	x, y := a[0], b[0]
 	cable := "battery-105"
 	if from.Hot() || to == components.N {
 		cable = "thhn"

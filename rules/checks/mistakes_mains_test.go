@@ -92,12 +92,19 @@ var mainsMistakes = []mistake{
 			if bridged == nil && len(r.parts(func(p components.Part) bool { return p.Word("legs") == "same-phase" }, &components.Generator)) == 0 {
 				return nil
 			}
-			return setting("neutral_bar_a", figure(10), func(p components.Part) bool { return r.twoLegsAt(p, "main") }, &components.Panel)(r)
+			var places []string
+			for _, p := range r.parts(func(p components.Part) bool { return r.twoLegsAt(p, "main") }, &components.Panel) {
+				if !r.do(set(p.ID, "neutral_bar_a", components.Num(10))) {
+					return nil
+				}
+				places = append(places, string(p.ID))
+			}
+			return places
 		}},
 	{0, "too many circuits for the supply", []string{"panel.circuit-count"},
 		american(func(r *rig) []string {
 			panel, ok := pick(r, r.parts(func(p components.Part) bool { return r.oneLegPanel(p) && !p.Is("energy_manager") }, &components.Panel))
-			if !ok || len(r.parts(func(p components.Part) bool { return p.Figure("rating_a").Value == 30 }, &components.Inlet)) == 0 {
+			if !ok || len(r.parts(func(p components.Part) bool { return p.Figure("rating_a").Value != 30 }, &components.Inlet)) > 0 || len(r.parts(nil, &components.Inlet)) == 0 {
 				return nil
 			}
 			rows := slices.Clone(panel.Spec["circuits"].Rows())
@@ -121,8 +128,14 @@ var mainsMistakes = []mistake{
 	{0, "a filter beyond what the site's outlet bears", []string{"gfci.site-receptacle-trip"},
 		func(r *rig) []string {
 			site, ok := pick(r, r.parts(nil, &components.Shore))
-			load, has := pick(r, r.parts(func(p components.Part) bool { return len(r.runsAt(p.Ref("in"))) > 0 && !r.alwaysOff(p) }, &components.ACLoad))
-			if !ok || !has || r.doc.Basis == components.Caravan || !r.do(set(site.ID, "gfci", components.Yes(true)), set(load.ID, "leakage_ma", components.Num(9))) {
+			if !ok || r.doc.Basis == components.Caravan || !r.do(set(site.ID, "gfci", components.Yes(true))) {
+				return nil
+			}
+			fed := false
+			for _, load := range r.parts(func(p components.Part) bool { return len(r.runsAt(p.Ref("in"))) > 0 && !r.alwaysOff(p) }, &components.ACLoad) {
+				fed = r.do(set(load.ID, "leakage_ma", components.Num(9))) || fed
+			}
+			if !fed {
 				return nil
 			}
 			return []string{string(site.ID)}
