@@ -59,7 +59,7 @@ func (l *findings) face(number int, f rules.Finding) string {
 		fixes[i] = fix.Title
 	}
 	key := keyOf(f)
-	face := fmt.Sprint(number, f.Level, key, f.Unchecked, f.Accepted != nil, plainSaying(l.e.s.Doc(), f), fixes, l.open[key])
+	face := fmt.Sprint(number, f.Level, key, f.Unchecked, f.Accepted != nil, l.e.s.Doc().Basis, l.e.saying(f), fixes, l.open[key])
 	if l.open[key] {
 		face += fmt.Sprint(f.Working, f.RestsOn, f.States, f.Also)
 		if f.Accepted != nil {

@@ -68,13 +68,13 @@ func (d *details) shapeOf() string {
 		for i, id := range sel {
 			ids[i] = string(id)
 		}
-		shape := fmt.Sprintf("many %s\x00%s %v %s %d", strings.Join(ids, " "), s.State(), s.OwnStates(), s.Doc().Units, len(s.Doc().Revisions))
+		shape := fmt.Sprintf("many %s\x00%s %v %s %d", strings.Join(ids, " "), s.State(), s.OwnStates(), s.Doc().Units+" "+s.Doc().Basis, len(s.Doc().Revisions))
 		for i := range s.Doc().Revisions {
 			shape += fmt.Sprint(d.open[fmt.Sprintf("revision %d", i)])
 		}
 		return shape
 	}
-	shape := string(sel[0]) + " " + s.Doc().Units
+	shape := string(sel[0]) + " " + s.Doc().Units + " " + s.Doc().Basis
 	if p, ok := s.Doc().Part(sel[0]); ok {
 		shape += " " + p.Kind.ID
 		for _, f := range p.Kind.Fields {
@@ -99,7 +99,7 @@ func (d *details) add(rows ...*row) {
 }
 
 func (d *details) head(text string) {
-	t := newText(text, theme.ColorNamePlaceHolder)
+	t := newText(d.e.s.Say(text), theme.ColorNamePlaceHolder)
 	t.bold = true
 	d.list.Add(container.NewPadded(t))
 }
@@ -163,7 +163,7 @@ func (d *details) build() {
 // textRow edits a plain text.
 func textRow(title, hint string, get func() string, set func(string) error) *row {
 	var r *row
-	e := newEntry(nil)
+	e := newProse()
 	e.commit = func(text string) {
 		r.say("", false)
 		if text == get() {
@@ -220,7 +220,7 @@ func (d *details) part(id components.ID) {
 	s := d.e.s
 	now := func() components.Part { p, _ := s.Doc().Part(id); return p }
 	kind := now().Kind
-	d.title.SetText(string(id) + "  " + kind.Title)
+	d.title.SetText(string(id) + "  " + s.Say(kind.Title))
 	describe := func(what string, change func(*components.Describe)) error {
 		e := now().Described()
 		change(&e)
@@ -242,7 +242,7 @@ func (d *details) part(id components.ID) {
 			d.circuits(id, f)
 			continue
 		}
-		d.add(d.choosable(id, f, fieldRow(f, func() components.Value { return now().Spec[f.Key] }, func() components.Spec { return now().Spec },
+		d.add(d.choosable(id, f, fieldRow(d.e.spoken(f), func() components.Value { return now().Spec[f.Key] }, func() components.Spec { return now().Spec },
 			func(v components.Value) error { return s.SetField(id, f, v) }, s.Doc().Units == "metric")))
 	}
 	if kind.Role == components.Protects {
@@ -350,12 +350,12 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 			return nil
 		}
 		key := circuitKey(id, f, i)
-		if !d.folding(key, func() string { return circuitText(i, f, cells()) }, func() { _ = s.RemoveRow(id, f, i) }) {
+		if !d.folding(key, func() string { return s.Say(circuitText(i, f, cells())) }, func() { _ = s.RemoveRow(id, f, i) }) {
 			continue
 		}
 		for j := range f.Row {
 			c := &f.Row[j]
-			r := fieldRow(c, func() components.Value { return cells()[c.Key] }, cells,
+			r := fieldRow(d.e.spoken(c), func() components.Value { return cells()[c.Key] }, cells,
 				func(v components.Value) error { return s.SetCell(id, f, i, c, v) }, false)
 			r.row = i + 1
 			if session.ChoosableCell(c.Key) {
@@ -426,10 +426,10 @@ func (d *details) run(id components.ID) {
 		get := func() components.Value { return now().Spec[f.Key] }
 		set := func(v components.Value) error { return s.SetField(id, f, v) }
 		if metric && f.Unit == "ft" {
-			d.add(metreRow(f, get, set))
+			d.add(metreRow(d.e.spoken(f), get, set))
 			continue
 		}
-		d.add(d.choosable(id, f, fieldRow(f, get, func() components.Spec { return now().Spec }, set, metric)))
+		d.add(d.choosable(id, f, fieldRow(d.e.spoken(f), get, func() components.Spec { return now().Spec }, set, metric)))
 		if f.Key == "size" {
 			d.add(d.facts(id))
 		}
@@ -469,7 +469,7 @@ func (d *details) project() {
 	s := d.e.s
 	d.title.SetText("The rig")
 	if s.State() != "" {
-		d.title.SetText("In the state " + s.State())
+		d.title.SetText("In the state " + s.Say(s.State()))
 		d.story()
 		d.state(s.State())
 		d.head("Project")

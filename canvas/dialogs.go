@@ -192,7 +192,7 @@ func (e *Editor) askWhatIf() {
 	var d *dialog.CustomDialog
 	box := container.NewVBox()
 	for _, f := range faults {
-		text := f.String()
+		text := e.s.Say(f.String())
 		box.Add(widget.NewButton(strings.ToUpper(text[:1])+text[1:], func() { d.Hide(); e.suppose(f) }))
 	}
 	d = dialog.NewCustom("What if", "Nothing", box, e.win)

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -16,6 +17,7 @@ type entry struct {
 	typing  bool
 	inside  bool
 	was     string // the text before the typing
+	rows    int    // lines that are shown, where it may take several
 }
 
 func newEntry(commit func(string)) *entry {
@@ -27,8 +29,45 @@ func newEntry(commit func(string)) *entry {
 
 func (e *entry) take() {
 	e.typing = false
+	if e.MultiLine { // what was pasted may hold line breaks
+		e.SetText(strings.Join(strings.FieldsFunc(e.Text, func(r rune) bool { return r == '\n' || r == '\r' }), " "))
+	}
 	e.commit(e.Text)
 }
+
+// newProse is an entry for words rather than figures: a long text breaks into as many
+// lines as it takes, and all of it is seen.
+func newProse() *entry {
+	e := newEntry(nil)
+	e.MultiLine, e.Wrapping = true, fyne.TextWrapWord
+	e.OnChanged = func(string) { e.grow() }
+	e.grow()
+	return e
+}
+
+// Resize finds the lines again.
+func (e *entry) Resize(size fyne.Size) {
+	e.Entry.Resize(size)
+	e.grow()
+}
+
+// grow shows as many lines as the text takes.
+func (e *entry) grow() {
+	if !e.MultiLine {
+		return
+	}
+	n, wide := 1, e.Size().Width-4*theme.Size(theme.SizeNameInnerPadding)
+	if wide > 0 {
+		n = len(broken(e.Text, wide, theme.Size(theme.SizeNameText)))
+	}
+	if n != e.rows {
+		e.rows = n
+		e.SetMinRowsVisible(n)
+	}
+}
+
+// AcceptsTab tells that the tab key goes on to the next thing.
+func (e *entry) AcceptsTab() bool { return false }
 
 // TypedRune notes that the person is at it, so that nothing else changes the text.
 func (e *entry) TypedRune(r rune) { e.typing = true; e.Entry.TypedRune(r) }
@@ -43,6 +82,9 @@ func (e *entry) TypedKey(ev *fyne.KeyEvent) {
 			e.take()
 		}
 		toWindow(e, ev)
+		return
+	case fyne.KeyReturn, fyne.KeyEnter:
+		e.OnSubmitted(e.Text)
 		return
 	case fyne.KeyEscape:
 		e.typing = false

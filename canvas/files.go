@@ -39,6 +39,9 @@ func (e *Editor) askClose() {
 		if e.backups != nil {
 			e.backups.drop()
 		}
+		if e.Closing != nil {
+			e.Closing()
+		}
 		e.win.Close()
 	})
 }

@@ -79,7 +79,7 @@ func (l *findings) refresh() {
 	}
 	l.shown = report
 	if report != nil {
-		l.sieve.follow(report)
+		l.sieve.follow(report, l.e.s.Say)
 	}
 	l.fill()
 }
@@ -229,7 +229,7 @@ func (l *findings) group(kept []int) {
 	}
 	open := l.open[key]
 	title := fmt.Sprintf("%d–%d  %s, %d places", kept[0]+1, kept[n-1]+1, name, n)
-	text := head0.Rule.Title + ": " + strings.Join(places, ", ")
+	text := l.e.s.Say(head0.Rule.Title) + ": " + strings.Join(places, ", ")
 	c := l.deck.add(fmt.Sprint(key, title, text, open), head0, func(*card) fyne.CanvasObject {
 		head := newText(title, theme.ColorNameForeground)
 		head.bold = true
@@ -296,7 +296,7 @@ func (l *findings) draw(c *card, number int) fyne.CanvasObject {
 	head.bold = true
 	fold := widget.NewButtonWithIcon("", foldIcon(open), func() { l.toggle(key) })
 	fold.Importance = widget.LowImportance
-	says := newLink(plainSaying(l.e.s.Doc(), f), func() {
+	says := newLink(l.e.saying(f), func() {
 		if f.Unchecked {
 			l.e.s.GoToMissing(c.of)
 			return
@@ -320,7 +320,7 @@ func (l *findings) draw(c *card, number int) fyne.CanvasObject {
 // repair is the button of a card's repair; while the pointer or the keyboard is on it, the
 // sheet shows what it would do.
 func (l *findings) repair(c *card, i int) fyne.CanvasObject {
-	o := newOrder(c.of.Fixes[i].Title, func() {
+	o := newOrder(l.e.s.Say(c.of.Fixes[i].Title), func() {
 		l.e.s.TryOut(nil)
 		_ = l.e.s.Repair(c.of.Fixes[i])
 	})
@@ -342,7 +342,7 @@ func (l *findings) unfold(body *fyne.Container, c *card) {
 		}
 		t := newText(title, theme.ColorNamePlaceHolder)
 		t.bold = true
-		text := widget.NewLabel(strings.Join(lines, "\n"))
+		text := widget.NewLabel(l.e.s.Say(strings.Join(lines, "\n")))
 		text.Wrapping = fyne.TextWrapWord
 		text.SizeName = theme.SizeNameCaptionText
 		body.Add(container.NewPadded(t))
@@ -390,7 +390,7 @@ func (l *findings) askReason(f rules.Finding) {
 	reason.SetPlaceHolder("Why this is taken as it is")
 	by.SetPlaceHolder("Who takes it")
 	by.SetText(l.e.s.Doc().Rig.DrawnBy)
-	says := widget.NewLabel(plainSaying(l.e.s.Doc(), f))
+	says := widget.NewLabel(l.e.saying(f))
 	says.Wrapping = fyne.TextWrapWord
 	told := func(e *widget.Entry) bool { return strings.TrimSpace(e.Text) != "" }
 	var d *dialog.CustomDialog

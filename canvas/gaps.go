@@ -217,9 +217,9 @@ func (g *gaps) nameOf(id components.ID) string {
 	}
 	p, _ := g.e.s.Doc().Part(id)
 	if p.Name == "" || p.Name == p.Kind.Title {
-		return string(id) + "  " + p.Kind.Title
+		return string(id) + "  " + g.e.s.Say(p.Kind.Title)
 	}
-	return fmt.Sprintf("%s  %s, %s", id, p.Kind.Title, p.Name)
+	return fmt.Sprintf("%s  %s, %s", id, g.e.s.Say(p.Kind.Title), p.Name)
 }
 
 // rowOf is the row in which a figure is told. What the words of a check name no
@@ -240,7 +240,7 @@ func (g *gaps) rowOf(l session.Lack) *row {
 		return nil
 	}
 	if l.Field == nil {
-		text := newLink(l.Says, func() {
+		text := newLink(s.Say(l.Says), func() {
 			g.hide()
 			s.GoTo(string(l.On))
 		})
@@ -249,7 +249,7 @@ func (g *gaps) rowOf(l session.Lack) *row {
 	get := func() components.Value { return spec()[l.Field.Key] }
 	metric := s.Doc().Units == "metric"
 	if l.Rows != nil {
-		f := *l.Field
+		f := *g.e.spoken(l.Field)
 		f.Title = fmt.Sprintf("Circuit %d: %s", l.Row+1, f.Title)
 		r := fieldRow(&f, get, spec, func(v components.Value) error { return s.SetCell(l.On, l.Rows, l.Row, l.Field, v) }, metric)
 		if session.ChoosableCell(f.Key) {
@@ -259,9 +259,9 @@ func (g *gaps) rowOf(l session.Lack) *row {
 	}
 	set := func(v components.Value) error { return s.SetField(l.On, l.Field, v) }
 	if metric && l.Field.Unit == "ft" {
-		return metreRow(l.Field, get, set)
+		return metreRow(g.e.spoken(l.Field), get, set)
 	}
-	return g.e.details.choosable(l.On, l.Field, fieldRow(l.Field, get, spec, set, metric))
+	return g.e.details.choosable(l.On, l.Field, fieldRow(g.e.spoken(l.Field), get, spec, set, metric))
 }
 
 // at shows what the cursor is at, on the sheet and in words.
@@ -274,7 +274,7 @@ func (g *gaps) at(r *gap) {
 // say tells in words why a figure is asked for.
 func (g *gaps) say(r *gap) {
 	why := plainSaying(g.e.s.Doc(), rules.Finding{At: string(r.On), Message: r.Says})
-	g.why.SetText(capital(why))
+	g.why.SetText(capital(g.e.s.Say(why)))
 }
 
 // into scrolls a figure into sight, with what stands around it.

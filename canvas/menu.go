@@ -183,7 +183,7 @@ func (e *Editor) whatIfs() *fyne.MenuItem {
 	}
 	sub := fyne.NewMenu("")
 	for _, f := range faults {
-		sub.Items = append(sub.Items, fyne.NewMenuItem(f.String(), func() { e.suppose(f) }))
+		sub.Items = append(sub.Items, fyne.NewMenuItem(e.s.Say(f.String()), func() { e.suppose(f) }))
 	}
 	item := fyne.NewMenuItem("What if", nil)
 	item.ChildMenu = sub

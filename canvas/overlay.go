@@ -74,6 +74,7 @@ func (b *Board) overlay(p *painter, v session.Preview, scale float64) {
 	b.tags(p, scale)
 	b.legend(p, scale)
 	if v.Hint != "" && (!v.Calm || b.rests) {
+		v.Hint = b.s.Say(v.Hint)
 		p.hint(v, scale)
 	}
 	if b.focused {

@@ -63,7 +63,7 @@ func (e *Editor) showProof() {
 	p.left = widget.NewCheck("Only what is not read yet", func(bool) { p.fill() })
 	p.told.Truncation = fyne.TextTruncateEllipsis
 	head := container.NewBorder(nil, nil, container.NewHBox(container.New(&wide{260}, p.phases), p.left, widget.NewLabel("Read by")), nil, p.by)
-	p.dialog = dialog.NewCustom("Checklist and readings", "Close", container.NewBorder(container.NewVBox(head, p.told), nil, nil, nil, container.NewVScroll(besideBar(p.list))), e.win)
+	p.dialog = dialog.NewCustom("Checklist and readings", "Close", container.NewBorder(container.NewVBox(head, p.told), nil, nil, nil, wheeled(container.NewVScroll(besideBar(p.list)))), e.win)
 	size := e.win.Canvas().Size()
 	p.dialog.Resize(fyne.NewSize(min(900, size.Width-40), size.Height-40))
 	e.show(p.dialog)

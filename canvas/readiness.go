@@ -45,6 +45,7 @@ func newReadiness(e *Editor) *readiness {
 func (r *readiness) refresh() {
 	line, level := r.e.s.Readiness()
 	told := r.e.s.Told()
+	line, told.Text = r.e.s.Say(line), r.e.s.Say(told.Text)
 	says, old := saying{line, level, told, dark()}, r.says
 	if r.says = says; says == old {
 		return

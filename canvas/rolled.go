@@ -3,6 +3,7 @@ package canvas
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
 )
 
 // rolled is a long list behind a window that takes what room there is. How much the
@@ -10,7 +11,29 @@ import (
 // every text in it and for every picture.
 func rolled(list fyne.CanvasObject) (roll *container.Scroll, box fyne.CanvasObject) {
 	roll = container.NewVScroll(list)
-	return roll, container.New(anySize{}, roll)
+	return roll, container.New(anySize{}, wheeled(roll))
+}
+
+// wheeled lies over a list and gives it every turn of the wheel: a text field that the
+// pointer happens to be on would keep it for itself.
+func wheeled(roll *container.Scroll) fyne.CanvasObject {
+	w := &wheel{roll: roll}
+	w.ExtendBaseWidget(w)
+	return container.NewStack(roll, w)
+}
+
+// wheel takes nothing but the wheel.
+type wheel struct {
+	widget.BaseWidget
+	roll *container.Scroll
+}
+
+// Scrolled rolls the list.
+func (w *wheel) Scrolled(ev *fyne.ScrollEvent) { w.roll.Scrolled(ev) }
+
+// CreateRenderer shows nothing.
+func (w *wheel) CreateRenderer() fyne.WidgetRenderer {
+	return widget.NewSimpleRenderer(container.NewWithoutLayout())
 }
 
 // anySize fills the room that there is and asks for next to none.

@@ -48,7 +48,7 @@ func (d *details) several() {
 		if f.Shapes { // decides the terminals: a run could end at one that goes
 			continue
 		}
-		d.add(sharedRow(s, &f))
+		d.add(d.sharedRow(&f))
 	}
 }
 
@@ -72,15 +72,16 @@ func commonStatus(s *session.Session) string {
 }
 
 // sharedRow edits one figure of everything selected.
-func sharedRow(s *session.Session, f *components.Field) *row {
+func (d *details) sharedRow(f *components.Field) *row {
+	s := d.e.s
 	get := func() components.Value { v, _ := s.CommonValue(f.Key); return v }
 	set := func(v components.Value) error { return s.SetAll(f, v) }
 	metric := s.Doc().Units == "metric"
 	var r *row
 	if metric && f.Unit == "ft" {
-		r = metreRow(f, get, set)
+		r = metreRow(d.e.spoken(f), get, set)
 	} else {
-		r = fieldRow(f, get, func() components.Spec { return components.Spec{}.With(f.Key, get()) }, set, metric)
+		r = fieldRow(d.e.spoken(f), get, func() components.Spec { return components.Spec{}.With(f.Key, get()) }, set, metric)
 	}
 	show := r.show
 	r.show = func() {
@@ -136,7 +137,7 @@ func (d *details) facts(id components.ID) *row {
 			if asked != doc || d.e.s.Doc() != doc {
 				return
 			}
-			if text == l.Text {
+			if text = d.e.s.Say(text); text == l.Text {
 				return
 			}
 			if text != "" {

@@ -23,7 +23,8 @@ type shelf struct {
 	list   *fyne.Container
 	help   *widget.Label
 	items  []*shelfItem
-	held   bool // a part is in the hand
+	held   bool   // a part is in the hand
+	basis  string // the rule set whose words it speaks
 	box    fyne.CanvasObject
 }
 
@@ -54,10 +55,10 @@ func (s *shelf) fill() {
 	s.items = nil
 	words := strings.Fields(strings.ToLower(s.search.Text))
 	for _, g := range components.Groups {
-		s.section(string(g), func(k *components.Kind) bool { return k.Group == g && holds(k.Title+" "+k.ID, words) })
+		s.section(string(g), func(k *components.Kind) bool { return k.Group == g && holds(s.called(k), words) })
 	}
 	if len(words) > 0 {
-		s.section("Also called so", func(k *components.Kind) bool { return !holds(k.Title+" "+k.ID, words) && holds(calledSo(k), words) })
+		s.section("Also called so", func(k *components.Kind) bool { return !holds(s.called(k), words) && holds(calledSo(k), words) })
 		s.section("Speak of it", func(k *components.Kind) bool {
 			return !holds(calledSo(k), words) && holds(calledSo(k)+" "+string(k.Group)+" "+k.Help, words)
 		})
@@ -65,6 +66,11 @@ func (s *shelf) fill() {
 	if len(s.items) == 0 {
 		s.list.Add(widget.NewLabel("No part of that name"))
 	}
+}
+
+// called is by what a kind is found first.
+func (s *shelf) called(k *components.Kind) string {
+	return k.Title + " " + s.e.s.Say(k.Title) + " " + k.ID
 }
 
 func (s *shelf) section(title string, in func(*components.Kind) bool) {
@@ -135,6 +141,10 @@ func holds(text string, words []string) bool {
 
 // refresh shows which kind is in the hand.
 func (s *shelf) refresh() {
+	if basis := s.e.s.Doc().Basis; basis != s.basis {
+		s.basis = basis
+		s.fill()
+	}
 	t, _ := s.e.s.Tool().(*session.Place)
 	if s.held && t == nil {
 		s.putDown()
@@ -210,7 +220,7 @@ func (it *shelfItem) DragEnd() {
 // MouseIn tells what the kind is.
 func (it *shelfItem) MouseIn(*desktop.MouseEvent) {
 	it.over = true
-	it.shelf.help.SetText(it.kind.Title + ". " + it.kind.Help)
+	it.shelf.help.SetText(it.shelf.e.s.Say(it.kind.Title + ". " + it.kind.Help))
 	it.Refresh()
 }
 
@@ -230,7 +240,7 @@ func (it *shelfItem) CreateRenderer() fyne.WidgetRenderer {
 	r.back = fynecanvas.NewRectangle(theme.Color(theme.ColorNameHover))
 	r.back.CornerRadius = 3
 	r.picture = fynecanvas.NewRaster(func(w, h int) image.Image { return symbolPicture(it.kind, w, h) })
-	r.name = fynecanvas.NewText(it.kind.Title, theme.Color(theme.ColorNameForeground))
+	r.name = fynecanvas.NewText(it.shelf.e.s.Say(it.kind.Title), theme.Color(theme.ColorNameForeground))
 	r.Refresh()
 	return r
 }

@@ -17,6 +17,7 @@ type sieve struct {
 	level    string
 	state    string
 	selected bool
+	named    map[string]string // states by what the list calls them
 
 	levels, states *widget.Select
 	mine           *widget.Check
@@ -57,10 +58,12 @@ func (l *findings) showAll() {
 }
 
 // follow offers the states of a report.
-func (s *sieve) follow(report *rules.Report) {
+func (s *sieve) follow(report *rules.Report, say func(string) string) {
 	names := []string{everyState}
+	s.named = map[string]string{}
 	for _, st := range report.States {
-		names = append(names, st.Name)
+		name := say(st.Name)
+		names, s.named[name] = append(names, name), st.Name
 	}
 	if slices.Equal(s.states.Options, names) {
 		return
@@ -88,7 +91,7 @@ func (s *sieve) lets(on *session.Session, f rules.Finding) bool {
 			return false
 		}
 	}
-	if s.state != everyState && len(f.States) > 0 && !slices.Contains(f.States, s.state) {
+	if s.state != everyState && len(f.States) > 0 && !slices.Contains(f.States, s.named[s.state]) {
 		return false
 	}
 	if !s.selected {

@@ -63,12 +63,12 @@ func (s *strip) refresh() {
 		shown(s.what, on)
 		s.line.Refresh() // the states move up
 	}
-	if text := "What if " + f.String() + "? End it"; f.What != session.NoMishap && s.what.Text != text {
+	if text := "What if " + s.e.s.Say(f.String()) + "? End it"; f.What != session.NoMishap && s.what.Text != text {
 		s.what.SetText(text)
 	}
-	names := []string{asDrawn}
+	names, states := []string{asDrawn}, []string{""}
 	for _, st := range s.e.s.Doc().Operating() {
-		names = append(names, st.Name)
+		names, states = append(names, s.e.s.Say(st.Name)), append(states, st.Name)
 	}
 	if slices.Equal(names, s.names) && on == s.on {
 		return
@@ -76,15 +76,12 @@ func (s *strip) refresh() {
 	s.names, s.on = names, on
 	s.row.RemoveAll()
 	for i, name := range names {
-		state := name
-		if i == 0 {
-			state = ""
-		}
+		state := states[i]
 		says := func() string {
 			if state == "" {
 				return "Show the rig as it is drawn, in no state"
 			}
-			return "Show what is live in the state " + state + ", with currents and voltages, and where neutral meets ground"
+			return s.e.s.Say("Show what is live in the state " + state + ", with currents and voltages, and where neutral meets ground")
 		}
 		b := newTipButton(s.e.tips, name, nil, says, func() { s.e.s.ChooseState(state) })
 		if state == on {

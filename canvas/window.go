@@ -46,6 +46,9 @@ type Editor struct {
 	missingNext bool   // and the list of what is missing is wanted then
 	proof       *proof // the checklist, once it was opened
 
+	// Closing is called when the window closes for good, with everything kept.
+	Closing func()
+
 	// HandOff writes the hand-off of a project's file into a folder, and tells in a
 	// line what it wrote. It is set by the program, since the window knows neither
 	// drawing formats nor lists.

@@ -91,6 +91,16 @@ func plainSaying(doc *components.Document, f rules.Finding) string {
 	return says
 }
 
+// saying is what a finding says in the words of the rig's rule set.
+func (e *Editor) saying(f rules.Finding) string { return e.s.Say(plainSaying(e.s.Doc(), f)) }
+
+// spoken is a field with what is read of it in the words of the rig's rule set.
+func (e *Editor) spoken(f *components.Field) *components.Field {
+	said := *f
+	said.Title, said.Help, said.DefaultFrom = e.s.Say(f.Title), e.s.Say(f.Help), e.s.Say(f.DefaultFrom)
+	return &said
+}
+
 // capital begins a sentence with a capital, where it begins with a letter.
 func capital(text string) string {
 	if text == "" || text[0] < 'a' || text[0] > 'z' {

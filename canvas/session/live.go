@@ -7,6 +7,7 @@ import (
 
 	"rigline/components"
 	"rigline/export/scene"
+	"rigline/export/terms"
 	"rigline/rules"
 	"rigline/rules/circuit"
 	"rigline/rules/solve"
@@ -107,6 +108,11 @@ func liveIn(doc *components.Document, state components.State, fault Fault) (live
 	live.bonds(c)
 	if after != nil {
 		live.follows(after)
+	}
+	say := terms.Of(doc)
+	live.Lines = say.All(live.Lines)
+	for i := range live.Tags {
+		live.Tags[i].Text = say.Say(live.Tags[i].Text)
 	}
 	return live
 }

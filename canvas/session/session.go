@@ -50,6 +50,7 @@ type Session struct {
 	question *Question
 	wish     *Wish
 	told     News
+	words    words
 	tryout   *Preview // of a repair, nil for none
 
 	drawn  *drawn               // of the present document, nil when it must be drawn again

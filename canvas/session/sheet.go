@@ -5,6 +5,7 @@ import (
 
 	"rigline/components"
 	"rigline/export/scene"
+	"rigline/export/terms"
 	"rigline/rules"
 )
 
@@ -69,11 +70,12 @@ func (p Phase) in(doc *components.Document) *components.Document {
 // a state. Lines that an earlier plan has are not routed again; it may be nil.
 func drawSheet(at look, report *rules.Report, live *Live, last *scene.Plan) *drawn {
 	o := scene.Options{Frame: true, Marks: marksOf(report)}
+	say := terms.Of(at.doc).Say
 	if live != nil {
 		o.Live = live.On
-		o.Meta.Subtitle = "State: " + live.State
+		o.Meta.Subtitle = "State: " + say(live.State)
 		if live.Fault.What != NoMishap {
-			o.Meta.Subtitle += ", what if " + live.Fault.String()
+			o.Meta.Subtitle += ", what if " + say(live.Fault.String())
 		}
 	}
 	switch at.phase {

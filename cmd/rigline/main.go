@@ -7,8 +7,11 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strings"
+	"syscall"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
@@ -65,10 +68,21 @@ func main() {
 	e := canvas.New(a, fyne.Do, checks.All)
 	e.AwaitFindings()
 	e.HandOff = handOff
+	e.Closing = endSoon
+	go func() {
+		asked := make(chan os.Signal, 1)
+		signal.Notify(asked, syscall.SIGTERM, os.Interrupt)
+		<-asked
+		endSoon()
+	}()
 	e.Start(file)
 	e.KeepBackups(backupDirs()...)
 	e.Window().ShowAndRun()
 }
+
+// endSoon ends the program where it does not end by itself in a while: the toolkit waits
+// for the last event of a window that is gone, and now and then none comes.
+func endSoon() { time.AfterFunc(5*time.Second, func() { os.Exit(0) }) }
 
 // handOff writes what the export command writes.
 func handOff(file, folder string) (string, error) {

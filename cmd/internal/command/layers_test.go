@@ -48,7 +48,7 @@ var layers = map[string][]string{
 	"export/lists":         {},
 	"export/report":        {"export/terms", "export/lists", "components", "projects", "rules"},
 	"export/states":        {"export/terms", "export/lists", "components", "rules/circuit", "rules/solve"},
-	"canvas/session":       {"components", "components/units", "projects", "rules", "rules/circuit", "rules/solve", "rules/sizing", "rules/checks", "export/scene", "export/checklist", "export/solved"},
+	"canvas/session":       {"components", "components/units", "projects", "rules", "rules/circuit", "rules/solve", "rules/sizing", "rules/checks", "export/scene", "export/terms", "export/checklist", "export/solved"},
 	"canvas":               {"assets", "export/letters", "canvas/session", "components", "components/units", "projects", "rules", "rules/sizing", "rules/checks", "export/scene", "export/checklist"},
 	"cmd/internal/command": {"assets", "components", "projects", "rules", "rules/energy", "rules/checks", "rules/circuit", "rules/solve", "rules/sizing", "testdata/rules", "export/bom", "export/cards", "export/checklist", "export/folio", "export/html", "export/pdf", "export/report", "export/schedule", "export/solved", "export/states", "export/svg", "export/lists", "export/compare", "export/scene"},
 	"cmd/rigcheck":         {"cmd/internal/command", "rules"},
