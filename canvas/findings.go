@@ -150,9 +150,12 @@ func (l *findings) fill() {
 		})
 	}
 	if left > 0 {
-		says := fmt.Sprintf("%d are left out: show all", left)
+		says := "1 is left out: show all"
+		if left > 1 {
+			says = fmt.Sprintf("%d are left out: show all", left)
+		}
 		if l.sieve.selected && len(l.e.s.Selected()) == 0 {
-			says = fmt.Sprintf("Nothing is selected, %d are left out: show all", left)
+			says = "Nothing is selected, " + says
 		}
 		l.deck.add(says, rules.Finding{}, func(*card) fyne.CanvasObject {
 			all := widget.NewButton(says, func() { l.showAll() })

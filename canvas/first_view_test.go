@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"rigline/canvas/session"
 	"rigline/components"
 	"rigline/export/scene"
 	"rigline/projects"
@@ -89,5 +90,26 @@ func TestPlatesCoverNoWords(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// A part stays where it was put down: the paper does not move to have the drawing in its
+// middle while a person draws it.
+func TestPartsStayWhereTheyArePutDown(t *testing.T) {
+	h := newHand(t)
+	for i, at := range []fyne.Position{{X: 90, Y: 230}, {X: 160, Y: 230}, {X: 700, Y: 230}, {X: 250, Y: 430}} {
+		kind := []string{"shore", "inlet", "panel", "battery"}[i]
+		h.fromShelf(kind, h.s.View.ToSheet(float64(at.X), float64(at.Y)))
+		h.settle()
+		h.s.Sheet()
+		p := h.s.Doc().Parts()[0]
+		for _, q := range h.s.Doc().Parts() {
+			if q.Kind.ID == kind {
+				p = q
+			}
+		}
+		x, y := h.s.View.ToWindow(session.Centre(p))
+		assert.InDelta(t, at.X, x, 25, "%s", kind)
+		assert.InDelta(t, at.Y, y, 25, "%s", kind)
 	}
 }

@@ -80,10 +80,10 @@ func (s *Session) check() (done <-chan *outcome) {
 	if !current {
 		report = nil
 	}
-	plan := s.plan
+	plan, paper := s.plan, s.paper
 	if s.drawn != nil && s.drawn.quick && report == nil && size(at.doc) > quickly {
 		go func() {
-			sheet := drawSheet(at, stale, nil, plan)
+			sheet := drawSheet(at, stale, nil, plan, paper)
 			if ctx.Err() == nil {
 				s.post(func() { s.takeSheet(at, sheet) })
 			}
@@ -118,7 +118,7 @@ func (s *Session) check() (done <-chan *outcome) {
 		if !s.wantsSheet(ctx, o, later) {
 			return
 		}
-		sheet := drawSheet(at, report, live, plan)
+		sheet := drawSheet(at, report, live, plan, paper)
 		if ctx.Err() != nil {
 			return
 		}

@@ -64,6 +64,6 @@ func TestACrowdedSheetIsPatchedFirst(t *testing.T) {
 		b.settle()
 		require.True(t, b.WholeDrawn())
 		report, _ := b.Report()
-		assert.Equal(t, scene.Draw(b.Doc(), scene.Options{Frame: true, Marks: marksOf(report)}), b.Sheet())
+		assert.Equal(t, scene.Draw(b.Doc(), scene.Options{Frame: true, Marks: marksOf(report), Paper: b.Sheet().Paper}), b.Sheet())
 	}
 }

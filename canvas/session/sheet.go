@@ -67,9 +67,10 @@ func (p Phase) in(doc *components.Document) *components.Document {
 }
 
 // drawSheet draws what a look shows, with the marks of a report and the figures of
-// a state. Lines that an earlier plan has are not routed again; it may be nil.
-func drawSheet(at look, report *rules.Report, live *Live, last *scene.Plan) *drawn {
-	o := scene.Options{Frame: true, Marks: marksOf(report)}
+// a state. Lines that an earlier plan has are not routed again; it may be nil. Paper is
+// where the paper lies, so that nothing moves under the hand.
+func drawSheet(at look, report *rules.Report, live *Live, last *scene.Plan, paper scene.Box) *drawn {
+	o := scene.Options{Frame: true, Marks: marksOf(report), Paper: paper}
 	say := terms.Of(at.doc).Say
 	if live != nil {
 		o.Live = live.On
@@ -101,7 +102,7 @@ func (s *Session) Sheet() *scene.Sheet {
 			live = l
 		}
 		report, _ := s.Report()
-		s.showSheet(drawSheet(s.look(), report, live, s.plan))
+		s.showSheet(drawSheet(s.look(), report, live, s.plan, s.paper))
 	}
 	return s.drawn.sheet
 }

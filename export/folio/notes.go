@@ -40,7 +40,11 @@ func notes(in Input) []string {
 		all = append(all, "Conductors carry by "+strings.Join(tables, "; ")+".")
 	}
 	if n := defaults(in.Doc); n > 0 {
-		all = append(all, fmt.Sprintf("%d figures were not told and are the catalogue's defaults; findings that rest on one say so.", n))
+		says := "1 figure was not told and is the catalogue's default; findings that rest on it say so."
+		if n > 1 {
+			says = fmt.Sprintf("%d figures were not told and are the catalogue's defaults; findings that rest on one say so.", n)
+		}
+		all = append(all, says)
 	}
 	all = append(all, takenAsTheyAre(in.Doc)...)
 	return append(all, "Tighten every terminal by its own label; check all again after the first trip.",

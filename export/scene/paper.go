@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -33,6 +34,27 @@ const (
 	roomyScale  = 0.75 // below which the next larger paper is taken
 	largest     = 1.25 // how far a drawing grows on a paper larger than the smallest
 )
+
+// paperStays tells whether a paper that lay there before is of this one's size.
+func (f *framing) paperStays(before Box) bool {
+	now := f.box(0, 0, f.paper.width, f.paper.height)
+	return before.width() > 0 && math.Abs(now.width()-before.width()) < 1e-6 && math.Abs(now.height()-before.height()) < 1e-6
+}
+
+// reach is how far an area has to move, in whole modules, until it holds another.
+func reach(area, content Box) Pt {
+	along := func(lo, hi, from, to float64) float64 {
+		const m = components.Module
+		switch {
+		case from < lo:
+			return math.Floor((from-lo)/m) * m
+		case to > hi:
+			return math.Ceil((to-hi)/m) * m
+		}
+		return 0
+	}
+	return Pt{along(area.Min.X, area.Max.X, content.Min.X, content.Max.X), along(area.Min.Y, area.Max.Y, content.Min.Y, content.Max.Y)}
+}
 
 // frame draws border, zones, title block, legend, conductor key and cautions
 // around what is drawn so far. The drawing keeps its place; the paper is laid
@@ -78,7 +100,13 @@ func (d *drawing) frame() {
 	free := func() Box {
 		return f.box(leftMargin+airAround, margin+airAround, paper.width-margin-list.side-airAround, paper.height-margin-bandHeight-strip-list.below-airAround)
 	}
-	if area := free(); some && (scale != 1 || !area.holds(content.Min) || !area.holds(content.Max)) {
+	if f.paperStays(d.o.Paper) {
+		f.origin = d.o.Paper.Min
+		if some {
+			by := reach(free(), content)
+			f.origin = Pt{f.origin.X + by.X, f.origin.Y + by.Y}
+		}
+	} else if area := free(); some && (scale != 1 || !area.holds(content.Min) || !area.holds(content.Max)) {
 		c, m := area.centre(), content.centre()
 		snap := func(v float64) float64 { return floor(v/components.Module+0.5) * components.Module }
 		f.origin = Pt{m.X - c.X, m.Y - c.Y}

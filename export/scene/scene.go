@@ -147,6 +147,7 @@ type Options struct {
 	Marks []Mark
 	List  bool                      // the marks' words in a column of the frame, and clouds around what is marked
 	Live  map[components.ID]LiveRun // by run or part; nil: no state is chosen
+	Paper Box                       // where a paper of the same size lay before: it stays there as far as the drawing allows; zero for none
 }
 
 // Meta is what the title block says beyond the document.

@@ -158,6 +158,9 @@ func summary(d compare.Difference) string {
 	if len(words) == 0 {
 		return fmt.Sprintf("No difference: %d parts and runs are the same.", d.Kept)
 	}
+	if d.Kept == 1 {
+		return strings.Join(words, ", ") + "; 1 stays as it is."
+	}
 	return fmt.Sprintf("%s; %d stay as they are.", strings.Join(words, ", "), d.Kept)
 }
 
