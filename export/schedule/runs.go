@@ -103,7 +103,7 @@ func Runs(rig *solved.Rig) []Run {
 				row.Drop = d
 			}
 		}
-		row.Ampacity = ampacity(rig, r, cores)
+		row.Ampacity = ampacity(rig, r, cores, checks.AmpacityForHours)
 		all = append(all, row)
 	}
 	return all
@@ -220,7 +220,7 @@ func protection(rig *solved.Rig) map[components.ID][]string {
 
 // ampacity is that of the run's weakest core but its ground, in the state that
 // allows least.
-func ampacity(rig *solved.Rig, r components.Run, cores []components.Core) Ampacity {
+func ampacity(rig *solved.Rig, r components.Run, cores []components.Core, of ampacityOf) Ampacity {
 	var least Ampacity
 	var seen []circumstance
 	for _, s := range rig.States {
@@ -233,7 +233,7 @@ func ampacity(rig *solved.Rig, r components.Run, cores []components.Core) Ampaci
 			if c.From == components.G && len(cores) > 1 || i > 0 && cores[i-1].From.DC() == c.From.DC() && cores[i-1].From != components.G {
 				continue // a core of the kind and size before it
 			}
-			a, err := checks.Ampacity(s.Circuit, r, c.From)
+			a, err := of(s.Circuit, r, c.From)
 			if err != nil {
 				return Ampacity{Missing: err.Error()}
 			}
@@ -244,6 +244,9 @@ func ampacity(rig *solved.Rig, r components.Run, cores []components.Core) Ampaci
 	}
 	return least
 }
+
+// ampacityOf is what a core is good for: as a fuse sees it, or for hours.
+type ampacityOf func(*circuit.Circuit, components.Run, components.Pole) (tables.Ampacity, error)
 
 // circumstance is what of a state the ampacity of a run hangs on: whether two legs
 // share its neutral and how, and the voltage of its circuit.

@@ -193,3 +193,29 @@ func TestDevicesTellWhatTheyProtect(t *testing.T) {
 	}
 	t.Fatal("no such sample")
 }
+
+// No run of a sound rig is scheduled above what it may carry for hours, and what that
+// is stands within its table and its terminals.
+func TestNoRunIsScheduledAboveItsAmpacity(t *testing.T) {
+	compared, atTerminals := 0, 0
+	for _, s := range projects.Samples() {
+		for _, r := range Runs(solved.Of(s.Document())) {
+			a := r.Ampacity
+			if !a.Known {
+				continue
+			}
+			assert.LessOrEqual(t, a.Usable, a.Corrected+1e-9, "%s %s", s.Name, r.ID)
+			if strings.Contains(strings.Join(a.Working, " "), "terminals of 75 °C") {
+				atTerminals++
+			}
+			for _, amps := range r.Amps {
+				if amps.Known && !strings.Contains(amps.State, "adapter") { // where the site's breaker gives less than all asks
+					compared++
+					assert.LessOrEqual(t, amps.Amps, a.Usable*1.001, "%s %s in %s", s.Name, r.ID, amps.State)
+				}
+			}
+		}
+	}
+	assert.Greater(t, compared, 300)
+	assert.Positive(t, atTerminals, "DC devices that do not tell their terminals")
+}

@@ -7,6 +7,7 @@ import (
 
 	"rigline/components"
 	"rigline/export/solved"
+	"rigline/rules/checks"
 )
 
 // thinner parts the DC runs behind a device into those that it protects and those that
@@ -24,7 +25,7 @@ func thinner(rig *solved.Rig, d Device, behind []components.ID) (protected []com
 			protected = append(protected, id)
 			continue
 		}
-		a := ampacity(rig, r, cores)
+		a := ampacity(rig, r, cores, checks.Ampacity)
 		if !a.Known || a.Usable >= rating {
 			protected = append(protected, id)
 			continue
