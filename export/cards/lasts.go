@@ -61,10 +61,14 @@ func (c *Card) charge(s *solved.State) {
 		amps := f.DCAmps
 		verb, says := " takes", fmt.Sprintf(" %.0f A", amps)
 		after := " " + beside
-		if limit, told := of.Least("charge_a"); told && limit < amps {
+		if limit, told, known := of.ChargeLimit(); known && limit < amps {
 			amps = limit
+			why := "its charge limit"
+			if !told {
+				why = "usual for its chemistry"
+			}
 			verb, says = " may take", fmt.Sprintf(" %.0f A", amps)
-			after = ", its charge limit, " + beside + ", with what charges set to no more"
+			after = ", " + why + ", " + beside + ", with what charges set to no more"
 		}
 		if ah, known := of.Least("capacity_ah"); known {
 			after += fmt.Sprintf(": %.1f h from empty at that rate", ah/amps)

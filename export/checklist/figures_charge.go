@@ -25,7 +25,7 @@ func (b *bench) charge(word string, at place) Expect {
 	amps, limit := math.Abs(f.DCAmps), b.chargeLimit(s, at.part)
 	share, held := 1.0, ""
 	if limit > 0 && limit < amps { // it is set lower than it could
-		share, held = limit/amps, fmt.Sprintf("set to the bank's charge limit of %g A; it could give %.0f A", limit, amps)
+		share, held = limit/amps, fmt.Sprintf("set to the %g A that the bank is charged with, as the settings have it; it could give %.0f A", limit, amps)
 	}
 	if word == "charge-ac" {
 		pole := components.L
@@ -60,12 +60,13 @@ func (e Expect) because(line string) Expect {
 	return e
 }
 
-// chargeLimit is what the bank of a charger takes at most, 0 where it is not told.
+// chargeLimit is what the bank of a charger is charged with at most, as the settings
+// have it, 0 where it does not follow from the drawing.
 func (b *bench) chargeLimit(s *solved.State, p components.Part) float64 {
 	limit := 0.0
 	for _, of := range b.bankOf(s, p.ID, "dc") {
-		a, told := of.Least("charge_a")
-		if !told {
+		a, _, known := of.ChargeLimit()
+		if !known {
 			return 0
 		}
 		limit += a

@@ -118,3 +118,17 @@ func (s *State) StringsAt(t circuit.Term) []String {
 	}
 	return all
 }
+
+// ChargeLimit is the most that charges it, in amperes: as told of its weakest battery,
+// or else what is usual for its chemistry and capacity. known is false where neither
+// follows from the drawing.
+func (s String) ChargeLimit() (amps float64, told, known bool) {
+	if limit, ok := s.Least("charge_a"); ok {
+		return limit, true, true
+	}
+	ah, ok := s.Least("capacity_ah")
+	if !ok || s.Missing != "" {
+		return 0, false, false
+	}
+	return ah * s.Chem.ChargeRate.Usual, false, true
+}
