@@ -42,6 +42,7 @@ func TestSurgeEdges(t *testing.T) {
 	rig := "../../testdata/rules/overcurrent.surge-hold.yaml" // 6 kVA / (0.9 × 10.5 V) = 634.9 A on a strip fuse
 	edges(t, rig, "overcurrent.surge-hold", []edge{
 		{name: "2.1 times for 5 s", at: "F1", says: "2.12 times its rating, for 5 s", from: "ISO 8820: 200 % from 1 s"},
+		{name: "beyond the curve", edits: []components.Edit{num("INV1", "surge_va", 20000)}, at: "F1", says: "7.05 times its rating", from: "ISO 8820: 600 % is the last point"},
 		{name: "a short surge", edits: []components.Edit{num("INV1", "surge_s", 0.5)}, at: "F1", from: "ISO 8820: 200 % from 1 s, 350 % from 0.3 s"},
 		{name: "a larger fuse", edits: []components.Edit{num("F1", "rating_a", 450)}, at: "F1", from: "ISO 8820: 1.41 times"},
 		{name: "no surge told", edits: []components.Edit{set("INV1", "surge_va", components.Value{})}, at: "F1", from: "no surge"},

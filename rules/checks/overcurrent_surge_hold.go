@@ -47,8 +47,8 @@ func surgeHold(p *rules.Pass) {
 		if amps <= math.Abs(d.Drawing.Amps(i))*1.01 || amps <= dev.RatingA.Value {
 			continue
 		}
-		holds, _, known := tables.FuseOpens(familyOf(part), dev.RatingA.Value, amps)
-		if !known || holds == 0 || holds >= seconds {
+		holds, known := holdsAtMost(familyOf(part), dev.RatingA.Value, amps)
+		if !known || holds >= seconds {
 			continue // its curve promises nothing here: no figure to hold it to
 		}
 		p.Report(rules.Finding{
@@ -58,6 +58,18 @@ func surgeHold(p *rules.Pass) {
 			RestsOn: rests, Fixes: holdingDevice(p, dev, familyOf(part), amps, seconds),
 		})
 	}
+}
+
+// holdsAtMost is how long a device holds a current, in s, at most: a current beyond the
+// last point of its curve is held no longer than that of the point. Where no point on the
+// way there promises anything nothing is known.
+func holdsAtMost(family string, rating, amps float64) (seconds float64, known bool) {
+	for a := amps; a > rating; a *= 0.99 {
+		if holds, _, told := tables.FuseOpens(family, rating, a); told && holds > 0 {
+			return holds, true
+		}
+	}
+	return 0, false
 }
 
 // holdingDevice fits the smallest rating of the same family that holds a current
