@@ -81,6 +81,9 @@ func (r *reader) sorted() Problems {
 	if r.dropped > 0 {
 		last := r.problems[len(r.problems)-1]
 		last.What = fmt.Sprintf("and %d faults more: put these right first", r.dropped)
+		if r.dropped == 1 {
+			last.What = "and 1 fault more: put these right first"
+		}
 		r.problems = append(r.problems, last)
 	}
 	return r.problems

@@ -164,5 +164,9 @@ func Counts(results []Result) string {
 			parts = append(parts, strconv.Itoa(n[v])+" "+v.String())
 		}
 	}
-	return fmt.Sprintf("%d items: %s", len(results), strings.Join(parts, ", "))
+	items := "items"
+	if len(results) == 1 {
+		items = "item"
+	}
+	return fmt.Sprintf("%d %s: %s", len(results), items, strings.Join(parts, ", "))
 }

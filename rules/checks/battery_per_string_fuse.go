@@ -47,11 +47,14 @@ func stringFuse(p *rules.Pass) {
 			At: bat.Ref("pos").String(), Also: []string{string(others[0])},
 			Message: fmt.Sprintf("%s joins %s with no fuse of its own: a cell that fails in it is fed by the other strings", bat.ID, others[0]),
 		}
+		if len(others) == 1 {
+			f.Message = fmt.Sprintf("%s joins %s with no fuse of its own: a cell that fails in it is fed by the other string", bat.ID, others[0])
+		}
 		if bat.Word("chemistry") != "lfp" && len(others) < 2 {
 			f.Level = rules.Advice // two strings: each sees the other alone
 		}
 		if a, working, ok := postFault(p, post); ok {
-			f.Working = append(working, fmt.Sprintf("%d other strings can each push such a current, %s A or so, into its lead", len(others), numText(a)))
+			f.Working = append(working, fmt.Sprintf("%s can push such a current, %s A or so, into its lead", count(float64(len(others)), "other string", "other strings, each,"), numText(a)))
 		}
 		for _, l := range leads(p, post) {
 			if fix, ok := fuseAtPost(p, bat, l); ok {

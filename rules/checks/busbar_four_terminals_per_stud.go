@@ -71,7 +71,7 @@ func barStuds(p *rules.Pass, q components.Part, n int) {
 		At:      string(q.ID),
 		Message: fmt.Sprintf("%s × 4 terminals fit %s, and %d stand there", numText(studs.Value), q.ID, n),
 		Working: []string{fmt.Sprintf("%d > 4 × %s", n, numText(studs.Value))},
-		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Fit a bar of %s studs as %s", numText(want), q.ID), Edits: []components.Edit{set(q.ID, "studs", components.Num(want))}}},
+		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Fit a bar of %s as %s", count(want, "stud", "studs"), q.ID), Edits: []components.Edit{set(q.ID, "studs", components.Num(want))}}},
 	})
 }
 

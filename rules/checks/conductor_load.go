@@ -162,7 +162,7 @@ func (w loaded) judge(p *rules.Pass, of cause) {
 		if level == rules.Advice {
 			limit = a.Corrected * a.WaivedFactor
 		}
-		f.Message = fmt.Sprintf("%s (%s) carries up to %s A; beside the %s others of its bundle it should carry %s A at most", r.ID, r.Told("size"), numText(w.Amps), numText(r.Figure("with").Value), numText(limit))
+		f.Message = fmt.Sprintf("%s (%s) carries up to %s A; beside the %s of its bundle it should carry %s A at most", r.ID, r.Told("size"), numText(w.Amps), count(r.Figure("with").Value, "other", "others"), numText(limit))
 	}
 	f.Fixes = w.larger(p, limit)
 	switch of {

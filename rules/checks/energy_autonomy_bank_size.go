@@ -44,7 +44,7 @@ func autonomy(p *rules.Pass, c energy.Case, q components.Part) {
 	}
 	p.Report(rules.Finding{
 		At: string(at), RestsOn: rests,
-		Message: fmt.Sprintf("%s days without charge need %s Ah; the bank has %s Ah", numText(days.Value), numText(need), numText(c.Bank.AmpHours)),
+		Message: fmt.Sprintf("%s without charge need %s Ah; the bank has %s Ah", count(days.Value, "day", "days"), numText(need), numText(c.Bank.AmpHours)),
 		Working: append(working, fmt.Sprintf("%s Wh × %s d / %v × %s / %s V = %s Ah > %s Ah", numText(wh), numText(days.Value), c.Bank.Depth, numText(factor), numText(c.Bank.Volts), numText(need), numText(c.Bank.AmpHours))),
 		Fixes:   enlargeBank(p, c, need),
 	})

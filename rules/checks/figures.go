@@ -20,6 +20,7 @@ type Figures struct {
 	Usable  float64 // A, 0 where it is not known
 	Why     string  // why it is not
 	Working []string
+	AllOnA  float64 // what a DC core is asked for, for hours, with everything on; 0 where it is not
 	Amps    float64 // the largest current of a hot, positive or negative core
 	State   string  // in which it flows, "" where nothing is solved
 	LostV   float64 // there, over the run's own conductors, out and back
@@ -38,12 +39,15 @@ func FiguresAt(doc *components.Document, id components.ID, port string) Figures 
 	f := Figures{port: port}
 	run, isRun := doc.Run(id)
 	laid := circuit.Lay(doc)
-	for _, st := range doc.Operating() {
+	for i, st := range doc.Operating() {
 		c := laid.In(st)
 		s := solve.Solve(c)
 		p := rules.Over(c, s)
 		if isRun {
 			f.ampacity(p, run)
+		}
+		if i == 0 { // the state that the rules count it in
+			f.demand(p, id, isRun)
 		}
 		f.current(p, id, isRun)
 		if !isRun {
@@ -82,15 +86,28 @@ func (f *Figures) ampacity(p *rules.Pass, run components.Run) {
 	}
 }
 
+// owns tells whether a link is of the run or the device.
+func (f *Figures) owns(l circuit.Link, id components.ID, isRun bool) bool {
+	if isRun {
+		return l.Run == id
+	}
+	return l.Run == "" && l.Part == id && !l.Bond && f.means(l)
+}
+
+func (f *Figures) demand(p *rules.Pass, id components.ID, isRun bool) {
+	d := p.Demand()
+	for i, l := range p.Circuit.Links {
+		if f.owns(l, id, isRun) && p.Circuit.Terms[l.A].Pole.DC() && i < len(d.Amps) {
+			f.AllOnA = math.Max(f.AllOnA, d.Amps[i])
+		}
+	}
+}
+
 func (f *Figures) current(p *rules.Pass, id components.ID, isRun bool) {
 	most, out, back, volts := 0.0, 0.0, 0.0, 0.0
 	solved := false
 	for i, l := range p.Circuit.Links {
-		own := l.Run == id
-		if !isRun {
-			own = l.Run == "" && l.Part == id && !l.Bond && f.means(l)
-		}
-		if !own || l.Core.From == components.G || p.Circuit.Terms[l.A].Pole == components.G {
+		if !f.owns(l, id, isRun) || l.Core.From == components.G || p.Circuit.Terms[l.A].Pole == components.G {
 			continue
 		}
 		a, ok := p.Solution().Amps(i)
@@ -153,10 +170,13 @@ func (f Figures) String() string {
 	if f.Usable > 0 {
 		add("may carry %.0f A", f.Usable)
 	}
+	if f.AllOnA > 0.05 {
+		add("with everything on it carries %s A for hours", numText(math.Round(f.AllOnA*10)/10))
+	}
 	if f.State != "" {
-		add("carries %s A in the state %s", numText(math.Round(f.Amps*10)/10), f.State)
+		add("of what is told to run, %s A flow in the state %s", numText(math.Round(f.Amps*10)/10), f.State)
 		if f.LostPct > 0 {
-			add("loses %.2f V, %.1f %%", f.LostV, f.LostPct)
+			text += fmt.Sprintf(" and lose %.2f V, %.1f %%", f.LostV, f.LostPct)
 		}
 	}
 	if f.FaultA > 0 {

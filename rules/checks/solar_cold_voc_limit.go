@@ -58,7 +58,7 @@ func coldOnController(p *rules.Pass, cc components.Part, q pvArray) {
 		f.Working = append(f.Working, fmt.Sprintf("%s V ≥ %d V: 690.11 asks for arc-fault protection as well", numText(volts), arcFaultV))
 	}
 	if n := math.Floor(q.Figure("series").Value * most.Value / volts); n >= 1 && q.alone() {
-		f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Put %v modules in series in %s", n, q.ID), Edits: []components.Edit{set(q.ID, "series", components.Num(n))}})
+		f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Put %s in series in %s", count(n, "module", "modules"), q.ID), Edits: []components.Edit{set(q.ID, "series", components.Num(n))}})
 	}
 	want := math.Ceil(volts/50) * 50
 	f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Fit a controller of %s V or more as %s", numText(want), cc.ID), Edits: []components.Edit{set(cc.ID, "max_pv_v", components.Num(want))}})
