@@ -52,7 +52,7 @@ type Board struct {
 // NewBoard shows a session's sheet. Post brings a function to the window's goroutine.
 func NewBoard(s *session.Session, post func(func())) *Board {
 	b := &Board{s: s, post: post, wheel: func() bool { return true }}
-	b.raster = fynecanvas.NewRaster(b.paint)
+	b.raster = fynecanvas.NewRaster(func(w, h int) image.Image { return b.paint(b.pixels(w, h)) })
 	b.raster.ScaleMode = fynecanvas.ImageScalePixels // it comes at the size it is shown in
 	b.ExtendBaseWidget(b)
 	s.Watch(func(c session.Change) {
@@ -89,6 +89,24 @@ func sheetColours() scene.Colours {
 		return scene.OnDark
 	}
 	return scene.OnWhite
+}
+
+// pixels is how many pixels of the screen the picture covers. The toolkit asks for a
+// picture of the widget's rounded size and lays it from one rounded edge to the other,
+// which may be a pixel more or less: letters would lose a row.
+func (b *Board) pixels(w, h int) (int, int) {
+	c := fyne.CurrentApp().Driver().CanvasForObject(b.raster)
+	size := b.raster.Size()
+	if c == nil || size.Width < 1 || size.Height < 1 || c.Scale() <= 0 {
+		return w, h
+	}
+	at := fyne.CurrentApp().Driver().AbsolutePositionForObject(b.raster)
+	scale := float64(c.Scale())
+	scale *= math.Max(1, math.Round(float64(w)/float64(size.Width)/scale)) // a screen with more pixels than it tells
+	across := func(from, long float32) int {
+		return int(math.Round(float64(from+long)*scale) - math.Round(float64(from)*scale))
+	}
+	return across(at.X, size.Width), across(at.Y, size.Height)
 }
 
 // paint draws the picture of w by h pixels. It is the toolkit's until the next.

@@ -45,8 +45,21 @@ func newRow(title, unit string, control fyne.CanvasObject) *row {
 		right = widget.NewLabel(unit)
 	}
 	head := newTitle(title)
-	r.box = container.NewVBox(container.NewBorder(nil, nil, head, right, control), r.note)
+	r.box = container.NewVBox(container.NewBorder(nil, nil, head, right, container.New(midway{}, control)), r.note)
 	return r
+}
+
+// midway keeps a control at its own height beside a title of two lines.
+type midway struct{}
+
+// MinSize is the control's.
+func (midway) MinSize(objects []fyne.CanvasObject) fyne.Size { return objects[0].MinSize() }
+
+// Layout fills the width.
+func (midway) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	h := min(size.Height, objects[0].MinSize().Height)
+	objects[0].Move(fyne.NewPos(0, (size.Height-h)/2))
+	objects[0].Resize(fyne.NewSize(size.Width, h))
 }
 
 // say writes the note; wrong makes it an error.

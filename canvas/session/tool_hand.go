@@ -30,6 +30,9 @@ func (h *Hand) Hover(s *Session, p Pointer) { h.over, h.at = s.Hit(p), p.At }
 
 // Press begins a gesture by what is under the pointer.
 func (h *Hand) Press(s *Session, p Pointer) {
+	if s.told.Text != "" && s.told.Mood == Plain { // what was said of the thing before
+		s.Tell(Plain, "")
+	}
 	h.at = p.At
 	h.over = s.Hit(p)
 	hit := h.over

@@ -173,7 +173,7 @@ func (f Figures) String() string {
 	if f.AllOnA > 0.05 {
 		add("with everything on it carries %s A for hours", numText(math.Round(f.AllOnA*10)/10))
 	}
-	if f.State != "" {
+	if f.State != "" && f.Amps > 0.05 {
 		add("of what is told to run, %s A flow in the state %s", numText(math.Round(f.Amps*10)/10), f.State)
 		if f.LostPct > 0 {
 			text += fmt.Sprintf(" and lose %.2f V, %.1f %%", f.LostV, f.LostPct)
