@@ -22,7 +22,7 @@ func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []w
 			always = append(always, w.ID)
 		}
 	}
-	set := c.settings(quiet, wants, sets, always, lines)
+	set := c.settings(doc, quiet, wants, sets, always, lines)
 	charging, err := limited(doc, set)
 	if err != nil {
 		c.Failure = err.Error()
@@ -164,14 +164,15 @@ func unlessChosen(big []Load, choices []Choice) []Load {
 // settings finds the input limit of each inverter/charger: what the supply may
 // give for hours less what else is drawn on the hot that it charges from, its own
 // other leg among it where an adapter bridges the two, for the worst of the sets.
-func (c *Card) settings(quiet *circuit.Layout, wants []want, sets [][]int, always []components.ID, lines []line) map[components.ID]float64 {
+func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants []want, sets [][]int, always []components.ID, lines []line) map[components.ID]float64 {
 	limit := map[components.ID]float64{}
 	if c.Kind == OffGrid {
 		return limit
 	}
 	ahead := map[components.ID]float64{}
 	hot := map[components.ID]line{}
-	for _, members := range append([][]int{nil}, sets...) {
+	drawn := shared{}
+	for k, members := range append([][]int{nil}, sets...) {
 		on := slices.Clone(always)
 		for _, i := range members {
 			on = append(on, wants[i].ID)
@@ -194,7 +195,9 @@ func (c *Card) settings(quiet *circuit.Layout, wants []want, sets [][]int, alway
 					continue
 				}
 				before, seen := ahead[p.ID]
-				if rest := max(0, s.Drawn(ln.source.Hot)-amps); !seen || rest > before {
+				total := s.Drawn(ln.source.Hot)
+				drawn.note(ln.Hot, k, total, p.ID, amps)
+				if rest := max(0, total-amps); !seen || rest > before {
 					ahead[p.ID], hot[p.ID] = rest, ln
 				}
 			}
@@ -205,24 +208,41 @@ func (c *Card) settings(quiet *circuit.Layout, wants []want, sets [][]int, alway
 		found = append(found, id)
 	}
 	slices.SortFunc(found, components.CompareIDs)
+	free, why := map[components.ID]float64{}, map[components.ID]string{}
 	for _, id := range found {
 		ln := hot[id]
 		p, _ := quiet.Doc.Part(id)
-		free := math.Floor(ln.Amps - ahead[id] + rounding)
-		why := ln.Why
+		free[id], why[id] = math.Floor(ln.Amps-ahead[id]+rounding), ln.Why
 		if ahead[id] > 0.5 {
-			why += fmt.Sprintf(", less %.1f A that others draw on the same hot", ahead[id])
+			why[id] += fmt.Sprintf(", less %.1f A that others draw on the same hot", ahead[id])
 		}
-		if relay := p.Figure("relay_a"); relay.Known() && free > relay.Value {
-			free, why = relay.Value, fmt.Sprintf("its own relay of %v A", relay.Value)
+		if relay := p.Figure("relay_a"); relay.Known() && free[id] > relay.Value {
+			free[id], why[id] = relay.Value, fmt.Sprintf("its own relay of %v A", relay.Value)
 		}
-		if free < 1 {
-			c.Set = append(c.Set, Setting{id, "charging", "off", why + ": nothing is left to charge with"})
+	}
+	for _, ln := range lines {
+		own, most := map[components.ID]float64{}, map[components.ID]float64{}
+		for _, id := range found {
+			if p, _ := doc.Part(id); hot[id].Hot == ln.Hot {
+				own[id], most[id] = max(0, free[id]), charges(p, c.Mains)
+			}
+		}
+		drawn.divide(ln.Hot, ln.Amps, own, most)
+		for id, amps := range own {
+			if amps < free[id] {
+				free[id] = amps
+				why[id] += ", shared with the others that charge from it"
+			}
+		}
+	}
+	for _, id := range found {
+		if free[id] < 1 {
+			c.Set = append(c.Set, Setting{id, "charging", "off", why[id] + ": nothing is left to charge with"})
 			limit[id] = 0
 			continue
 		}
-		limit[id] = free
-		c.Set = append(c.Set, Setting{id, "input current limit", fmt.Sprintf("%.0f A", free), why + ". Some devices want it in total and not per leg"})
+		limit[id] = free[id]
+		c.Set = append(c.Set, Setting{id, "input current limit", fmt.Sprintf("%.0f A", free[id]), why[id] + ". Some devices want it in total and not per leg"})
 	}
 	return limit
 }
