@@ -102,7 +102,7 @@ func (p *proof) fill() {
 // that comes to. What is done again at another place is told once.
 func (p *proof) step(r checklist.Result, again bool) fyne.CanvasObject {
 	para := func(text string, quiet bool) *widget.Label {
-		l := widget.NewLabel(text)
+		l := widget.NewLabel(p.e.s.Say(text))
 		l.Wrapping = fyne.TextWrapWord
 		if quiet {
 			l.SizeName = theme.SizeNameCaptionText
@@ -137,7 +137,7 @@ func (p *proof) step(r checklist.Result, again bool) fyne.CanvasObject {
 		box.Add(para(strings.Join(r.Expect.Working, "\n"), true))
 	}
 	box.Add(st.verdict)
-	st.judge(r)
+	st.judge(r, p.e.s.Say)
 	return box
 }
 
@@ -222,7 +222,7 @@ func (p *proof) follow() {
 	p.all = checklist.Results(items, p.e.s.Doc())
 	for _, r := range p.all {
 		if st := p.steps[r.Key()]; st != nil {
-			st.judge(r)
+			st.judge(r, p.e.s.Say)
 		}
 	}
 	p.count()
@@ -230,7 +230,7 @@ func (p *proof) follow() {
 }
 
 // judge shows what a reading comes to, and what a wrong one means.
-func (st *proofStep) judge(r checklist.Result) {
+func (st *proofStep) judge(r checklist.Result, say func(string) string) {
 	text, ink := "", widget.MediumImportance
 	if r.Reading != nil {
 		j := r.Judgment
@@ -252,7 +252,7 @@ func (st *proofStep) judge(r checklist.Result) {
 		}
 	}
 	st.verdict.Importance = ink
-	st.verdict.SetText(text)
+	st.verdict.SetText(say(text))
 	shown(st.verdict, text != "")
 }
 
@@ -267,5 +267,5 @@ func (p *proof) count() {
 		text += fmt.Sprintf(". A reading of %q failed: put it right before anything of a later stage is done", phase.Title)
 		p.told.Importance = widget.DangerImportance
 	}
-	p.told.SetText(text)
+	p.told.SetText(p.e.s.Say(text))
 }

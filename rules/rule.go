@@ -177,11 +177,19 @@ func (r *Report) Readiness() string {
 	case r.apart() > 0:
 		return "No danger or violation found yet, but " + plural(r.apart(), "part") + " " + stands(r.apart()) + " unconnected. Draw the runs first"
 	case c.Unchecked > 0:
-		return "No danger or violation found, but " + plural(c.Unchecked, "check") + " " + lacks(c.Unchecked) + " a figure. Supply it, then follow the pre-power-up checklist"
+		return "No danger or violation found, but " + plural(c.Unchecked, "check") + " " + lacks(c.Unchecked) + " a figure. Supply " + them(c.Unchecked) + ", then follow the pre-power-up checklist"
 	case c.Advice > 0:
 		return "No danger or violation found; " + pieces(c.Advice) + " of advice. Follow the pre-power-up checklist"
 	}
 	return "No open findings. Follow the pre-power-up checklist"
+}
+
+// them is what so many figures are called again.
+func them(n int) string {
+	if n == 1 {
+		return "it"
+	}
+	return "them"
 }
 
 // apart counts the parts that no run ends at: of what is not joined up, the rules
