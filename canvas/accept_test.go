@@ -18,7 +18,7 @@ import (
 func (h *hand) buttonOf(text string) *widget.Button {
 	h.t.Helper()
 	for _, o := range test.LaidOutObjects(h.win.Canvas().Overlays().Top()) {
-		if b, ok := o.(*widget.Button); ok && b.Text == text {
+		if b := asButton(o); b != nil && b.Text == text {
 			return b
 		}
 	}

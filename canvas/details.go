@@ -365,7 +365,7 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 		}
 		d.list.Add(widget.NewSeparator())
 	}
-	more := widget.NewButtonWithIcon("Add a circuit", theme.ContentAddIcon(), func() {
+	more := newButton("Add a circuit", theme.ContentAddIcon(), func() {
 		p, _ := s.Doc().Part(id)
 		d.open[circuitKey(id, f, len(p.Spec[f.Key].Rows()))] = true
 		_ = s.AddRow(id, f)

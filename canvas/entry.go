@@ -147,6 +147,7 @@ func newPickList(options []string) *pickList {
 // FocusGained notes that the keyboard came in.
 func (c *pickList) FocusGained() {
 	c.Select.FocusGained()
+	intoSight(c)
 	if c.entered != nil {
 		c.entered()
 	}
@@ -190,6 +191,7 @@ func (e *entry) TypedShortcut(sh fyne.Shortcut) {
 // FocusGained tells that the cursor came in.
 func (e *entry) FocusGained() {
 	e.Entry.FocusGained()
+	intoSight(e)
 	e.inside = true
 	if e.entered != nil {
 		e.entered(true)

@@ -145,7 +145,7 @@ func (l *findings) fill() {
 		l.deck.add(says, rules.Finding{}, func(*card) fyne.CanvasObject {
 			text := widget.NewLabel(says)
 			text.Wrapping = fyne.TextWrapWord
-			back := widget.NewButton("Take it out", func() { _ = l.e.s.Unaccept(a) })
+			back := newButton("Take it out", nil, func() { _ = l.e.s.Unaccept(a) })
 			return container.NewVBox(text, container.NewHBox(back), widget.NewSeparator())
 		})
 	}
@@ -158,7 +158,7 @@ func (l *findings) fill() {
 			says = "Nothing is selected, " + says
 		}
 		l.deck.add(says, rules.Finding{}, func(*card) fyne.CanvasObject {
-			all := widget.NewButton(says, func() { l.showAll() })
+			all := newButton(says, nil, func() { l.showAll() })
 			all.Importance = widget.LowImportance
 			return all
 		})
@@ -181,9 +181,9 @@ func (l *findings) unchecked(left *int) {
 	open := l.open[key] || l.sieve.level == notCheckedOnly
 	says := fmt.Sprintf("Not checked for want of a figure: %d", len(kept))
 	l.deck.add(fmt.Sprint(says, open), rules.Finding{}, func(*card) fyne.CanvasObject {
-		head := widget.NewButtonWithIcon(says, foldIcon(open), func() { l.toggle(key) })
+		head := newButton(says, foldIcon(open), func() { l.toggle(key) })
 		head.Alignment, head.Importance = widget.ButtonAlignLeading, widget.LowImportance
-		tell := widget.NewButton("Tell what is missing", func() { l.e.gaps.show() })
+		tell := newButton("Tell what is missing", nil, func() { l.e.gaps.show() })
 		return container.NewVBox(head, container.NewHBox(tell))
 	})
 	if !open {
@@ -236,7 +236,7 @@ func (l *findings) group(kept []int) {
 	c := l.deck.add(fmt.Sprint(key, title, text, open), head0, func(*card) fyne.CanvasObject {
 		head := newText(title, theme.ColorNameForeground)
 		head.bold = true
-		fold := widget.NewButtonWithIcon("", foldIcon(open), func() { l.toggle(key) })
+		fold := newButton("", foldIcon(open), func() { l.toggle(key) })
 		fold.Importance = widget.LowImportance
 		mark := container.NewCenter(newLevelMark(head0.Level, 14, head0.Accepted != nil))
 		says := newLink(text, func() { l.toggle(key) })
@@ -297,7 +297,7 @@ func (l *findings) draw(c *card, number int) fyne.CanvasObject {
 	}
 	head := newText(strings.ToUpper(name[:1])+name[1:], theme.ColorNameForeground)
 	head.bold = true
-	fold := widget.NewButtonWithIcon("", foldIcon(open), func() { l.toggle(key) })
+	fold := newButton("", foldIcon(open), func() { l.toggle(key) })
 	fold.Importance = widget.LowImportance
 	says := newLink(l.e.saying(f), func() {
 		if f.Unchecked {
@@ -380,9 +380,9 @@ func (l *findings) unfold(body *fyne.Container, c *card) {
 			by = ", by " + f.Accepted.By
 		}
 		para("Accepted because", f.Accepted.Reason+by)
-		body.Add(container.NewHBox(widget.NewButton("Take the acceptance back", func() { _ = l.e.s.Unaccept(*c.of.Accepted) })))
+		body.Add(container.NewHBox(newButton("Take the acceptance back", nil, func() { _ = l.e.s.Unaccept(*c.of.Accepted) })))
 	case !f.Unchecked:
-		body.Add(container.NewHBox(widget.NewButton("Accept with a reason", func() { l.askReason(c.of) })))
+		body.Add(container.NewHBox(newButton("Accept with a reason", nil, func() { l.askReason(c.of) })))
 	}
 }
 

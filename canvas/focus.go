@@ -1,9 +1,9 @@
 package canvas
 
 import (
-	"fyne.io/fyne/v2/container"
-
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
 )
 
 // nextColumn takes the keyboard from column to column: shelf, sheet, details,
@@ -56,6 +56,16 @@ func inside(o fyne.CanvasObject) []fyne.CanvasObject {
 		return o.Objects
 	case *container.Scroll:
 		return []fyne.CanvasObject{o.Content}
+	case *container.Split:
+		return []fyne.CanvasObject{o.Leading, o.Trailing}
+	case *widget.PopUp:
+		return []fyne.CanvasObject{o.Content}
+	case *widget.Form:
+		var all []fyne.CanvasObject
+		for _, item := range o.Items {
+			all = append(all, item.Widget)
+		}
+		return all
 	}
 	return nil
 }

@@ -18,9 +18,9 @@ func (d *details) folding(key string, text func() string, remove func()) (open b
 	if d.open[key] {
 		icon = theme.MenuDropDownIcon()
 	}
-	fold := widget.NewButtonWithIcon("", icon, toggle)
+	fold := newButton("", icon, toggle)
 	fold.Importance = widget.LowImportance
-	gone := widget.NewButtonWithIcon("", theme.DeleteIcon(), func() {
+	gone := newButton("", theme.DeleteIcon(), func() {
 		delete(d.open, key)
 		remove()
 	})

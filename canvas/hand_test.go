@@ -202,7 +202,7 @@ func (h *hand) press(name string) {
 		root = top
 	}
 	for _, o := range test.LaidOutObjects(root) {
-		if b, ok := o.(*widget.Button); ok && b.Text == name && b.Visible() {
+		if b := asButton(o); b != nil && b.Text == name && b.Visible() {
 			test.Tap(b)
 			return
 		}
@@ -239,4 +239,15 @@ func (h *hand) pixel(id components.ID) [3]uint32 {
 		}
 	}
 	return best
+}
+
+// asButton is a button of either sort, nil for anything else.
+func asButton(o fyne.CanvasObject) *widget.Button {
+	switch b := o.(type) {
+	case *widget.Button:
+		return b
+	case *button:
+		return &b.Button
+	}
+	return nil
 }

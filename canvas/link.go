@@ -24,7 +24,10 @@ func newLink(text string, tapped func()) *link {
 func (l *link) Tapped(*fyne.PointEvent) { l.tapped() }
 
 // FocusGained and FocusLost show where the keyboard is.
-func (l *link) FocusGained() { l.mark(widget.HighImportance) }
+func (l *link) FocusGained() {
+	l.mark(widget.HighImportance)
+	intoSight(l)
+}
 
 // FocusLost takes the colour away.
 func (l *link) FocusLost() { l.mark(widget.MediumImportance) }

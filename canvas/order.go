@@ -28,7 +28,11 @@ func newOrder(text string, tapped func()) *order {
 func (o *order) Tapped(*fyne.PointEvent) { o.tapped() }
 
 // FocusGained and FocusLost show where the keyboard is.
-func (o *order) FocusGained() { o.focused = true; o.show(true) }
+func (o *order) FocusGained() {
+	o.focused = true
+	o.show(true)
+	intoSight(o)
+}
 
 // FocusLost takes the frame away.
 func (o *order) FocusLost() { o.focused = false; o.show(o.over) }

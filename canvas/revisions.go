@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"fyne.io/fyne/v2/theme"
-	"fyne.io/fyne/v2/widget"
 
 	"rigline/components"
 )
@@ -39,7 +38,7 @@ func (d *details) revisions() {
 			text("By", func(r *components.Revision) *string { return &r.By }),
 		)
 	}
-	d.list.Add(widget.NewButtonWithIcon("Add a revision", theme.ContentAddIcon(), func() {
+	d.list.Add(newButton("Add a revision", theme.ContentAddIcon(), func() {
 		d.open[fmt.Sprintf("revision %d", len(s.Doc().Revisions))] = true
 		_ = s.AddRevision()
 	}))

@@ -111,7 +111,7 @@ func (d *details) choosable(id components.ID, f *components.Field, r *row) *row 
 
 // weighed puts a button under a figure that opens its standard values.
 func weighed(r *row, open func()) *row {
-	b := widget.NewButtonWithIcon("Weigh all values", theme.ListIcon(), open)
+	b := newButton("Weigh all values", theme.ListIcon(), open)
 	b.Importance = widget.LowImportance
 	b.Alignment = widget.ButtonAlignLeading
 	r.box = container.NewVBox(r.box, b)

@@ -41,11 +41,11 @@ func (d *details) state(name string) {
 		tagsRow("Switched off", "none", s, func() []components.ID { return now().Off }, func(ids []components.ID) error { return set(func(st *components.State) { st.Off = ids }) }),
 		tagsRow("The only loads on", "all", s, func() []components.ID { return now().On }, func(ids []components.ID) error { return set(func(st *components.State) { st.On = ids }) }),
 	)
-	more := widget.NewButtonWithIcon("Another like this", theme.ContentAddIcon(), func() { d.tell(s.AddState(name)) })
-	less := widget.NewButtonWithIcon("Remove it", theme.DeleteIcon(), func() { d.tell(s.RemoveState(name)) })
+	more := newButton("Another like this", theme.ContentAddIcon(), func() { d.tell(s.AddState(name)) })
+	less := newButton("Remove it", theme.DeleteIcon(), func() { d.tell(s.RemoveState(name)) })
 	d.list.Add(container.NewGridWithColumns(2, more, less))
 	if s.OwnStates() {
-		d.list.Add(widget.NewButton("Work all states out from the parts", func() { d.tell(s.WorkOutStates()) }))
+		d.list.Add(newButton("Work all states out from the parts", nil, func() { d.tell(s.WorkOutStates()) }))
 	}
 }
 

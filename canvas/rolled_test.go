@@ -1,0 +1,78 @@
+package canvas
+
+import (
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/projects"
+)
+
+// The tab key goes through every field of the details, and each is seen when the
+// keyboard is at it; so it is in the findings.
+func TestTheKeyboardSeesWhereItIs(t *testing.T) {
+	h := newHand(t)
+	h.win.Resize(fyne.NewSize(1280, 720))
+	sample, ok := projects.FindSample("kitchen-trailer")
+	require.True(t, ok)
+	h.s.Start(sample.Document())
+	h.settle()
+	h.s.Select("BAT1")
+	c := h.win.Canvas()
+	c.Content().Refresh()
+	c.Focus(h.details.rows[0].control.(fyne.Focusable))
+	rolled := map[string]bool{}
+	for range 60 {
+		c.FocusNext()
+		o := c.Focused().(fyne.CanvasObject)
+		for name, roll := range map[string]fyne.CanvasObject{"details": h.details.roll, "findings": h.findings.roll} {
+			if rollOf(roll, o, h.details.roll) == nil {
+				continue
+			}
+			rolled[name] = true
+			at, from := h.app.Driver().AbsolutePositionForObject(o).Y, h.app.Driver().AbsolutePositionForObject(roll).Y
+			assert.GreaterOrEqual(t, at, from-1, "%s: %T", name, o)
+			assert.LessOrEqual(t, at+min(o.Size().Height, 20), from+roll.Size().Height+1, "%s: %T", name, o)
+		}
+	}
+	assert.Len(t, rolled, 2)
+}
+
+// The wheel rolls the details wherever the pointer is, on a text field too.
+func TestTheWheelRollsTheDetails(t *testing.T) {
+	h := newHand(t)
+	h.win.Resize(fyne.NewSize(1280, 720))
+	field := h.details.rows[2].control
+	at := h.app.Driver().AbsolutePositionForObject(field).AddXY(10, 10)
+	o, _ := h.objectAt(at, func(o fyne.CanvasObject) bool { _, ok := o.(fyne.Scrollable); return ok })
+	o.(fyne.Scrollable).Scrolled(&fyne.ScrollEvent{Scrolled: fyne.NewDelta(0, -40)})
+	assert.Greater(t, h.details.roll.Offset.Y, float32(0))
+}
+
+// A long text is shown whole, in as many lines as it takes.
+func TestALongTextIsShownWhole(t *testing.T) {
+	h := newHand(t)
+	row := func(title string) *entry {
+		for _, r := range h.details.rows {
+			if r.title == title {
+				return r.control.(*entry)
+			}
+		}
+		t.Fatal("no row " + title)
+		return nil
+	}
+	line := row("Date").MinSize().Height
+	title := row("Title")
+	assert.InDelta(t, line, title.MinSize().Height, 4)
+	e := h.s.Doc().Project()
+	e.Title = "The bus that lends books in four villages and one town, rebuilt for the winter"
+	require.NoError(t, h.s.Do("Change the title", e))
+	assert.Greater(t, title.MinSize().Height, 2*line)
+	assert.Equal(t, e.Title, title.Text)
+	h.win.Canvas().Focus(title)
+	title.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.Equal(t, e.Title, h.s.Doc().Title, "the return key takes the text and breaks no line")
+	assert.False(t, title.AcceptsTab())
+}
