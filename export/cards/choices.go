@@ -77,7 +77,7 @@ func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []w
 		}
 	}
 	for i, w := range wants { // none is passed over because it was dropped beside others
-		if w.on || c.names(w.ID) {
+		if w.on || big > mostEnumerated || c.names(w.ID) { // of very many loads a card tells a few sets alone
 			continue
 		}
 		if s, why, ok := try([]int{i}); ok {
