@@ -89,9 +89,9 @@ func ParseCore(text string) (Core, error) {
 }
 
 // Role is the pole that gives the core its colour and name: the one at the end
-// that says more (L1 rather than L).
+// that says more (L1 rather than L, - or N rather than G).
 func (c Core) Role() Pole {
-	if c.From == L && c.To.Hot() {
+	if c.From == L && c.To.Hot() || c.From == G {
 		return c.To
 	}
 	return c.From

@@ -51,12 +51,13 @@ func groundsBeside(p *rules.Pass, r components.Run) []components.Run {
 	if !hotWithout(p.Doc, r, components.G) {
 		return nil
 	}
-	a, okA := p.Circuit.Term(r.From.At(components.G))
-	b, okB := p.Circuit.Term(r.To.At(components.G))
+	whole := cableOf(p, r)
+	a, okA := p.Circuit.Term(whole.From.At(components.G))
+	b, okB := p.Circuit.Term(whole.To.At(components.G))
 	if !okA || !okB {
 		return nil
 	}
-	way, _ := groundWay(p, a, b)
+	way, _ := groundWay(p, whole, a, b)
 	var all []components.Run
 	for _, i := range way {
 		if g, ok := p.Doc.Run(p.Circuit.Links[i].Run); ok {

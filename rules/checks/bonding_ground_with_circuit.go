@@ -26,40 +26,43 @@ var GroundWithCircuit = &rules.Rule{
 
 func groundWithCircuit(p *rules.Pass) {
 	for _, r := range p.Doc.Runs() {
-		if r.Gone() || !hotWithout(p.Doc, r, components.G) {
+		without := func(r components.Run) bool { return hotWithout(p.Doc, r, components.G) }
+		if r.Gone() || !without(r) {
 			continue
 		}
-		a, okA := p.Circuit.Term(r.From.At(components.G))
-		b, okB := p.Circuit.Term(r.To.At(components.G))
-		if !okA || !okB || p.Circuit.Net(a) != p.Circuit.Net(b) || groundBeside(p, a, b) {
+		way := cableOf(p, r)
+		a, okA := p.Circuit.Term(way.From.At(components.G))
+		b, okB := p.Circuit.Term(way.To.At(components.G))
+		if !way.first(r, without) || !okA || !okB || p.Circuit.Net(a) != p.Circuit.Net(b) || groundBeside(p, way, a, b) {
 			continue // an end without a ground, and one that leads nowhere, are other rules'
 		}
-		edit := r.Rerouted()
-		edit.Cores = append(append([]components.Core{}, p.Doc.CoresOf(r)...), components.Core{From: components.G, To: components.G})
-		p.Report(rules.Finding{
+		f := rules.Finding{
 			At:      string(r.ID),
-			Also:    []string{string(r.From.Part), string(r.To.Part)},
-			Message: fmt.Sprintf("No ground goes with the hot of %s: those of %s and %s meet over a chassis stud or another circuit", r.ID, r.From, r.To),
-			Working: []string{fmt.Sprintf("ground conductors from %s to %s beside it: 0", r.From, r.To)},
-			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Bring G along in %s", r.ID), Edits: []components.Edit{edit}}},
-		})
+			Also:    []string{string(way.From.Part), string(way.To.Part)},
+			Message: fmt.Sprintf("No ground goes with the hot of %s: those of %s and %s meet over a chassis stud or another circuit", r.ID, way.From, way.To),
+			Working: []string{fmt.Sprintf("ground conductors from %s to %s beside it: 0", way.From, way.To)},
+		}
+		if edits, ok := way.bring(p, components.G); ok {
+			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Bring G along in %s", r.ID), Edits: edits}}
+		}
+		p.Report(f)
 	}
 }
 
 // groundBeside tells whether grounds join two terminals that are no other circuit's
 // and do not lead over the frame.
-func groundBeside(p *rules.Pass, a, b circuit.Term) bool {
-	_, joined := groundWay(p, a, b)
+func groundBeside(p *rules.Pass, own cable, a, b circuit.Term) bool {
+	_, joined := groundWay(p, own, a, b)
 	return joined
 }
 
 // groundWay is that way, a link after the other.
-func groundWay(p *rules.Pass, a, b circuit.Term) (links []int32, joined bool) {
+func groundWay(p *rules.Pass, own cable, a, b circuit.Term) (links []int32, joined bool) {
 	c := p.Circuit
 	return c.Walk(func(l *circuit.Link, o circuit.Term) bool {
 		q, _ := p.Doc.Part(c.Terms[o].Part)
 		r, isRun := p.Doc.Run(l.Run)
-		others := isRun && slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From.Hot() })
+		others := isRun && !own.has(r) && slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From.Hot() })
 		return c.Terms[o].Pole == components.G && q.Kind != &components.Chassis && !others
 	}, a).Way(b)
 }

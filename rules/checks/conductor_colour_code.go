@@ -48,7 +48,7 @@ func colourCode(p *rules.Pass) {
 func dcColour(p *rules.Pass, r components.Run) (components.Pole, string, bool) {
 	v, from := r.Value("color")
 	cores := p.Doc.CoresOf(r)
-	if r.Gone() || from == components.Missing || len(cores) != 1 || !cores[0].From.DC() || !cores[0].To.DC() {
+	if r.Gone() || from == components.Missing || len(cores) != 1 || !cores[0].From.DC() || cores[0].To != cores[0].From {
 		return "", "", false
 	}
 	for _, end := range []components.PortRef{r.From, r.To} {

@@ -25,12 +25,12 @@ var CopperStranded = &rules.Rule{
 func copperStranded(p *rules.Pass) {
 	told := map[components.ID]bool{}
 	for i, l := range p.Circuit.Links {
-		if l.Run == "" || !l.Core.From.DC() || told[l.Run] {
+		if l.Run == "" || !l.Core.Role().DC() || told[l.Run] {
 			continue
 		}
 		r, _ := p.Doc.Run(l.Run)
 		cable, _ := r.Cable()
-		size, known := r.Size(l.Core.From)
+		size, known := r.Size(l.Core.Role())
 		f := rules.Finding{At: string(r.ID), Level: rules.Violation}
 		switch {
 		case r.Metal() != components.Copper:

@@ -98,7 +98,7 @@ func allLoaded(p *rules.Pass) []loaded {
 	worst := map[components.ID]loaded{}
 	var order []components.ID
 	for i, l := range p.Circuit.Links {
-		if l.Run == "" || !l.Core.From.DC() {
+		if l.Run == "" || !l.Core.Role().DC() {
 			continue
 		}
 		w, ok := worst[l.Run]
@@ -106,7 +106,7 @@ func allLoaded(p *rules.Pass) []loaded {
 			order = append(order, l.Run)
 		}
 		if a := d.Amps[i]; a > w.Amps || !ok {
-			worst[l.Run] = loaded{Pole: l.Core.From, Amps: a}
+			worst[l.Run] = loaded{Pole: l.Core.Role(), Amps: a}
 		}
 	}
 	var all []loaded

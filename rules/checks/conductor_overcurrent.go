@@ -313,7 +313,7 @@ func overloadOf(p *rules.Pass, f *fed) overload {
 	if !known || limit <= a.Usable {
 		return overload{}
 	}
-	if length := f.Run.Figure("length_ft"); tapped && (!length.Known() || length.Value <= within18in) {
+	if tapped && cableOf(p, f.Run).within(within18in) {
 		return overload{}
 	}
 	level, over := overBy(limit, *a, f.Feed.Source.Volts)
@@ -333,7 +333,7 @@ func (f *fed) alone() *fed {
 // lengthToTap tells whether the length of a lead to its own device is known where
 // that decides.
 func lengthToTap(p *rules.Pass, f *fed) (d circuit.Device, known bool) {
-	if f.Err != nil || f.Run.Figure("length_ft").Known() {
+	if f.Err != nil || cableOf(p, f.Run).told() {
 		return d, true
 	}
 	d, tapped := tapDevice(p, f, f.Carries.Usable)
@@ -348,9 +348,10 @@ func lengthToTap(p *rules.Pass, f *fed) (d circuit.Device, known bool) {
 // it protects the lead: such a lead may be smaller than what stands ahead, if it is short
 // (NEC 552.10(E)(4), 33 CFR 183.455(b)).
 func tapDevice(p *rules.Pass, f *fed, usable float64) (circuit.Device, bool) {
-	for _, end := range []components.PortRef{f.Run.From, f.Run.To} {
+	way := cableOf(p, f.Run)
+	for _, end := range []components.PortRef{way.From, way.To} {
 		t, ok := p.Circuit.Term(end.At(components.Pos))
-		if !ok || len(p.Circuit.LinksAt(t)) != 2 || t == f.Feed.Enters {
+		if !ok || len(p.Circuit.LinksAt(t)) != 2 || p.Circuit.Terms[t].PortRef == way.fedFrom(p, f) {
 			continue
 		}
 		for _, i := range p.Circuit.LinksAt(t) {

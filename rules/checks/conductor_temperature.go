@@ -31,11 +31,11 @@ func Temperature(c *circuit.Circuit, s *solve.Solution, run components.ID) (cels
 	}
 	celsius = ambient
 	for i, l := range c.LinksOf(run) {
-		if l.Core.From == components.G {
+		if l.Core.Role() == components.G {
 			continue
 		}
 		amps, solved := s.Amps(i)
-		a, err := runAmpacity(p, r, l.Core.From)
+		a, err := runAmpacity(p, r, l.Core.Role())
 		if !solved || err != nil || a.Corrected <= 0 {
 			continue
 		}

@@ -240,7 +240,7 @@ func mainBehind(p *rules.Pass, inlet components.Part) (largest float64, bare, un
 		if !ok {
 			continue
 		}
-		_, devices, open := toDevices(p.Circuit, from)
+		_, devices, open := toDevices(p, from)
 		for _, t := range open {
 			bare = bare || len(p.Circuit.LinksAt(t)) > 0
 		}

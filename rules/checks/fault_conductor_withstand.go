@@ -69,8 +69,7 @@ func withstands(p *rules.Pass, f *fed, amps float64) {
 		return
 	}
 	if a, err := runAmpacity(p, f.Run, components.Pos); err == nil {
-		length := f.Run.Figure("length_ft")
-		if _, tap := tapDevice(p, f, a.Usable); tap && (!length.Known() || length.Value <= within18in) {
+		if _, tap := tapDevice(p, f, a.Usable); tap && cableOf(p, f.Run).within(within18in) {
 			return
 		}
 	}

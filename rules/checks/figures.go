@@ -107,7 +107,7 @@ func (f *Figures) current(p *rules.Pass, id components.ID, isRun bool) {
 	most, out, back, volts := 0.0, 0.0, 0.0, 0.0
 	solved := false
 	for i, l := range p.Circuit.Links {
-		if !f.owns(l, id, isRun) || l.Core.From == components.G || p.Circuit.Terms[l.A].Pole == components.G {
+		if !f.owns(l, id, isRun) || isRun && l.Core.Role() == components.G || !isRun && p.Circuit.Terms[l.A].Pole == components.G {
 			continue
 		}
 		a, ok := p.Solution().Amps(i)

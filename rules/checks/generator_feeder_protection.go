@@ -60,7 +60,7 @@ func unprotectedLeads(p *rules.Pass, q components.Part) {
 		if !ok {
 			continue
 		}
-		_, _, open := toDevices(p.Circuit, from)
+		_, _, open := toDevices(p, from)
 		for _, t := range open {
 			end := p.Circuit.Terms[t].Part
 			if told[end] {
@@ -90,7 +90,7 @@ func leadRating(p *rules.Pass, q components.Part) (float64, bool) {
 		if !there {
 			continue
 		}
-		runs, _, _ := toDevices(p.Circuit, from)
+		runs, _, _ := toDevices(p, from)
 		for _, i := range runs {
 			core := p.Circuit.Links[i].Core.From
 			r, _ := p.Doc.Run(p.Circuit.Links[i].Run)
@@ -164,7 +164,7 @@ func generatorLeads(p *rules.Pass) {
 			if !there {
 				continue
 			}
-			runs, _, _ := toDevices(p.Circuit, from)
+			runs, _, _ := toDevices(p, from)
 			for _, i := range runs {
 				l := p.Circuit.Links[i]
 				r, _ := p.Doc.Run(l.Run)

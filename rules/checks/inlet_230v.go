@@ -85,7 +85,7 @@ func mainIsolator(p *rules.Pass, inlet components.Part) {
 	if !ok {
 		return
 	}
-	_, devices, open := toDevices(p.Circuit, from)
+	_, devices, open := toDevices(p, from)
 	var way []string
 	for _, t := range open {
 		if part := p.Circuit.Terms[t].Part; part != inlet.ID {

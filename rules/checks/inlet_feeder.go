@@ -52,7 +52,7 @@ func inletFeeder(p *rules.Pass, amps float64) {
 			if !ok {
 				continue
 			}
-			runs, _, _ := toDevices(p.Circuit, from)
+			runs, _, _ := toDevices(p, from)
 			for _, i := range runs {
 				l := p.Circuit.Links[i]
 				r, _ := p.Doc.Run(l.Run)

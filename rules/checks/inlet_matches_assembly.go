@@ -115,7 +115,7 @@ func alongAssembly(p *rules.Pass, inlet components.Part) {
 		if !ok {
 			continue
 		}
-		runs, devices, _ := toDevices(c, from)
+		runs, devices, _ := toDevices(p, from)
 		for _, i := range runs {
 			for _, t := range []circuit.Term{c.Links[i].A, c.Links[i].B} {
 				q, _ := p.Doc.Part(c.Terms[t].Part)

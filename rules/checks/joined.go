@@ -2,6 +2,7 @@ package checks
 
 import (
 	"rigline/components"
+	"rigline/rules"
 	"rigline/rules/circuit"
 )
 
@@ -14,7 +15,8 @@ func joined(c *circuit.Circuit, from circuit.Term, pass func(circuit.Link) bool)
 // toDevices are the links of the runs that a hot conductor takes from a supply's
 // terminal into the rig, each way up to its first overcurrent device, whatever
 // stands closed in this state. open are the terminals at which a way ends with none.
-func toDevices(c *circuit.Circuit, from circuit.Term) (runs []int, devices []circuit.Device, open []circuit.Term) {
+func toDevices(p *rules.Pass, from circuit.Term) (runs []int, devices []circuit.Device, open []circuit.Term) {
+	c := p.Circuit
 	seen := map[circuit.Term]bool{from: true}
 	queue := []circuit.Term{from}
 	for len(queue) > 0 {
@@ -31,7 +33,7 @@ func toDevices(c *circuit.Circuit, from circuit.Term) (runs []int, devices []cir
 				continue
 			}
 			o := l.Other(t)
-			if seen[o] || !c.Terms[o].Pole.Hot() {
+			if seen[o] || !c.Terms[o].Pole.Hot() || blind(p, l, o) {
 				continue
 			}
 			seen[o], on = true, true
@@ -45,6 +47,12 @@ func toDevices(c *circuit.Circuit, from circuit.Term) (runs []int, devices []cir
 		}
 	}
 	return runs, devices, open
+}
+
+// blind tells whether a link inside a junction leads to where no cable is joined.
+func blind(p *rules.Pass, l circuit.Link, o circuit.Term) bool {
+	q, _ := p.Doc.Part(l.Part)
+	return q.Kind == &components.Splice && len(p.Circuit.LinksAt(o)) == 1
 }
 
 // back tells whether a contact leads from what a switch or relay feeds to one of

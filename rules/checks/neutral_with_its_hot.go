@@ -25,23 +25,26 @@ var WithItsHot = &rules.Rule{
 
 func withItsHot(p *rules.Pass) {
 	for _, r := range p.Doc.Runs() {
-		if r.Gone() || !hotWithout(p.Doc, r, components.N) {
+		without := func(r components.Run) bool { return hotWithout(p.Doc, r, components.N) }
+		if r.Gone() || !without(r) {
 			continue
 		}
-		a, okA := p.Circuit.Term(r.From.At(components.N))
-		b, okB := p.Circuit.Term(r.To.At(components.N))
-		if !okA || !okB || p.Circuit.Net(a) != p.Circuit.Net(b) || neutralBeside(p, r, a, b) {
+		way := cableOf(p, r)
+		a, okA := p.Circuit.Term(way.From.At(components.N))
+		b, okB := p.Circuit.Term(way.To.At(components.N))
+		if !way.first(r, without) || !okA || !okB || p.Circuit.Net(a) != p.Circuit.Net(b) || neutralBeside(p, way, a, b) {
 			continue // a neutral that leads nowhere is neutral.returns-to-own-source's
 		}
-		edit := r.Rerouted()
-		edit.Cores = append(append([]components.Core{}, p.Doc.CoresOf(r)...), components.Core{From: components.N, To: components.N})
-		p.Report(rules.Finding{
+		f := rules.Finding{
 			At:      string(r.ID),
-			Also:    []string{string(r.From.Part), string(r.To.Part)},
-			Message: fmt.Sprintf("No neutral goes with the hot of %s: those of %s and %s meet another way, and the current comes back over it", r.ID, r.From, r.To),
-			Working: []string{fmt.Sprintf("neutral conductors from %s to %s beside it: 0", r.From, r.To)},
-			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Bring N along in %s", r.ID), Edits: []components.Edit{edit}}},
-		})
+			Also:    []string{string(way.From.Part), string(way.To.Part)},
+			Message: fmt.Sprintf("No neutral goes with the hot of %s: those of %s and %s meet another way, and the current comes back over it", r.ID, way.From, way.To),
+			Working: []string{fmt.Sprintf("neutral conductors from %s to %s beside it: 0", way.From, way.To)},
+		}
+		if edits, ok := way.bring(p, components.N); ok {
+			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Bring N along in %s", r.ID), Edits: edits}}
+		}
+		p.Report(f)
 	}
 }
 
@@ -55,7 +58,7 @@ func hotWithout(doc *components.Document, r components.Run, pole components.Pole
 // neutralBeside tells whether neutrals join two terminals that no other circuit's hot goes
 // with and that do not pass through a unit. A circuit of the same panel is none: the two
 // share their neutral, and overcurrent.common-trip looks at them.
-func neutralBeside(p *rules.Pass, own components.Run, a, b circuit.Term) bool {
+func neutralBeside(p *rules.Pass, own cable, a, b circuit.Term) bool {
 	c := p.Circuit
 	_, joined := c.Walk(func(l *circuit.Link, o circuit.Term) bool {
 		if c.Terms[o].Pole != components.N || !l.Closed {
@@ -66,13 +69,13 @@ func neutralBeside(p *rules.Pass, own components.Run, a, b circuit.Term) bool {
 			q, _ := p.Doc.Part(l.Part)
 			return q.Kind == nil || q.Kind.Role != components.Converts
 		}
-		return ofOneCircuit(p.Doc, own, r) || !slices.ContainsFunc(p.Doc.CoresOf(r), func(core components.Core) bool { return core.From.Hot() })
+		return own.has(r) || ofOneCircuit(p.Doc, own, cableOf(p, r)) || !slices.ContainsFunc(p.Doc.CoresOf(r), func(core components.Core) bool { return core.From.Hot() })
 	}, a).Way(b)
 	return joined
 }
 
-// ofOneCircuit tells whether two runs join the same two terminals, or leave one panel.
-func ofOneCircuit(doc *components.Document, a, b components.Run) bool {
+// ofOneCircuit tells whether two cables join the same two terminals, or leave one panel.
+func ofOneCircuit(doc *components.Document, a, b cable) bool {
 	if a.From == b.From && a.To == b.To || a.From == b.To && a.To == b.From {
 		return true
 	}

@@ -244,7 +244,7 @@ func largerSupply(p *rules.Pass, inlet components.Part, n int) []rules.Fix {
 		}
 	}
 	from, _ := p.Circuit.At(inlet.ID, "rig", components.L)
-	runs, _, _ := toDevices(p.Circuit, from)
+	runs, _, _ := toDevices(p, from)
 	for _, i := range runs {
 		r, _ := p.Doc.Run(p.Circuit.Links[i].Run)
 		old, okOld := r.Size(components.L)

@@ -41,7 +41,7 @@ func leads(p *rules.Pass, from circuit.Term) []lead {
 				found = append(found, end)
 				continue
 			}
-			if seen[o] {
+			if seen[o] || blind(p, l, o) {
 				continue
 			}
 			seen[o] = true

@@ -69,12 +69,12 @@ func outlets(p *rules.Pass, from circuit.Term) []outlet {
 // onward is the one other link at a terminal of an inline part.
 func onward(p *rules.Pass, t circuit.Term, came int) (int, bool) {
 	q, _ := p.Doc.Part(p.Circuit.Terms[t].Part)
-	if q.Kind.Role != components.Protects && q.Kind.Role != components.Switches {
+	if q.Kind.Role != components.Protects && q.Kind.Role != components.Switches && q.Kind != &components.Splice {
 		return 0, false
 	}
 	next, n := 0, 0
 	for _, i := range p.Circuit.LinksAt(t) {
-		if int(i) != came && p.Circuit.Links[i].Closed {
+		if l := p.Circuit.Links[i]; int(i) != came && l.Closed && !blind(p, l, l.Other(t)) {
 			next = int(i)
 			n++
 		}

@@ -70,7 +70,7 @@ func (s *Solution) Peaks() map[components.ID]Peak {
 			continue
 		}
 		a, ok := s.Amps(i)
-		if l.Core.From == components.G {
+		if l.Core.Role() == components.G {
 			if ok {
 				grounds[l.Run] = math.Max(grounds[l.Run], a)
 			}
