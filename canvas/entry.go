@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"strings"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/theme"
@@ -135,7 +136,12 @@ type pickList struct {
 	widget.Select
 	entered func() // the keyboard came in
 	onward  func() // the return key was pressed
+	begins  string // what was typed in one go
+	typed   time.Time
 }
+
+// pause after which a letter begins another word.
+const otherWord = time.Second
 
 func newPickList(options []string) *pickList {
 	c := &pickList{}
@@ -153,16 +159,35 @@ func (c *pickList) FocusGained() {
 	}
 }
 
-// TypedRune chooses the next word that begins with a letter.
+// TypedRune chooses the next word that begins with a letter, and with letters typed in
+// one go the next that begins with all of them.
 func (c *pickList) TypedRune(r rune) {
-	now := c.SelectedIndex()
-	for i := 1; i <= len(c.Options); i++ {
-		at := (now + i + len(c.Options)) % len(c.Options)
-		if strings.HasPrefix(strings.ToLower(c.Options[at]), strings.ToLower(string(r))) {
-			c.SetSelectedIndex(at)
-			return
+	now := time.Now()
+	if now.Sub(c.typed) > otherWord {
+		c.begins = ""
+	}
+	c.typed = now
+	letter := strings.ToLower(string(r))
+	if c.begins != "" && c.chooseFrom(max(0, c.SelectedIndex()), c.begins+letter) {
+		c.begins += letter
+		return
+	}
+	c.begins = letter
+	c.chooseFrom(c.SelectedIndex()+1, letter)
+}
+
+// chooseFrom chooses the first word from a place on, all round, that begins so.
+func (c *pickList) chooseFrom(from int, begins string) bool {
+	for i := range c.Options {
+		at := (from + i) % len(c.Options)
+		if strings.HasPrefix(strings.ToLower(c.Options[at]), begins) {
+			if at != c.SelectedIndex() {
+				c.SetSelectedIndex(at)
+			}
+			return true
 		}
 	}
+	return false
 }
 
 // TypedKey leaves the window its own keys.

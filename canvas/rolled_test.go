@@ -40,6 +40,24 @@ func TestTheKeyboardSeesWhereItIs(t *testing.T) {
 	assert.Len(t, rolled, 2)
 }
 
+// Letters typed in one go find a word in a long list; a pause begins another.
+func TestAListIsFoundInByTyping(t *testing.T) {
+	c := newPickList([]string{"BAT1.pos", "BAT1.neg", "BUS1.bar", "BUS2.bar", "CH1.stud"})
+	kind := func(text string) string {
+		for _, r := range text {
+			c.TypedRune(r)
+		}
+		return c.Selected
+	}
+	assert.Equal(t, "BUS2.bar", kind("bus2"))
+	c.typed = c.typed.Add(-2 * otherWord)
+	assert.Equal(t, "BAT1.pos", kind("b"))
+	c.typed = c.typed.Add(-2 * otherWord)
+	assert.Equal(t, "BAT1.neg", kind("b"), "the same letter again goes on")
+	c.typed = c.typed.Add(-2 * otherWord)
+	assert.Equal(t, "CH1.stud", kind("cx"), "what nothing begins with begins anew and finds nothing")
+}
+
 // The wheel rolls the details wherever the pointer is, on a text field too.
 func TestTheWheelRollsTheDetails(t *testing.T) {
 	h := newHand(t)
