@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"rigline/components"
 	"rigline/components/units"
@@ -62,6 +63,7 @@ func warnings(rig *solved.Rig) []Label {
 	add := func(where, why, text string, args ...any) {
 		all = append(all, Label{Sort: "warning", Text: fmt.Sprintf(text, args...), Where: where, Quantity: 1, Why: why})
 	}
+	sunny := sync.OnceValue(func() *circuit.Circuit { return rig.Layout.In(components.State{Name: "in the sun", Sun: 1}) })
 	inverter := ""
 	for _, p := range rig.Doc.Parts() {
 		if !p.Gone() && (p.Kind == &components.Inverter || p.Kind == &components.InverterCharger) && inverter == "" {
@@ -95,8 +97,8 @@ func warnings(rig *solved.Rig) []Label {
 			}
 			add("on "+id, "prospective current by the drawing", "%s", text)
 		case &components.SolarArray:
-			if v, ok := coldVoc(rig, p); ok {
-				add("at the array's disconnect and "+id, "cold open-circuit voltage and short-circuit current by the drawing", "Solar: alive whenever there is light. Up to %.0f V, short circuit %s A. Open before the battery", v, isc(p))
+			if v, ok := coldVoc(rig, sunny(), p); ok {
+				add("at the array's disconnect and "+id, "cold open-circuit voltage and short-circuit current by the drawing", "Solar: alive whenever there is light. Up to %.0f V, short circuit %s A. Open before the battery", math.Ceil(v), isc(p))
 			} else {
 				add("at the array's disconnect and "+id, "its highest voltage is not known", "Solar: alive whenever there is light. Open before the battery")
 			}
@@ -138,8 +140,7 @@ func kiloamps(a float64) string { return fmt.Sprintf("%.1f kA", math.Ceil(a/100)
 
 // coldVoc is the open-circuit voltage on the coldest morning, in volts, of the string
 // that an array stands in: all of it where arrays stand in series.
-func coldVoc(rig *solved.Rig, p components.Part) (float64, bool) {
-	sunny := rig.Layout.In(components.State{Name: "in the sun", Sun: 1})
+func coldVoc(rig *solved.Rig, sunny *circuit.Circuit, p components.Part) (float64, bool) {
 	inString := []components.ID{p.ID}
 	for _, q := range rig.Doc.Parts() {
 		if q.Kind == &components.SolarArray && !q.Gone() && !sunny.Carries(q.ID) {

@@ -96,3 +96,27 @@ func TestIsolationOfAString(t *testing.T) {
 	assert.Contains(t, do, "Stays live: the posts of BAT1 (battery) and BAT2 (battery), with W1 and W3, up to F1")
 	assert.NotContains(t, strings.Join(do, "\n"), "lead off BAT2")
 }
+
+// The label of an array in series tells the voltage of the whole string.
+func TestLabelOfArraysInSeries(t *testing.T) {
+	doc, _, err := projects.Read("rig.yaml", []byte(`format: rigline/1
+title: Two arrays in series
+parts:
+  - {id: PV1, kind: solar-array, at: [100, 800], spec: {series: 1, parallel: 1, voc_v: 22, vmp_v: 18, isc_a: 6, imp_a: 5.5, voc_pct_per_c: -0.3, coldest_c: -20}}
+  - {id: PV2, kind: solar-array, at: [100, 1000], spec: {series: 2, parallel: 1, voc_v: 24, vmp_v: 20, isc_a: 6, imp_a: 5.5, voc_pct_per_c: -0.3, coldest_c: -20}}
+  - {id: CC1, kind: solar-controller, at: [400, 900], spec: {output_a: 20, max_pv_v: 150}}
+runs:
+  - {id: W8, from: PV1.out, to: CC1.pv, cores: ["+"], size: 10 AWG, cable: pv-90, length_ft: 10}
+  - {id: W9, from: PV1.out, to: PV2.out, cores: ["->+"], size: 10 AWG, cable: pv-90, length_ft: 2}
+  - {id: W10, from: PV2.out, to: CC1.pv, cores: ["-"], size: 10 AWG, cable: pv-90, length_ft: 10}
+`))
+	require.NoError(t, err)
+	found := 0
+	for _, l := range Labels(solved.Of(doc)) {
+		if strings.HasPrefix(l.Text, "Solar") {
+			found++ // (22 + 2 × 24) V × (1 + 0.003 × 45) = 79.45 V, and never less
+			assert.Contains(t, l.Text, "Up to 80 V, short circuit 6 A", l.Where)
+		}
+	}
+	assert.Equal(t, 2, found)
+}
