@@ -3,6 +3,8 @@ package checklist
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"rigline/components"
 	"rigline/rules/checks"
@@ -17,12 +19,19 @@ func (b *bench) neutral(word string) Expect {
 		kind = &components.Generator
 	}
 	amps, state, found := 0.0, "", false
+	var through []string // adapters, by what their sites give
 	least := math.Inf(1)
 	missing := ""
 	for _, s := range b.rig.States {
 		for _, p := range b.parts(kind) {
 			if kind == &components.Shore && s.Shore == "" || kind == &components.Generator && !s.Generator {
 				continue
+			}
+			if own := p.Word("service"); kind == &components.Shore && s.Shore != own && own != "" {
+				if gives := fmt.Sprintf("%g A", components.ServiceAmps(s.Shore)); !slices.Contains(through, gives) {
+					through = append(through, gives)
+				}
+				continue // what is asked there is more than the site's breaker gives
 			}
 			t, ok := s.Circuit.At(p.ID, "out", components.N)
 			if !ok {
@@ -54,5 +63,9 @@ func (b *bench) neutral(word string) Expect {
 	case missing != "" || infinite(least):
 		return unknown("A", "%s", missing)
 	}
-	return atMost(amps, least, least, "A", fmt.Sprintf("%.1f A by the drawing in %s, with every load on; at most %g A", amps, state, least))
+	e := atMost(amps, least, least, "A", fmt.Sprintf("%.1f A by the drawing in %s, with every load on; at most %g A", amps, state, least))
+	if len(through) > 0 {
+		e.Working = append(e.Working, "through an adapter at most what its site's breaker gives: "+strings.Join(through, ", "))
+	}
+	return e
 }
