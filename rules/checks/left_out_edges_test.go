@@ -97,6 +97,20 @@ func TestLeftOutEdges(t *testing.T) {
 		{"nothing joined yet", gone("W30", "W31"), "F7", "", false, "a drawing under way"},
 		{"a feed that is left out", gone("W30"), "F7", "Nothing is joined to line of F7", false, spare},
 	})
+	edges(t, coach, "overcurrent.one-side-only", []edge{
+		{"an inlet whose cable was landed on its pins", []components.Edit{ended(t, c, "W2", "INL1.site", "SP1.line")}, "INL1", "Nothing is joined to rig of INL1", false, spare},
+		{"an inlet with nothing plugged in", gone("W1"), "INL1", "", false, "inlet.no-site speaks"},
+	})
+	vehicle := load(t, "../../testdata/topologies/t09.yaml")
+	edges(t, "../../testdata/topologies/t09.yaml", "overcurrent.one-side-only", []edge{
+		{"a fuse block fed at its feed", nil, "DCP1", "", false, spare},
+		{"at one of its circuits", []components.Edit{ended(t, vehicle, "W20", "F3.load", "DCP1.c3")}, "DCP1", "Nothing is joined to feed of DCP1", false, spare},
+	})
+	alone := load(t, "../../testdata/topologies/t10.yaml")
+	edges(t, "../../testdata/topologies/t10.yaml", "supply.leads-nowhere", []edge{
+		{"a bank on its bar", nil, "BAT1", "", false, "common practice"},
+		{"its main switch taken out", alone.Delete("SW1"), "BAT1", "No conductor leads from pos of BAT1", false, "the others of the bank use nothing"},
+	})
 	small := load(t, "../../testdata/topologies/t06.yaml")
 	edges(t, "../../testdata/topologies/t06.yaml", "solar.battery-first", []edge{
 		{"through its isolator", nil, "PV1", "", false, "690.13, 690.15"},

@@ -120,8 +120,8 @@ func takesAt(from, q components.Part, port string) bool {
 		return port == "ac-in" || port == "dc"
 	case &components.Inverter:
 		return port == "dc"
-	case &components.Battery:
-		return port == "pos"
+	case &components.Battery: // another of its bank uses nothing
+		return port == "pos" && from.Kind != &components.Battery
 	case &components.DCCharger, &components.DCConverter:
 		return port == "in"
 	case &components.SolarController:
