@@ -86,6 +86,26 @@ func TestRenameCarriesRunsAndComments(t *testing.T) {
 	assert.Contains(t, d.Comments, "BAT1")
 }
 
+// What is told of a part elsewhere keeps up with its tag, and goes with it: a state that
+// names a part which is not there cannot be read again.
+func TestTagsElsewhereKeepUp(t *testing.T) {
+	d := small(t)
+	d.States = []State{{Name: "Off grid", Off: []ID{"BAT9", "INV1"}, On: []ID{"INV1"}}}
+	d.Accepted = []Acceptance{{Rule: "x", On: []string{"INV1.dc", "INV12"}, Reason: "so"}}
+	d.Readings = []Reading{{Item: "L04/INV1", Value: "1"}, {Item: "D02", Value: "2"}}
+	next, err := d.Apply(RenamePart{"INV1", "INV7"})
+	require.NoError(t, err)
+	assert.Equal(t, []State{{Name: "Off grid", Off: []ID{"BAT9", "INV7"}, On: []ID{"INV7"}}}, next.States)
+	assert.Equal(t, []string{"INV7.dc", "INV12"}, next.Accepted[0].On)
+	assert.Equal(t, "L04/INV7", next.Readings[0].Item)
+	assert.Equal(t, []ID{"BAT9", "INV1"}, d.States[0].Off, "the document before is as it was")
+	assert.Equal(t, "L04/INV1", d.Readings[0].Item)
+	gone, err := d.Apply(d.Delete("INV1")...)
+	require.NoError(t, err)
+	assert.Equal(t, []ID{"BAT9"}, gone.States[0].Off)
+	assert.Empty(t, gone.States[0].On)
+}
+
 func TestDeleteTakesTheRunsAlong(t *testing.T) {
 	d := small(t)
 	next, err := d.Apply(d.Delete("BAT1")...)

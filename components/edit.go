@@ -3,7 +3,6 @@ package components
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -192,14 +191,6 @@ func (e RemovePart) apply(d *Document) error {
 	return nil
 }
 
-// forget drops the comment of something that is gone.
-func (d *Document) forget(id ID) {
-	if _, ok := d.Comments[string(id)]; ok {
-		d.Comments = maps.Clone(d.Comments)
-		delete(d.Comments, string(id))
-	}
-}
-
 func (e MovePart) apply(d *Document) error {
 	return d.changePart(e.ID, func(p *Part) error {
 		p.At, p.Turn = e.At, ((e.Turn%360)+360)%360
@@ -248,11 +239,7 @@ func (e RenamePart) apply(d *Document) error {
 	p.ID = e.To
 	i, _ = findPart(d.parts, e.To)
 	d.parts = slices.Insert(d.parts, i, p)
-	if c, ok := d.Comments[string(e.ID)]; ok {
-		d.Comments = maps.Clone(d.Comments)
-		delete(d.Comments, string(e.ID))
-		d.Comments[string(e.To)] = c
-	}
+	d.retag(e.ID, e.To)
 	return nil
 }
 

@@ -55,16 +55,19 @@ func dischargeLimit(p *rules.Pass, all bank) {
 // limit is what a bank may give by a limit of its blocks, in A. Where a block's is
 // not told it asks.
 func (b bank) limit(p *rules.Pass, key string, amps float64) (limit float64, working []string, known bool) {
+	known = true
 	for _, q := range b.Parts {
 		f := q.Figure(key)
-		if !f.Known() {
-			if lithium(q) { // a lead-acid block has no such limit: battery.c-rate-limit speaks
-				p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not known, so whether it gives the %s A of its bank is not: read the limit of its management system off the label", key, q.ID, numText(math.Ceil(amps))))
-			}
+		if !f.Known() && lithium(q) { // a lead-acid block has no such limit: battery.c-rate-limit speaks
+			p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not known, so whether it gives the %s A of its bank is not: read the limit of its management system off the label", key, q.ID, numText(math.Ceil(amps))))
 			return 0, nil, false
 		}
+		known = known && f.Known()
 		limit += f.Value * stringsOf(q)
 		working = append(working, fmt.Sprintf("%s: %s × %s A", q.ID, numText(stringsOf(q)), numText(f.Value)))
+	}
+	if !known {
+		return 0, nil, false
 	}
 	if b.strings() > 1 {
 		working = append(working, fmt.Sprintf("× %v since they never share evenly = %s A", unevenShare, numText(limit*unevenShare)))
