@@ -65,6 +65,9 @@ func (l *list) part(p components.Part) {
 		row.Description = p.Buy.Description
 		row.Quantity, row.Known, row.Price = 1, true, p.Buy.Price
 	}
+	if row.Section == Out && p.Kind == &components.Fuse && row.Note == "" {
+		row.Note = "with its holder, where that does not stay"
+	}
 	l.add(row)
 	if !row.Section.Bought() {
 		return
