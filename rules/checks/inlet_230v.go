@@ -34,7 +34,7 @@ func inlet230(p *rules.Pass) {
 		case q.Gone():
 		case q.Kind == &components.Shore && components.ServiceVolts(q.Word("service")) != p.Doc.MainsVolts():
 			p.Report(rules.Finding{At: string(q.ID), Message: fmt.Sprintf("%s offers %s V, but the project's rule set is for a single 230 V supply: change the supply, or the rule set", q.ID, numText(components.ServiceVolts(q.Word("service"))))})
-		case q.Kind == &components.Inlet && len(p.Doc.RunsAt(q.Ref("rig"))) > 0:
+		case q.Kind == &components.Inlet && joinedAt(p.Doc, q, []string{"rig"}):
 			inlets = append(inlets, q)
 		}
 	}

@@ -27,7 +27,7 @@ var InletMatches = &rules.Rule{
 func inletMatches(p *rules.Pass) {
 	var inlets []components.Part
 	for _, q := range p.Doc.Parts() {
-		if q.Kind == &components.Inlet && !q.Gone() && len(p.Doc.RunsAt(q.Ref("rig"))) > 0 {
+		if q.Kind == &components.Inlet && !q.Gone() && joinedAt(p.Doc, q, []string{"rig"}) {
 			inlets = append(inlets, q)
 		}
 	}

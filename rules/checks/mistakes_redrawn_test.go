@@ -118,3 +118,34 @@ func TestRunsInPieces(t *testing.T) {
 		assert.True(t, named(&rules.Report{}, after, m, places), "%s at %s: %s", name, strings.Join(places[:min(3, len(places))], ", "), heard(after))
 	})
 }
+
+// A part that comes out in the retrofit, with its runs, is as if it were not there; that
+// what hung on it is then fed by nothing is worse than a load that is not joined yet.
+func TestWhatComesOutIsNotThere(t *testing.T) {
+	places := func(r *rules.Report) []string {
+		all := told(r)
+		for i, line := range all {
+			if strings.HasPrefix(line, "load.never-fed ") {
+				all[i] = strings.Replace(line, "violation", "advice", 1)
+			}
+		}
+		slices.Sort(all)
+		return all
+	}
+	rng := rand.New(rand.NewPCG(8, 9))
+	for _, s := range soundRigs(t) {
+		for range often(3, 12) {
+			q := s.doc.Parts()[rng.IntN(len(s.doc.Parts()))]
+			without, err := s.doc.Apply(s.doc.Delete(q.ID)...)
+			require.NoError(t, err)
+			edits := []components.Edit{components.Describe{ID: q.ID, Name: q.Name, Status: components.Remove, Note: q.Note, Buy: q.Buy}}
+			for _, r := range s.doc.RunsOf(q.ID) {
+				r.Cores, r.Status = s.doc.CoresOf(r), components.Remove
+				edits = append(edits, components.RemoveRun{ID: r.ID}, components.AddRun{Run: r})
+			}
+			removed, err := s.doc.Apply(edits...)
+			require.NoError(t, err)
+			assert.Equal(t, places(check(t, without)), places(check(t, removed)), "%s without %s", s.name, q.ID)
+		}
+	}
+}

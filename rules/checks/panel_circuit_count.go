@@ -91,7 +91,7 @@ type assembly struct {
 func assemblies(p *rules.Pass) (all []assembly) {
 	var bare []assembly
 	for _, q := range p.Doc.Parts() {
-		if q.Kind != &components.Inlet || q.Gone() || !q.Figure("rating_a").Known() || len(p.Doc.RunsAt(q.Ref("rig"))) == 0 {
+		if q.Kind != &components.Inlet || q.Gone() || !q.Figure("rating_a").Known() || !joinedAt(p.Doc, q, []string{"rig"}) {
 			continue
 		}
 		s := assembly{inlet: q}
