@@ -125,7 +125,7 @@ func TestConductorSides(t *testing.T) {
 	}
 	series := append(gone("W9"), components.AddPart{Part: below}, lead("W9", "BAT1.neg", "BAT9.pos", "->+"), lead("W92", "BAT9.neg", "BUS1.bar", "-"), num("INV1", "dc_v", 25.6))
 	edges(t, oneBlock, "conductor.crossed-poles", []edge{
-		{"two symbols in series", series, "W9", "draw them as one battery of blocks in series", false, "a battery's symbol stands for its blocks"},
+		{"two symbols in series", series, "W9", "one battery of blocks in series says it in less", false, "a battery's symbol stands for its blocks"},
 		{"and in parallel as well", append(series[:len(series):len(series)], lead("W95", "BAT1.pos", "BAT9.pos", "+")), "W9", "joins the negative of BAT1.neg to the positive of BAT9.pos", false, "Ohm's law: a short"},
 	})
 	edges(t, oneBlock, "conductor.dc-return", []edge{

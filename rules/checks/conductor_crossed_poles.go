@@ -61,7 +61,7 @@ func seriesJoint(p *rules.Pass, r components.Run, c components.Core) (rules.Find
 	}
 	f := rules.Finding{
 		At: string(r.ID), Also: []string{string(top.ID), string(bottom.ID)}, Level: rules.Advice,
-		Message: fmt.Sprintf("%s puts %s and %s in series as two symbols. The rules add up their voltages; the settings, the checklist and the shopping list take each by itself: draw them as one battery of blocks in series where they are alike", r.ID, top.ID, bottom.ID),
+		Message: fmt.Sprintf("%s puts %s and %s in series as two symbols. They are taken as one string in all that is checked, set and measured: where they are alike, one battery of blocks in series says it in less, draw them as that", r.ID, top.ID, bottom.ID),
 	}
 	if fix, ok := oneSymbol(p, r, top, bottom); ok {
 		f.Fixes = []rules.Fix{fix}
