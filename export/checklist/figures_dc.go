@@ -3,8 +3,10 @@ package checklist
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"rigline/components"
+	"rigline/export/solved"
 )
 
 // torque is the maker's torque of a terminal as told, ± 10 %.
@@ -28,9 +30,9 @@ func (b *bench) torque(at place) Expect {
 	return near(told, 0.1*told, "N·m", "the maker's torque as told in the drawing, ± 10 %")
 }
 
-// dcLoad is the current of a DC load, and the drop from the bank's posts to it,
-// with all DC loads on.
-func (b *bench) dcLoad(word string, at place) Expect {
+// dcLoad is the current of a DC load, and the drop to it from the bank's posts, or from
+// the converter that feeds it, with all DC loads on.
+func (b *bench) dcLoad(word string, at place, item *Item) Expect {
 	s := b.loads()
 	unit := map[string]string{"dc-amps": "A", "dc-drop": "V"}[word]
 	if !s.Solved() {
@@ -50,14 +52,38 @@ func (b *bench) dcLoad(word string, at place) Expect {
 	}
 	v, ok := volts(s, at.part.ID, "in", components.Pos, "in", components.Neg)
 	bats := b.bankOf(s, at.part.ID, "in")
-	if !ok || len(bats) == 0 {
-		return unknown(unit, "no battery stands on the circuit of %s: it is fed through a converter", at.part.ID)
+	from, full, where := "", 0.0, "posts"
+	if len(bats) > 0 {
+		from = bats[0].Tags()
+		full, _ = bats[0].Posts(s)
+	} else if from, full = b.converted(s, at.part); from != "" {
+		where = "output"
+		item.Points = fmt.Sprintf("output of %s less the load's own terminals, all DC loads running", from)
+		item.Do = strings.Replace(item.Do, "the bank and the load", "that output and the load", 1)
+	}
+	if !ok || from == "" {
+		return unknown(unit, "no battery and no converter stands on the circuit of %s", at.part.ID)
 	}
 	if why, missing := assumed(s); missing {
 		return unknown(unit, "a figure on the way may be missing (%s)", why)
 	}
-	full, _ := bats[0].Posts(s)
-	return b.drop(full-v, fmt.Sprintf("%s at its posts %.2f V, %s at its terminals %.2f V, all DC loads on", bats[0].Tags(), full, at.part.ID, v))
+	return b.drop(full-v, fmt.Sprintf("%s at its %s %.2f V, %s at its terminals %.2f V, all DC loads on", from, where, full, at.part.ID, v))
+}
+
+// converted is the converter that feeds a DC load, and its voltage at its output.
+func (b *bench) converted(s *solved.State, load components.Part) (tag string, out float64) {
+	t, ok := s.Circuit.At(load.ID, "in", components.Pos)
+	if !ok {
+		return "", 0
+	}
+	for _, f := range s.Circuit.Feeds(t) {
+		if p, _ := b.doc.Part(f.Part); p.Kind == &components.DCConverter {
+			if v, ok := volts(s, p.ID, "out", components.Pos, "out", components.Neg); ok {
+				return string(p.ID), v
+			}
+		}
+	}
+	return "", 0
 }
 
 // drop is what a drop may come to: joints add up to 30 %, and a meter shows

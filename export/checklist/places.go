@@ -146,6 +146,11 @@ func (b *bench) places(each string) []place {
 		return slices.DeleteFunc(b.places("inverter"), func(p place) bool { return p.part.Word("inverts") == "L1" || p.part.Word("inverts") == "" })
 	case "inverter-charger":
 		return placesOf(b.parts(&components.InverterCharger))
+	case "charging":
+		return slices.DeleteFunc(b.places("inverter-charger"), func(p place) bool {
+			a := p.part.Figure("charge_a")
+			return a.Known() && a.Value == 0
+		})
 	case "step-down":
 		return placesOf(b.parts(&components.DCConverter))
 	case "dc-load":

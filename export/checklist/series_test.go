@@ -106,3 +106,34 @@ func TestOnTheInverterOnlyWhatItFeeds(t *testing.T) {
 	}
 	assert.Greater(t, count, 20)
 }
+
+// A load behind a step-down is measured from the step-down's output.
+func TestDropBehindAStepDown(t *testing.T) {
+	for _, s := range projects.Samples() {
+		if s.Name != "clinic-trailer" {
+			continue
+		}
+		i, ok := Find(Items(solved.Of(s.Document())), "D05/DL1")
+		require.True(t, ok)
+		assert.Equal(t, "output of SD1 less the load's own terminals, all DC loads running", i.Points)
+		assert.Contains(t, i.Do, "read that output and the load")
+		// 14 AWG, 14 ft, 6.3 A: 0.55 V, and 4 ft of 6 AWG with both loads on, 0.06 V.
+		assert.InDelta(t, 0.61, i.Expect.Figure, 0.01)
+		assert.Equal(t, "at most 0.81 V", i.Expect.String())
+		return
+	}
+	t.Fatal("no such sample")
+}
+
+// What has no charger is not expected to charge.
+func TestOnlyChargersCharge(t *testing.T) {
+	data, err := os.ReadFile("../../testdata/topologies/t15.yaml")
+	require.NoError(t, err)
+	all := Items(solved.Of(read(t, string(data))))
+	for _, id := range []string{"S13", "S14"} {
+		_, ok := Find(all, id+"/INV1")
+		assert.True(t, ok)
+		_, ok = Find(all, id+"/INV2")
+		assert.False(t, ok, "%s: INV2 is told to have none", id)
+	}
+}
