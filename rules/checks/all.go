@@ -19,7 +19,7 @@ var All = []*rules.Rule{
 	GroundPath, GroundWithCircuit, ChassisBond, EquipmentGround, SourceFrames,
 	DCGroundingSize, SingleChassisBond, ChassisBondSize,
 	CircuitCount, PanelRating, LegBalance, SingleSupplyBar, NoSourceLoop,
-	InletMatches, NoSite, Feeder50, Feeder30, Inlet230,
+	MainsVoltage, InletMatches, NoSite, Feeder50, Feeder30, Inlet230,
 	GFCILocations, GFCINeutral, SiteGFCITrip, RCD230,
 	VehicleListed, InputBreaker, AssistSum, LegTopology, InputLimit, ChargerLoop, NoAutotransformer,
 	GeneratorFeeder, GeneratorLeads,

@@ -138,3 +138,17 @@ func TestInsulationEdges(t *testing.T) {
 		{"of no known sort", []components.Edit{unknown("W5", "cable")}, "W5", "the construction of W5 is not known", true, "nothing to look up"},
 	})
 }
+
+// What the sources of mains give.
+func TestMainsVoltageEdges(t *testing.T) {
+	const volts = "551.40(A) from memory: 120 V; a tenth, common practice"
+	edges(t, oneBlock, "supply.mains-voltage", []edge{
+		{"an outlet of 120 V", nil, "SH1", "", false, volts},
+		{"one of 230 V", []components.Edit{word("SH1", "service", "16a-230")}, "SH1", "SH1 gives 230 V", false, volts},
+		{"an inverter of 132 V", []components.Edit{num("INV1", "ac_v", 132)}, "INV1", "", false, volts},
+		{"one of 133 V", []components.Edit{num("INV1", "ac_v", 133)}, "INV1", "INV1 gives 133 V", false, volts},
+		{"one of 108 V", []components.Edit{num("INV1", "ac_v", 108)}, "INV1", "", false, volts},
+		{"one of 107 V", []components.Edit{num("INV1", "ac_v", 107)}, "INV1", "INV1 gives 107 V", false, volts},
+		{"one that is not told", []components.Edit{unknown("INV1", "ac_v")}, "INV1", "", false, "the rule set's"},
+	})
+}

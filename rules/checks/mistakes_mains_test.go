@@ -153,6 +153,8 @@ var mainsMistakes = []mistake{
 			}
 			return []string{"AT970"}
 		}},
+	{0, "a site outlet of 230 V", []string{"supply.mains-voltage"},
+		american(setting("service", word("16a-230"), func(p components.Part) bool { return !components.ThreeWire(p.Word("service")) }, &components.Shore))},
 	{0, "a generator too small for its charger", []string{"energy.generator-supports-charger"},
 		func(r *rig) []string {
 			gen := setting("rating_va", figure(300), nil, &components.Generator)(r)

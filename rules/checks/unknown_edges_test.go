@@ -82,6 +82,7 @@ var lacksNothing = map[string]string{
 	"bonding.ground-with-circuit":   "no figure",
 	"bonding.single-chassis-bond":   "no figure",
 	"panel.no-source-loop":          "no figure",
+	"supply.mains-voltage":          "no figure: what an outlet gives shapes it and is told; an inverter's voltage that is not told is the rule set's",
 	"inlet.no-site":                 "no figure",
 	"inverter.no-autotransformer":   "no figure",
 	"load.never-fed":                "no figure",
