@@ -172,6 +172,7 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 	ahead := map[components.ID]float64{}
 	hot := map[components.ID]line{}
 	drawn := shared{}
+	behind := map[components.ID]circuit.Device{} // the smallest breaker ahead of each
 	for k, members := range append([][]int{nil}, sets...) {
 		on := slices.Clone(always)
 		for _, i := range members {
@@ -194,6 +195,9 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 				if s.Circuit.Net(ln.source.Hot) != s.Circuit.Net(l.A) {
 					continue
 				}
+				if d, ok := breakerAhead(s, i); ok {
+					behind[p.ID] = d
+				}
 				before, seen := ahead[p.ID]
 				total := s.Drawn(ln.source.Hot)
 				drawn.note(ln.Hot, k, total, p.ID, amps)
@@ -215,6 +219,11 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 		free[id], why[id] = math.Floor(ln.Amps-ahead[id]+rounding), ln.Why
 		if ahead[id] > 0.5 {
 			why[id] += fmt.Sprintf(", less %.1f A that others draw on the same hot", ahead[id])
+		}
+		if d, ok := behind[id]; ok {
+			if most, says := held(doc, d.RatingA.Value, d.String()+"'s"); math.Floor(most+rounding) < free[id] {
+				free[id], why[id] = math.Floor(most+rounding), says
+			}
 		}
 		if relay := p.Figure("relay_a"); relay.Known() && free[id] > relay.Value {
 			free[id], why[id] = relay.Value, fmt.Sprintf("its own relay of %v A", relay.Value)
@@ -245,6 +254,19 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 		c.Set = append(c.Set, Setting{id, "input current limit", fmt.Sprintf("%.0f A", free[id]), why[id] + ". Some devices want it in total and not per leg"})
 	}
 	return limit
+}
+
+// breakerAhead is the smallest overcurrent device of known rating that a link's current
+// has passed on the way from its source.
+func breakerAhead(s *solved.State, link int) (d circuit.Device, ok bool) {
+	for _, f := range s.Feeds()[link] {
+		for _, x := range []*circuit.Device{f.Device, f.Last} {
+			if x != nil && x.Part != "" && x.RatingA.Known() && (!ok || x.RatingA.Value < d.RatingA.Value) {
+				d, ok = *x, true
+			}
+		}
+	}
+	return d, ok
 }
 
 // limited is the document with the card's settings made.

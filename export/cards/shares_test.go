@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/projects"
 )
 
 // Two inverter/chargers behind one hot are set so that both may charge at once, beside
@@ -64,4 +65,21 @@ func TestDivide(t *testing.T) {
 		s.divide("hot", row.gives, row.limits, row.most)
 		assert.Equal(t, row.want, row.limits, row.name)
 	}
+}
+
+// What an inverter may draw for hours is not above what the breaker ahead of it is
+// good for.
+func TestLimitMindsTheBreakerAhead(t *testing.T) {
+	for _, s := range projects.Samples() {
+		if s.Name != "clinic-trailer" {
+			continue
+		}
+		c := Of(s.Document())[0]
+		require.Equal(t, "50 A site", c.Title)
+		require.Len(t, c.Set, 1)
+		assert.Equal(t, "24 A", c.Set[0].Value, "its relay is good for 30 A, and so is the circuit's breaker, not for hours")
+		assert.Contains(t, c.Set[0].Why, "80 % of PNL1 circuit 1's 30 A breaker")
+		return
+	}
+	t.Fatal("no such sample")
 }
