@@ -66,7 +66,7 @@ func (c *chooser) fill(all []session.Candidate, anyway []rules.Finding) {
 		return
 	}
 	for _, f := range anyway {
-		l := widget.NewLabel("Whatever is chosen: " + f.Message)
+		l := widget.NewLabel("Whatever is chosen: " + c.e.saying(f))
 		l.Wrapping = fyne.TextWrapWord
 		c.list.Add(l)
 	}
@@ -89,11 +89,11 @@ func (c *chooser) fill(all []session.Candidate, anyway []rules.Finding) {
 
 // line is one value: a mark, the value, its figures, and why it does not fit.
 func (c *chooser) line(o session.Candidate) fyne.CanvasObject {
-	words := []string{o.Value.String() + suffix(c.field.Unit)}
+	words := []string{word(c.field, o.Value) + suffix(c.field.Unit)}
 	if o.Now {
 		words[0] += "   (as it is)"
 	}
-	if text := o.Figures.String(); text != "" {
+	if text := c.e.s.Say(o.Figures.String()); text != "" {
 		words = append(words, text)
 	} else if o.Figures.Why != "" {
 		words = append(words, o.Figures.Why)
@@ -107,7 +107,7 @@ func (c *chooser) line(o session.Candidate) fyne.CanvasObject {
 			words = append(words, fmt.Sprintf("and %d more", len(o.Against)-2))
 			break
 		}
-		words = append(words, f.Level.String()+": "+f.Message)
+		words = append(words, f.Level.String()+": "+c.e.saying(f))
 	}
 	if len(o.Against) == 0 {
 		words = append(words, "no rule speaks against it")

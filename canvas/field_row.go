@@ -314,8 +314,15 @@ func word(f *components.Field, v components.Value) string {
 	if f.Type == components.Choice && v.Known() {
 		return plainWord(f.Key, v.String())
 	}
+	if f.Type == components.WireSize {
+		return squared(v.String())
+	}
 	return v.String()
 }
+
+// squared writes the square millimetres of a size as the sheet does; the file, which any
+// keyboard can write, has a plain 2.
+func squared(size string) string { return strings.Replace(size, "mm2", "mm²", 1) }
 
 func choiceRow(f *components.Field, get func() components.Value, spec func() components.Spec, set func(components.Value) error, metric bool) *row {
 	var r *row
@@ -333,6 +340,8 @@ func choiceRow(f *components.Field, get func() components.Value, spec func() com
 			v = components.Value{}
 		case f.Type == components.Truth:
 			v = components.Yes(text == "yes")
+		case f.Type == components.WireSize:
+			v = components.Str(strings.Replace(text, "mm²", "mm2", 1))
 		case f.Type == components.Number:
 			v, _ = f.Parse(text) // one of the list always reads
 		}
@@ -392,7 +401,7 @@ func choices(f *components.Field, s components.Spec, metric bool) []string {
 			all = units.MetricSizes()
 		}
 		for _, size := range all {
-			options = append(options, size.String())
+			options = append(options, squared(size.String()))
 		}
 	case components.Number:
 		for _, n := range f.OneOf {

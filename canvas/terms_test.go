@@ -42,6 +42,24 @@ func TestACaravanIsToldInItsOwnWords(t *testing.T) {
 	assert.Equal(t, "INL1  Shore inlet", h.details.title.Text)
 }
 
+// A size in square millimetres reads as on the sheet, and is kept as the file has it.
+func TestSquareMillimetresReadAsOnTheSheet(t *testing.T) {
+	h := newHand(t)
+	sample, ok := projects.FindSample("caravan-230")
+	require.True(t, ok)
+	h.s.Start(sample.Document())
+	h.settle()
+	h.s.Select("W8")
+	h.pick("Size", "50 mm²")
+	r, _ := h.s.Doc().Run("W8")
+	assert.Equal(t, "50 mm2", r.Spec["size"].Str())
+	for _, row := range h.details.rows {
+		if row.title == "Size" {
+			assert.Equal(t, "50 mm²", row.control.(*pickList).Selected)
+		}
+	}
+}
+
 // onShelf is the names on the shelf.
 func (h *hand) onShelf() (names []string) {
 	for _, it := range h.shelf.items {

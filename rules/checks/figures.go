@@ -171,12 +171,12 @@ func (f Figures) String() string {
 		add("may carry %.0f A", f.Usable)
 	}
 	if f.AllOnA > 0.05 {
-		add("with everything on it carries %s A for hours", numText(math.Round(f.AllOnA*10)/10))
+		add("with everything on, %s A for hours", numText(math.Round(f.AllOnA*10)/10))
 	}
 	if f.State != "" && f.Amps > 0.05 {
-		add("of what is told to run, %s A flow in the state %s", numText(math.Round(f.Amps*10)/10), f.State)
+		add("in the state %s, %s A", f.State, numText(math.Round(f.Amps*10)/10))
 		if f.LostPct > 0 {
-			text += fmt.Sprintf(" and lose %.2f V, %.1f %%", f.LostV, f.LostPct)
+			text += fmt.Sprintf(" and %.2f V (%.1f %%) lost", f.LostV, f.LostPct)
 		}
 	}
 	if f.FaultA > 0 {

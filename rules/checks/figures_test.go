@@ -20,7 +20,7 @@ func TestFiguresTellTheCurrentThatDecides(t *testing.T) {
 	require.NoError(t, err)
 	figures := FiguresOf(doc, "W32")
 	require.Greater(t, figures.AllOnA, 0.0)
-	assert.Contains(t, figures.String(), "with everything on it carries "+numText(figures.AllOnA)+" A for hours")
+	assert.Contains(t, figures.String(), "with everything on, "+numText(figures.AllOnA)+" A for hours")
 	report, err := rules.Check(t.Context(), doc, All)
 	require.NoError(t, err)
 	spoke := false
