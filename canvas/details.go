@@ -323,7 +323,7 @@ func (d *details) ports(id components.ID) {
 			for i, q := range port.Poles {
 				poles[i] = string(q)
 			}
-			lines = append(lines, fmt.Sprintf("%s (%s): %s", port.Name, strings.Join(poles, " "), what))
+			lines = append(lines, fmt.Sprintf("%s (%s): %s", port.Name, s.Say(strings.Join(poles, " ")), what))
 		}
 		list.SetText(strings.Join(lines, "\n"))
 	}
@@ -401,12 +401,12 @@ func (d *details) run(id components.ID) {
 		change(&e)
 		return s.Do(fmt.Sprintf("Change the %s of %s", what, id), e)
 	}
-	cores := textRow("Conductors", "", func() string { return coresText(now().Cores) }, func(t string) error { return s.SetCores(id, t) })
+	cores := textRow("Conductors", "", func() string { return s.Say(coresText(now().Cores)) }, func(t string) error { return s.SetCores(id, t) })
 	show := cores.show
 	cores.show = func() {
 		show()
 		if now().Cores == nil {
-			cores.say("Those that both ports have: "+coresText(s.Doc().CoresOf(now())), false)
+			cores.say("Those that both ports have: "+s.Say(coresText(s.Doc().CoresOf(now()))), false)
 		} else {
 			cores.say("", false)
 		}

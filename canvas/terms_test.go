@@ -3,6 +3,7 @@ package canvas
 import (
 	"testing"
 
+	"fyne.io/fyne/v2"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -58,6 +59,29 @@ func TestSquareMillimetresReadAsOnTheSheet(t *testing.T) {
 			assert.Equal(t, "50 mm²", row.control.(*pickList).Selected)
 		}
 	}
+}
+
+// The protective conductor of a caravan is PE, to read and to write; the file's is G.
+func TestTheProtectiveConductorIsPE(t *testing.T) {
+	h := newHand(t)
+	sample, ok := projects.FindSample("caravan-230")
+	require.True(t, ok)
+	h.s.Start(sample.Document())
+	h.settle()
+	h.s.Select("W3")
+	for _, row := range h.details.rows {
+		if row.title != "Conductors" {
+			continue
+		}
+		assert.Equal(t, "Those that both ports have: L, N, PE", row.says.Text)
+		e := row.control.(*entry)
+		h.win.Canvas().Focus(e)
+		e.SetText("L, N, PE")
+		e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+		assert.Equal(t, "L, N, PE", e.Text)
+	}
+	r, _ := h.s.Doc().Run("W3")
+	assert.Equal(t, "L, N, G", coresText(r.Cores))
 }
 
 // onShelf is the names on the shelf.

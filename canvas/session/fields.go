@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -181,10 +182,13 @@ func (s *Session) RemoveRow(on components.ID, f *components.Field, row int) erro
 	return s.Do(label, edits...)
 }
 
+// protective is what a caravan's rule set calls the ground core.
+var protective = regexp.MustCompile(`(?i)\bPE\b`)
+
 // SetCores tells a run's conductors as a person typed them, "" for those that both
 // ports have.
 func (s *Session) SetCores(id components.ID, text string) error {
-	cores, err := ParseCores(text)
+	cores, err := ParseCores(protective.ReplaceAllString(text, "G"))
 	if err != nil {
 		return err
 	}
