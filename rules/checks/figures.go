@@ -28,7 +28,8 @@ type Figures struct {
 	Ahead   string  // what protects it, the loosest
 	FaultA  float64 // of a device: the highest prospective current in it, 0 where it is not known
 
-	port string // of the one circuit that is meant, "" for the whole part
+	aheadA float64
+	port   string // of the one circuit that is meant, "" for the whole part
 }
 
 // FiguresOf works a run's or a device's figures out over every operating state.
@@ -75,11 +76,10 @@ func (f *Figures) ampacity(p *rules.Pass, run components.Run) {
 		}
 	}
 	feeds := p.Feeds()
-	loosest := -1.0
 	for i := range p.Circuit.LinksOf(run.ID) {
 		for _, feed := range feeds[i] {
-			if feed.LimitA > loosest {
-				loosest = feed.LimitA
+			if f.Ahead == "" || feed.LimitA > f.aheadA { // in whichever state it is
+				f.aheadA = feed.LimitA
 				f.Ahead = feed.String()
 			}
 		}

@@ -33,6 +33,15 @@ func TestFiguresTellTheCurrentThatDecides(t *testing.T) {
 	assert.True(t, spoke)
 }
 
+// What stands ahead of a run is told as the loosest that it is in any state, and not as
+// the last state has it, which may be a small adapter.
+func TestFiguresTellTheLoosestDeviceAhead(t *testing.T) {
+	sample, ok := projects.FindSample("workshop-bus")
+	require.True(t, ok)
+	figures := FiguresOf(sample.Document(), "W2")
+	assert.Contains(t, figures.Ahead, "50 A")
+}
+
 // Counts are worded by their number.
 func TestCount(t *testing.T) {
 	assert.Equal(t, "1 string", count(1, "string", "strings"))
