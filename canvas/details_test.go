@@ -82,7 +82,7 @@ func TestAMetricProjectReadsMetres(t *testing.T) {
 	r, _ := h.s.Doc().Run("W1")
 	assert.InDelta(t, 1.5/0.3048, r.Figure("length_ft").Value, 1e-4)
 	assert.Equal(t, "1.5", h.field("Length, one way").Text)
-	h.pick("Size", "35 mm2")
+	h.pick("Size", "35 mm²")
 	r, _ = h.s.Doc().Run("W1")
 	assert.Equal(t, "35 mm2", r.Spec["size"].String())
 }
