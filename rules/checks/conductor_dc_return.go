@@ -126,13 +126,23 @@ func noReturn(p *rules.Pass, q components.Part, port string, src circuit.Source,
 	p.Report(f)
 }
 
-// drawReturn runs the negative as thick and long as the positive, to a negative bar of
-// the source or to its post.
+// drawReturn runs the negative as thick and long as the positive, to the negative bar of
+// the source where most appliances come back, or to its post.
 func drawReturn(p *rules.Pass, q components.Part, port string, src circuit.Source) (rules.Fix, bool) {
-	to := p.Circuit.Terms[src.Return].PortRef
+	to, most := p.Circuit.Terms[src.Return].PortRef, -1
 	for _, bar := range p.Doc.Parts() {
-		if t, ok := p.Circuit.At(bar.ID, "bar", components.Neg); ok && bar.Kind == &components.Busbar && !bar.Gone() && p.Circuit.Net(t) == p.Circuit.Net(src.Return) {
-			to = bar.Ref("bar")
+		t, ok := p.Circuit.At(bar.ID, "bar", components.Neg)
+		if !ok || bar.Kind != &components.Busbar || bar.Gone() || p.Circuit.Net(t) != p.Circuit.Net(src.Return) {
+			continue
+		}
+		n := 0
+		for _, r := range p.Doc.RunsAt(bar.Ref("bar")) {
+			if o, _ := p.Doc.Part(r.Other(bar.Ref("bar")).Part); len(returning(o)) > 0 {
+				n++
+			}
+		}
+		if n > most {
+			to, most = bar.Ref("bar"), n
 		}
 	}
 	for _, r := range p.Doc.RunsAt(q.Ref(port)) {

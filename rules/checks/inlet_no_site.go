@@ -2,7 +2,6 @@ package checks
 
 import (
 	"fmt"
-	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -33,8 +32,9 @@ var NoSite = &rules.Rule{
 	},
 }
 
-// drawSite draws the outlet that an inlet's rating asks for, with a listed cord of its
-// size; how long that is nobody has told.
+// drawSite draws the outlet that an inlet's rating asks for, or takes the one that stands
+// there with nothing joined, with a listed cord of its size; how long that is nobody has
+// told.
 func drawSite(p *rules.Pass, inlet components.Part) (rules.Fix, bool) {
 	cords := map[float64]struct{ service, size, ground, cable string }{
 		50: {"50a-120/240", "6 AWG", "8 AWG", "cord-shore"},
@@ -44,7 +44,13 @@ func drawSite(p *rules.Pass, inlet components.Part) (rules.Fix, bool) {
 		16: {"16a-230", "2.5 mm2", "", "h07rn-f"},
 	}
 	cord, ok := cords[inlet.Figure("rating_a").Value]
-	if !ok || slices.ContainsFunc(p.Doc.Parts(), func(q components.Part) bool { return q.Kind == &components.Shore && !q.Gone() }) {
+	var sites []components.Part
+	for _, q := range p.Doc.Parts() {
+		if q.Kind == &components.Shore && !q.Gone() {
+			sites = append(sites, q)
+		}
+	}
+	if !ok || len(sites) > 1 || len(sites) == 1 && (joinedAt(p.Doc, sites[0], []string{"out"}) || sites[0].Word("service")[:3] != cord.service[:3]) {
 		return rules.Fix{}, false // beside another site it may be either's
 	}
 	site := components.Part{ID: p.Doc.FreeID("SH"), Kind: &components.Shore, At: snap(clear(p.Doc, inlet.At.Add(components.Point{X: -120}))), Spec: components.Spec{"service": components.Str(cord.service)}}
@@ -53,8 +59,13 @@ func drawSite(p *rules.Pass, inlet components.Part) (rules.Fix, bool) {
 		run.Spec["ground_size"] = components.Str(cord.ground)
 	}
 	edits := []components.Edit{components.AddPart{Part: site}, components.AddRun{Run: run}}
+	title := fmt.Sprintf("Draw a site supply of %s A as %s, with its cord", numText(inlet.Figure("rating_a").Value), site.ID)
+	if len(sites) == 1 {
+		run.From = sites[0].Ref("out")
+		edits, title = []components.Edit{components.AddRun{Run: run}}, fmt.Sprintf("Draw the cord from %s to %s", sites[0].ID, inlet.ID)
+	}
 	if _, err := p.Doc.Apply(edits...); err != nil {
 		return rules.Fix{}, false
 	}
-	return rules.Fix{Title: fmt.Sprintf("Draw a site supply of %s A as %s, with its cord", numText(inlet.Figure("rating_a").Value), site.ID), Edits: edits}, true
+	return rules.Fix{Title: title, Edits: edits}, true
 }

@@ -194,7 +194,7 @@ func shift(doc *components.Document, head components.Run, d circuit.Device, feet
 }
 
 // fuseAtPost fits a class T fuse within 7 in of the post, as large as the
-// thinnest conductor on the way allows.
+// thinnest conductor on the way allows, and as the fuses of the strings beside it are.
 func fuseAtPost(p *rules.Pass, bat components.Part, l lead) (rules.Fix, bool) {
 	if len(l.Runs) == 0 {
 		return rules.Fix{}, false
@@ -208,6 +208,7 @@ func fuseAtPost(p *rules.Pass, bat components.Part, l lead) (rules.Fix, bool) {
 		}
 		limit = math.Min(limit, a.Usable)
 	}
+	limit = math.Min(limit, besideIt(p, bat, l.Post))
 	rating, ok := fuseAtMost(limit)
 	if !ok || math.IsInf(limit, 1) {
 		rating, ok = fuseAtMost(400)
@@ -230,4 +231,25 @@ func fuseAtPost(p *rules.Pass, bat components.Part, l lead) (rules.Fix, bool) {
 		}
 	}
 	return rules.Fix{Title: fmt.Sprintf("Fit a %s A class T fuse within 7 in of %s", numText(rating), post), Edits: edits}, true
+}
+
+// besideIt is the largest fuse that a battery in parallel with one has at its own post,
+// +Inf where none has.
+func besideIt(p *rules.Pass, bat components.Part, post circuit.Term) float64 {
+	most := 0.0
+	for _, id := range parallelWith(p, bat, post) {
+		own, ok := p.Circuit.At(id, "pos", components.Pos)
+		if !ok {
+			continue
+		}
+		for _, l := range leads(p, own) {
+			if l.Device != nil && l.Device.RatingA.Known() && len(l.Runs) == 1 {
+				most = math.Max(most, l.Device.RatingA.Value)
+			}
+		}
+	}
+	if most == 0 {
+		return math.Inf(1)
+	}
+	return most
 }
