@@ -116,8 +116,12 @@ func faceOf(bold bool) *face {
 
 // TextWidth is the width of a text whose capitals are height tall, in the same unit.
 func TextWidth(text string, height float64, bold bool) float64 {
-	f := faceOf(bold)
-	w := 0.0
+	return faceOf(bold).add(0, text) * height
+}
+
+// add adds the width of a text to what stands before it, as parts of the height of a
+// capital.
+func (f *face) add(w float64, text string) float64 {
 	for _, r := range text {
 		if r < 128 {
 			w += f.ascii[r]
@@ -125,7 +129,7 @@ func TextWidth(text string, height float64, bold bool) float64 {
 			w += f.advance(r)
 		}
 	}
-	return w * height
+	return w
 }
 
 // FontSize is the size, from which toolkits count, of letters whose capitals are
@@ -174,21 +178,20 @@ func Wrap(text string, height, width float64, bold bool) []string {
 }
 
 func wrap(text string, height, width float64, bold bool) []string {
-	var lines []string
-	line := ""
+	var lines, line []string
+	f, wide := faceOf(bold), 0.0 // wide is that of the line so far
 	for _, word := range broken(glued(text), height, width, bold) {
-		next := word
-		if line != "" {
-			next = line + " " + word
+		if len(line) > 0 {
+			if next := f.add(f.add(wide, " "), word); next*height*slack <= width {
+				line, wide = append(line, word), next
+				continue
+			}
+			lines, line = append(lines, strings.Join(line, " ")), line[:0]
 		}
-		if line != "" && TextWidth(next, height, bold)*slack > width {
-			lines = append(lines, line)
-			next = word
-		}
-		line = next
+		line, wide = append(line, word), f.add(0, word)
 	}
-	if line != "" {
-		lines = append(lines, line)
+	if len(line) > 0 {
+		lines = append(lines, strings.Join(line, " "))
 	}
 	return lines
 }
