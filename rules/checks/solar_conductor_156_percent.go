@@ -15,8 +15,9 @@ import (
 var PVConductor = &rules.Rule{
 	ID:    "solar.conductor-156-percent",
 	Title: "A conductor of the array is too small",
-	Must:  "A conductor between array and controller carries 156 % of the short-circuit current by the table, and 125 % of it after heat and bundling.",
+	Must:  "A conductor between array and controller carries 156 % of the short-circuit current by the table, and 125 % of it after heat and bundling. How hot it is along a run that leaves an array is asked for where 60 °C would be too hot.",
 	Basis: []rules.Basis{
+		{Source: "a run along a roof in the sun lies in air of 60 °C", Seen: rules.Practice},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.8(A)(1), 690.8(B)(1), (B)(2)", Says: "125 % for bright sun, and 125 % again for a continuous load", Seen: rules.Published},
 	},
 	Level: rules.Violation, Stateless: true,
@@ -99,6 +100,37 @@ func cutOff(c *circuit.Circuit, link int, from circuit.Term, arrays []pvArray) [
 	return cut
 }
 
+// roofC is how hot it gets along a roof in the sun, in °C (common practice, no source).
+const roofC = 60
+
+// onTheRoof is a run that leaves an array as it lies in the sun, where it is not told how
+// hot it is there: not in the air of the rest of the rig.
+func onTheRoof(p *rules.Pass, r arrayRun) (hot arrayRun, of components.ID, untold bool) {
+	if _, from := r.Run.Value("ambient_c"); from == components.Given {
+		return r, "", false
+	}
+	for _, q := range r.Arrays {
+		for _, o := range q.all() {
+			if r.Run.Ends(o.Ref("out")) {
+				r.Run.Spec = r.Run.Spec.With("ambient_c", components.Num(max(roofC, p.Doc.AmbientC)))
+				return r, o.ID, true
+			}
+		}
+	}
+	return r, "", false
+}
+
+// askRoof asks for the heat along such a run where it decides.
+func askRoof(p *rules.Pass, r arrayRun, after float64) {
+	hot, of, untold := onTheRoof(p, r)
+	if !untold {
+		return
+	}
+	if a, err := runAmpacity(p, hot.Run, r.Pole); err == nil && a.Corrected < after*0.9999 {
+		p.Unchecked(string(r.Run.ID), fmt.Sprintf("ambient_c of %s is not told: at %d °C, as along a roof in the sun, it carries %s A and %s asks for %s A. Measure at the hottest place on its way", r.Run.ID, roofC, numText(a.Corrected), of, numText(after)), string(of))
+	}
+}
+
 func pvConductor(p *rules.Pass, r arrayRun) {
 	isc, missing, working := shortCircuitAmps(r.Arrays)
 	if missing != "" {
@@ -112,6 +144,7 @@ func pvConductor(p *rules.Pass, r arrayRun) {
 	}
 	table, after := brightForLong*isc, brightSun*isc
 	if a.Table >= table*0.9999 && a.Corrected >= after*0.9999 {
+		askRoof(p, r, after)
 		return
 	}
 	f := rules.Finding{
@@ -123,11 +156,12 @@ func pvConductor(p *rules.Pass, r arrayRun) {
 	for _, q := range r.Arrays {
 		f.Also = append(f.Also, string(q.ID))
 	}
+	hot, _, _ := onTheRoof(p, r)
 	for _, s := range units.AWGSizes() {
 		if s == threeAWG {
 			continue
 		}
-		if b, err := ampacityAt(p, r.Run, r.Pole, s); err == nil && b.Table >= table && b.Corrected >= after {
+		if b, err := ampacityAt(p, hot.Run, r.Pole, s); err == nil && b.Table >= table && b.Corrected >= after {
 			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.Run.ID, s), Edits: []components.Edit{set(r.Run.ID, "size", components.Str(s.String()))}}}
 			break
 		}

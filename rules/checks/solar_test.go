@@ -25,6 +25,8 @@ func TestSolarEdges(t *testing.T) {
 		{name: "10 AWG at 25.8 A", edits: []components.Edit{num("PV1", "isc_a", 12.9)}, at: "W19", says: "the array asks for 40.31 A", from: "690.8: 40.3 A > 40 A"},
 		{name: "hot roof", edits: []components.Edit{num("W19", "ambient_c", 75)}, at: "W19", says: "20 A where it lies", from: "310.15(B)(1): 75 °C, 90 °C column 0.50: 20 A < 22.5 A"},
 		{name: "no label", edits: []components.Edit{unknown("PV1", "isc_a")}, at: "PV1", says: "isc_a of PV1", asks: true, from: "nothing to look up"},
+		{name: "heat not told, 22.7 A", edits: []components.Edit{num("PV1", "isc_a", 11.3), set("W19", "ambient_c", components.Value{})}, at: "W19", from: "310.15(B)(1): 60 °C, 40 A × 0.71 = 28.4 A ≥ 1.25 × 22.6 A"},
+		{name: "heat not told, 22.8 A", edits: []components.Edit{num("PV1", "isc_a", 11.4), set("W19", "ambient_c", components.Value{})}, at: "W19", says: "ambient_c of W19 is not told: at 60 °C", asks: true, from: "310.15(B)(1): 28.4 A < 1.25 × 22.8 A"},
 	})
 	edges(t, pvRig, "solar.string-fusing", []edge{
 		{name: "two strings", at: "PV1", from: "690.9(A) exception: 11 A ≤ 15 A"},
