@@ -211,8 +211,7 @@ func (e *Editor) askConnect() {
 		e.s.Tell(session.Wrong, "There are no two ports to connect yet")
 		return
 	}
-	to := widget.NewSelect(nil, nil)
-	from := widget.NewSelect(ports, nil)
+	to, from := newPickList(nil), newPickList(ports)
 	from.OnChanged = func(text string) {
 		a, _ := components.ParsePortRef(text)
 		to.Options = nil
@@ -233,10 +232,17 @@ func (e *Editor) askConnect() {
 	}, func(ok bool) {
 		a, errA := components.ParsePortRef(from.Selected)
 		b, errB := components.ParsePortRef(to.Selected)
-		if ok && errA == nil && errB == nil {
+		switch {
+		case !ok:
+		case errA != nil || errB != nil:
+			e.s.Tell(session.Wrong, "Nothing was connected: choose both ports")
+		default:
 			e.s.Connect(a, b)
 		}
 	}, e.win)
+	from.onward = func() { e.win.Canvas().Focus(to) }
+	to.onward = d.Submit
 	d.Resize(fyne.NewSize(380, 180))
 	e.show(d)
+	e.win.Canvas().Focus(from)
 }

@@ -94,3 +94,27 @@ func TestALongTextIsShownWhole(t *testing.T) {
 	assert.Equal(t, e.Title, h.s.Doc().Title, "the return key takes the text and breaks no line")
 	assert.False(t, title.AcceptsTab())
 }
+
+// Two ports are connected by typing alone: the lists are found in by the letters of a
+// port, and the return key goes on.
+func TestPortsAreConnectedByTyping(t *testing.T) {
+	h := newHand(t)
+	h.s.ZoomTo(1)
+	h.fromShelf("shore", h.s.View.ToSheet(200, 200))
+	h.fromShelf("inlet", h.s.View.ToSheet(400, 200))
+	h.s.Select()
+	h.askConnect()
+	kind := func(text string) {
+		list := h.win.Canvas().Focused().(*pickList)
+		for _, r := range text {
+			list.TypedRune(r)
+		}
+		list.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	}
+	kind("sh1.out")
+	kind("inl1.s")
+	runs := h.s.Doc().Runs()
+	require.Len(t, runs, 1)
+	assert.Equal(t, "SH1.out INL1.site", runs[0].From.String()+" "+runs[0].To.String())
+	assert.Nil(t, h.win.Canvas().Overlays().Top())
+}
