@@ -45,9 +45,13 @@ func (s *Session) tidy(label string, pinned func(components.ID) bool) {
 		places = map[components.ID]components.Point{}
 	}
 	s.Tell(Plain, "Tidying …")
+	whole := len(fixed) == 0
 	go func() {
 		edits := layout(doc, places, func(id components.ID) bool { return fixed[id] })
 		s.post(func() {
+			if whole && s.Doc() == doc {
+				s.paper = scene.Box{} // laid around the new places, and not where the old ones were
+			}
 			switch {
 			case s.Doc() != doc:
 				s.Tell(Plain, "The rig has changed meanwhile: tidy it again")

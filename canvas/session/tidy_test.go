@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"rigline/components"
+	"rigline/export/scene"
 )
 
 func TestTidyKeepsEveryRunAndLaysNothingOnAnother(t *testing.T) {
@@ -31,6 +32,7 @@ func TestTidyKeepsEveryRunAndLaysNothingOnAnother(t *testing.T) {
 			assert.Zero(t, p.At.X%components.Module, p.ID)
 			assert.Zero(t, p.At.Y%components.Module, p.ID)
 		}
+		assert.Equal(t, scene.Draw(b.Doc(), scene.Options{Frame: true}).Paper, b.Sheet().Paper, "%s: the paper is laid around it anew", name)
 		b.Undo()
 		assert.False(t, b.Dirty(), "one step")
 	}
