@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"fyne.io/fyne/v2/container"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -119,4 +120,18 @@ func BenchmarkPaintWhileDragging(b *testing.B) {
 		e.s.Drag(at)
 		e.board.paint(1200, 800)
 	}
+}
+
+// The picture has the pixels that it is laid on, from one rounded edge to the other, and
+// not those of its own rounded size.
+func TestThePictureHasThePixelsItIsLaidOn(t *testing.T) {
+	h := newHand(t)
+	box := container.NewWithoutLayout(h.board)
+	w := test.NewTempWindow(t, box)
+	w.SetPadded(false)
+	w.Resize(fyne.NewSize(400, 300))
+	h.board.Resize(fyne.NewSize(200.6, 100.4))
+	h.board.Move(fyne.NewPos(0.7, 0.2))
+	wide, high := h.board.pixels(201, 100)
+	assert.Equal(t, []int{200, 101}, []int{wide, high}, "from 1 to 201, and from 0 to 101")
 }
