@@ -304,8 +304,14 @@ var mistakesListed = []mistake{
 		}},
 	{36, "no pre-charge", []string{"disconnect.precharge"},
 		func(r *rig) []string {
-			if len(r.parts(func(p components.Part) bool { return p.Figure("continuous_va").Value >= 2000 }, &components.Inverter, &components.InverterCharger)) == 0 ||
-				setting("precharge_ohm", always(components.Value{}), func(p components.Part) bool { return p.Figure("precharge_ohm").Known() }, &components.DCSwitch)(r) == nil {
+			if len(r.parts(func(p components.Part) bool { return p.Figure("continuous_va").Value >= 2000 }, &components.Inverter, &components.InverterCharger)) == 0 {
+				return nil
+			}
+			var edits []components.Edit
+			for _, p := range r.parts(func(p components.Part) bool { return p.Figure("precharge_ohm").Known() }, &components.DCSwitch) {
+				edits = append(edits, set(p.ID, "precharge_ohm", components.Value{}))
+			}
+			if len(edits) == 0 || !r.do(edits...) {
 				return nil
 			}
 			return r.everything()

@@ -43,7 +43,10 @@ var mainsMistakes = []mistake{
 		}},
 	{0, "a fixed bond in a rig drawn off grid alone", []string{"neutral.bond-relay-follows-transfer"},
 		func(r *rig) []string {
-			places := setting("bonded", truthOf(true), func(p components.Part) bool { return len(r.runsAt(p.Ref("ac-in"))) > 0 }, &components.InverterCharger)(r)
+			places := setting("bonded", truthOf(true), func(p components.Part) bool {
+				common, from := p.Value("neutral_common")
+				return len(r.runsAt(p.Ref("ac-in"))) > 0 && (from == components.Missing || common.Truth()) // else it switches its neutral
+			}, &components.InverterCharger)(r)
 			if places == nil || !r.do(set(components.ID(places[0]), "bond_relay", components.Yes(false)), components.SetStates{States: []components.State{{Name: "Off grid", SoC: 0.5}}}) {
 				return nil
 			}
