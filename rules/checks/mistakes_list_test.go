@@ -187,7 +187,12 @@ var mistakesListed = []mistake{
 			if r.house() < 2 {
 				return nil
 			}
-			return setting("capacity_ah", times("capacity_ah", 0.5), func(p components.Part) bool { return p.Word("role") != "starting" }, &components.Battery)(r)
+			return setting("capacity_ah", times("capacity_ah", 0.5), func(p components.Part) bool {
+				alike := r.parts(func(q components.Part) bool {
+					return q.Word("role") != "starting" && q.Word("chemistry") == p.Word("chemistry") && q.Figure("nominal_v").Value == p.Figure("nominal_v").Value
+				}, &components.Battery)
+				return p.Word("role") != "starting" && len(alike) > 1
+			}, &components.Battery)(r)
 		}},
 	{20, "lithium beside lead", []string{"battery.string-uniformity", "battery.per-string-fuse"},
 		func(r *rig) []string {

@@ -41,7 +41,7 @@ var mainsMistakes = []mistake{
 			}
 			return []string{string(inv.ID)}
 		}},
-	{0, "a fixed bond in a rig drawn off grid alone", []string{"neutral.bond-relay-follows-transfer"},
+	{0, "a fixed bond in a rig drawn off grid alone", []string{"neutral.bond-relay-follows-transfer", "neutral.one-bond-per-state"},
 		func(r *rig) []string {
 			places := setting("bonded", truthOf(true), func(p components.Part) bool {
 				common, from := p.Value("neutral_common")
@@ -168,7 +168,7 @@ var mainsMistakes = []mistake{
 		}},
 	{0, "a long thin feeder", []string{"conductor.series-voltage-drop", "supply.cannot-carry"},
 		func(r *rig) []string {
-			if stretch(400, func(r *rig, run components.Run, from, to components.Part) bool {
+			if stretch(900, func(r *rig, run components.Run, from, to components.Part) bool {
 				return kindIs(from, &components.Shore) && kindIs(to, &components.Inlet) || kindIs(from, &components.Inlet) && run.From.Port == "rig"
 			})(r) == nil {
 				return nil
