@@ -313,7 +313,7 @@ func overloadOf(p *rules.Pass, f *fed) overload {
 	if !known || limit <= a.Usable {
 		return overload{}
 	}
-	if tapped && cableOf(p, f.Run).within(within18in) {
+	if tapped && shortCable(p, f.Run) {
 		return overload{}
 	}
 	level, over := overBy(limit, *a, f.Feed.Source.Volts)
@@ -333,7 +333,10 @@ func (f *fed) alone() *fed {
 // lengthToTap tells whether the length of a lead to its own device is known where
 // that decides.
 func lengthToTap(p *rules.Pass, f *fed) (d circuit.Device, known bool) {
-	if f.Err != nil || cableOf(p, f.Run).told() {
+	if f.Err != nil {
+		return d, true
+	}
+	if _, known := cableFeet(p, f.Run); known {
 		return d, true
 	}
 	d, tapped := tapDevice(p, f, f.Carries.Usable)
@@ -348,16 +351,17 @@ func lengthToTap(p *rules.Pass, f *fed) (d circuit.Device, known bool) {
 // it protects the lead: such a lead may be smaller than what stands ahead, if it is short
 // (NEC 552.10(E)(4), 33 CFR 183.455(b)).
 func tapDevice(p *rules.Pass, f *fed, usable float64) (circuit.Device, bool) {
-	way := cableOf(p, f.Run)
-	for _, end := range []components.PortRef{way.From, way.To} {
-		t, ok := p.Circuit.Term(end.At(components.Pos))
-		if !ok || len(p.Circuit.LinksAt(t)) != 2 || p.Circuit.Terms[t].PortRef == way.fedFrom(p, f) {
-			continue
-		}
-		for _, i := range p.Circuit.LinksAt(t) {
-			if d, ok := p.Circuit.Device(p.Circuit.Links[i]); ok && d.RatingA.Known() && d.RatingA.Value <= 1.5*usable && (!f.Feed.HasDevice() || d.Address() != f.Feed.Device.Address()) {
-				return d, true
-			}
+	from, end := endsOf(p, f.Run)
+	if p.Circuit.Terms[f.Feed.Enters].PortRef != f.Run.From {
+		end = from
+	}
+	t, ok := p.Circuit.Term(end.At(components.Pos))
+	if !ok || len(p.Circuit.LinksAt(t)) != 2 {
+		return circuit.Device{}, false
+	}
+	for _, i := range p.Circuit.LinksAt(t) {
+		if d, ok := p.Circuit.Device(p.Circuit.Links[i]); ok && d.RatingA.Known() && d.RatingA.Value <= 1.5*usable && (!f.Feed.HasDevice() || d.Address() != f.Feed.Device.Address()) {
+			return d, true
 		}
 	}
 	return circuit.Device{}, false

@@ -69,7 +69,7 @@ func withstands(p *rules.Pass, f *fed, amps float64) {
 		return
 	}
 	if a, err := runAmpacity(p, f.Run, components.Pos); err == nil {
-		if _, tap := tapDevice(p, f, a.Usable); tap && cableOf(p, f.Run).within(within18in) {
+		if _, tap := tapDevice(p, f, a.Usable); tap && shortCable(p, f.Run) {
 			return
 		}
 	}

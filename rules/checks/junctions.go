@@ -12,6 +12,22 @@ type cable struct {
 	From, To components.PortRef
 }
 
+// endsOf are the ends of the cable that a run is of.
+func endsOf(p *rules.Pass, r components.Run) (from, to components.PortRef) {
+	if !atJunction(p, r) { // as nearly all are
+		return r.From, r.To
+	}
+	c := cableOf(p, r)
+	return c.From, c.To
+}
+
+// atJunction tells whether a run ends at one.
+func atJunction(p *rules.Pass, r components.Run) bool {
+	a, _ := p.Doc.Part(r.From.Part)
+	b, _ := p.Doc.Part(r.To.Part)
+	return a.Kind == &components.Splice || b.Kind == &components.Splice
+}
+
 // cableOf follows a run over the junctions at which just one other run goes on.
 func cableOf(p *rules.Pass, r components.Run) cable {
 	c := cable{Runs: []components.Run{r}, From: r.From, To: r.To}
@@ -96,31 +112,27 @@ func (c cable) bring(p *rules.Pass, pole components.Pole) (edits []components.Ed
 	return edits, err == nil && len(edits) > 0
 }
 
-// fedFrom is the end of a cable at which what feeds one of its runs comes in.
-func (c cable) fedFrom(p *rules.Pass, f *fed) components.PortRef {
-	if p.Circuit.Terms[f.Feed.Enters].PortRef == f.Run.From {
-		return c.From
+// cableFeet is the length of the cable that a run is of; ok is false where that of one of
+// its pieces is not told.
+func cableFeet(p *rules.Pass, r components.Run) (feet float64, ok bool) {
+	if !atJunction(p, r) {
+		f := r.Figure("length_ft")
+		return f.Value, f.Known()
 	}
-	return c.To
-}
-
-// told tells whether the length of a cable is known.
-func (c cable) told() bool {
-	for _, r := range c.Runs {
-		if !r.Figure("length_ft").Known() {
-			return false
+	for _, piece := range cableOf(p, r).Runs {
+		f := piece.Figure("length_ft")
+		if !f.Known() {
+			return 0, false
 		}
+		feet += f.Value
 	}
-	return true
+	return feet, true
 }
 
-// within tells whether a cable is not longer than so many feet, or its length not told.
-func (c cable) within(feet float64) bool {
-	sum := 0.0
-	for _, r := range c.Runs {
-		sum += r.Figure("length_ft").Value
-	}
-	return !c.told() || sum <= feet
+// shortCable tells whether it is not longer than 18 in, or its length not told.
+func shortCable(p *rules.Pass, r components.Run) bool {
+	feet, ok := cableFeet(p, r)
+	return !ok || feet <= within18in
 }
 
 // joint is the junction between a run of the cable and the one before it.

@@ -190,8 +190,8 @@ func solvedNeutral(p *rules.Pass, r components.Run, hots []int, link int) {
 // endsAtTwoHotLoad tells whether a run feeds one load across the legs, whose
 // neutral, if it has one, carries nothing.
 func endsAtTwoHotLoad(p *rules.Pass, r components.Run) bool {
-	way := cableOf(p, r)
-	for _, end := range []components.PortRef{way.From, way.To} {
+	from, to := endsOf(p, r)
+	for _, end := range []components.PortRef{from, to} {
 		if q, _ := p.Doc.Part(end.Part); q.Kind == &components.ACLoad && q.Figure("hots").Value == 2 {
 			return true
 		}

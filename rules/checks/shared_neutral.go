@@ -106,7 +106,7 @@ type sharedKey struct{}
 // sharedNeutrals finds all circuits of the drawing that share a neutral: within a
 // panel, and among the breakers that stand alone.
 func sharedNeutrals(p *rules.Pass) []shared {
-	return circuit.Lasting(p.Circuit, sharedKey{}, func() []shared {
+	return circuit.WhileSet(p.Circuit, sharedKey{}, func() []shared {
 		all := sharedAmong(p, looseOrigins(p))
 		for _, q := range p.Doc.Parts() {
 			if q.Kind == &components.Panel && !q.Gone() {
