@@ -41,8 +41,14 @@ func insulated(p *rules.Pass, r components.Run) {
 	if !told {
 		return // conductor.ampacity-covers-overcurrent and its like ask for it
 	}
-	length := r.Figure("length_ft")
-	short := length.Known() && length.Value <= strapFt
+	if cable.ID != "bare-copper" && !lowVoltage[cable.ID] {
+		return
+	}
+	short := false
+	if cable.ID == "bare-copper" { // what is not read does not bring the rule back
+		length := r.Figure("length_ft")
+		short = length.Known() && length.Value <= strapFt
+	}
 	level, worst := rules.Level(0), components.Pole("")
 	for _, core := range p.Doc.CoresOf(r) {
 		l := rules.Level(0)
