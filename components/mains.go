@@ -9,6 +9,17 @@ const (
 	Caravan   = "iec-caravan"
 )
 
+// RuleSetName is the project's rule set as a person reads it.
+func (d *Document) RuleSetName() string {
+	switch d.Basis {
+	case USVehicle:
+		return "North American vehicle"
+	case Caravan:
+		return "230 V caravan"
+	}
+	return d.Basis
+}
+
 // MainsVolts is the nominal voltage from a hot to the neutral under the project's
 // rule set: 230 V in a caravan, 120 V else.
 func (d *Document) MainsVolts() float64 {

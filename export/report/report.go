@@ -51,7 +51,7 @@ func EditionsOf(doc *components.Document) string {
 
 // ProjectOf reads a document's own words about itself.
 func ProjectOf(doc *components.Document) Project {
-	return Project{doc.Title, doc.Rig.Revision, doc.Rig.Date, doc.Basis + ", " + EditionsOf(doc)}
+	return Project{doc.Title, doc.Rig.Revision, doc.Rig.Date, doc.RuleSetName() + ", " + EditionsOf(doc)}
 }
 
 // String is the project in one line; what is not given says so.

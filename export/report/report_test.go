@@ -56,7 +56,7 @@ func sample(t *testing.T) report.Document {
 func TestJSON(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, report.JSON(&b, sample(t)))
-	assert.JSONEq(t, `{"format":"rigcheck/1","file":"my rig.yaml","project":{"title":"Test","revision":"","date":"","rules":"us-rv, NEC 2020/2023, 33 CFR 183, ABYC E-11"},"ready":false,"readiness":"1 danger: do not energize",
+	assert.JSONEq(t, `{"format":"rigcheck/1","file":"my rig.yaml","project":{"title":"Test","revision":"","date":"","rules":"North American vehicle, NEC 2020/2023, 33 CFR 183, ABYC E-11"},"ready":false,"readiness":"1 danger: do not energize",
 	 "counts":{"danger":1,"violation":0,"advice":0,"accepted":1,"unchecked":1},
 	 "findings":[
 	  {"rule":"overcurrent.battery-unfused","severity":"danger","on":["BAT1.pos","W1"],"states":["Off grid","Shore"],
@@ -220,7 +220,7 @@ func TestEdits(t *testing.T) {
 
 func TestProjectInALine(t *testing.T) {
 	doc := components.NewDocument("Bus\none")
-	assert.Equal(t, "Bus one; revision not given; date not given; rule set us-rv, "+report.Editions, report.ProjectOf(doc).String())
+	assert.Equal(t, "Bus one; revision not given; date not given; rule set North American vehicle, "+report.Editions, report.ProjectOf(doc).String())
 }
 
 // Every acceptance is told with its reason, those behind another finding and those that

@@ -254,7 +254,7 @@ func (f *framing) titleBlock(x, y float64) {
 	n, of := max(meta.Sheet, 1), max(meta.Of, 1)
 	rules := meta.Rules
 	if rules == "" {
-		rules = f.d.doc.Basis
+		rules = f.d.doc.RuleSetName()
 	}
 	f.field(x, rows[3], 66, "Rule set", rules, plain, false)
 	f.field(x+66, rows[3], 18, "Revision", rig.Revision, plain, true)

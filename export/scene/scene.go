@@ -153,7 +153,7 @@ type Options struct {
 // Meta is what the title block says beyond the document.
 type Meta struct {
 	Sheet, Of int    // sheet n of m; 0 is 1
-	Rules     string // the rule set and its edition: "us-rv, NEC 2023"
+	Rules     string // the rule set and its edition: "North American vehicle, NEC 2023"
 	Subtitle  string // "Findings marked", "State: Shore"
 	Notes     []string
 }
