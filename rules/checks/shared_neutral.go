@@ -32,11 +32,11 @@ func (b origin) name() string {
 }
 
 // panelOrigins are the circuits of a panel that have one hot.
-func panelOrigins(q components.Part) []origin {
+func panelOrigins(p *rules.Pass, q components.Part) []origin {
 	var all []origin
-	for i, c := range q.Rows("circuits") {
-		if c["leg"].Str() != "both" {
-			all = append(all, origin{q, fmt.Sprintf("c%d", i+1), i})
+	for i, port := range p.Doc.PortsOf(q.ID)[1:] { // behind the main lugs
+		if port.Has(components.L) {
+			all = append(all, origin{q, port.Name, i})
 		}
 	}
 	return all
@@ -46,7 +46,10 @@ func panelOrigins(q components.Part) []origin {
 func looseOrigins(p *rules.Pass) []origin {
 	var all []origin
 	for _, q := range p.Doc.Parts() {
-		if q.Kind == &components.ACBreaker && !q.Gone() && q.Figure("hots").Value == 1 {
+		if q.Kind != &components.ACBreaker || q.Gone() {
+			continue
+		}
+		if _, port, ok := p.Doc.Port(q.Ref("load")); ok && port.Has(components.L) {
 			all = append(all, origin{q, "load", -1})
 		}
 	}
@@ -106,11 +109,11 @@ type sharedKey struct{}
 // sharedNeutrals finds all circuits of the drawing that share a neutral: within a
 // panel, and among the breakers that stand alone.
 func sharedNeutrals(p *rules.Pass) []shared {
-	return circuit.WhileSet(p.Circuit, sharedKey{}, func() []shared {
+	return circuit.Lasting(p.Circuit, sharedKey{}, func() []shared {
 		all := sharedAmong(p, looseOrigins(p))
 		for _, q := range p.Doc.Parts() {
 			if q.Kind == &components.Panel && !q.Gone() {
-				all = append(all, sharedAmong(p, panelOrigins(q))...)
+				all = append(all, sharedAmong(p, panelOrigins(p, q))...)
 			}
 		}
 		return all
@@ -192,7 +195,7 @@ func sharedInPanel(p *rules.Pass, q components.Part) []string {
 		}
 	}
 	rows := q.Rows("circuits")
-	for _, s := range sharedAmong(p, panelOrigins(q)) {
+	for _, s := range sharedAmong(p, panelOrigins(p, q)) {
 		for _, b := range s.Of[1:] {
 			if i, j := min(b.Space, s.Of[0].Space), max(b.Space, s.Of[0].Space); rows[i]["leg"].Str() != rows[j]["leg"].Str() {
 				return []string{circuitName(rows[i], i), circuitName(rows[j], j)}
@@ -205,7 +208,7 @@ func sharedInPanel(p *rules.Pass, q components.Part) []string {
 // sharingIn are the spaces of a panel, from 0, whose circuits share a neutral.
 func sharingIn(p *rules.Pass, q components.Part) []int {
 	var all []int
-	for _, s := range sharedAmong(p, panelOrigins(q)) {
+	for _, s := range sharedAmong(p, panelOrigins(p, q)) {
 		for _, b := range s.Of {
 			all = append(all, b.Space)
 		}
@@ -215,7 +218,7 @@ func sharingIn(p *rules.Pass, q components.Part) []int {
 
 // splitNeutrals gives every circuit of a panel that borrows a neutral one of its own.
 func splitNeutrals(p *rules.Pass, q components.Part) []rules.Fix {
-	for _, b := range panelOrigins(q) {
+	for _, b := range panelOrigins(p, q) {
 		if borrowed(p, b) {
 			if fixes := ownNeutralFor(p, b); len(fixes) > 0 {
 				return fixes
