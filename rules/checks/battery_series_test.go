@@ -3,7 +3,6 @@ package checks
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strings"
 	"testing"
 
@@ -61,18 +60,24 @@ func TestTwoSymbolsInSeriesAreOneBattery(t *testing.T) {
 					require.NoError(t, err)
 				}
 			}
-			want, got := places(t, one), places(t, two)
-			var lower []string // what is said of a block may be said of each
-			for _, w := range want {
-				assert.Contains(t, got, w)
-				lower = append(lower, strings.Replace(w, "BAT1", "BAT9", 1))
-			}
-			for _, g := range got {
-				if !slices.Contains(want, g) {
-					assert.Contains(t, append(lower, "conductor.crossed-poles advice W99"), g, "beyond what one battery is told of")
-				}
-			}
+			twoAreToldOfAsOne(t, one, two, "BAT1", "BAT9")
 		})
+	}
+}
+
+// twoAreToldOfAsOne holds what is told of a string of two symbols to what is told of the
+// one that it is: the same at the same places, and what is said of the upper symbol
+// perhaps of the lower one too. W99 joins the two.
+func twoAreToldOfAsOne(t *testing.T, one, two *components.Document, upper, lower string, more ...string) {
+	t.Helper()
+	want, got := places(t, one), places(t, two)
+	beyond := append([]string{"conductor.crossed-poles advice W99"}, more...)
+	for _, w := range want {
+		assert.Contains(t, got, w)
+		beyond = append(beyond, w, strings.Replace(w, upper, lower, 1))
+	}
+	for _, g := range got {
+		assert.Contains(t, beyond, g, "beyond what one symbol is told of")
 	}
 }
 
