@@ -42,27 +42,62 @@ func TestCheckNextIsAsAnew(t *testing.T) {
 // The same along a way of many edits, one after the other, of every sort of figure,
 // on rigs in which rules speak: what one edit silences the next may wake.
 func TestCheckNextAlongAWay(t *testing.T) {
-	steps := 150
+	long, short := 150, 25
 	if testing.Short() {
-		steps = 30
+		long, short = 30, 4
 	}
-	paths, err := filepath.Glob("../../projects/samples/broken/*.yaml")
-	require.NoError(t, err)
-	require.NotEmpty(t, paths)
-	for n, path := range paths {
-		doc, dice := load(t, path), rand.New(rand.NewPCG(7, uint64(n)))
+	for pattern, steps := range map[string]int{"../../projects/samples/broken/*.yaml": long, "../../testdata/rules/*.yaml": short} {
+		paths, err := filepath.Glob(pattern)
+		require.NoError(t, err)
+		require.NotEmpty(t, paths)
+		for n, path := range paths {
+			alongAWay(t, path, load(t, path), uint64(n), steps)
+		}
+	}
+}
+
+func alongAWay(t *testing.T, name string, doc *components.Document, seed uint64, steps int) {
+	t.Helper()
+	dice := rand.New(rand.NewPCG(7, seed))
+	report := check(t, doc)
+	var way []components.Edit
+	for len(way) < steps {
+		edit := figureEdit(doc, dice)
+		next, err := doc.Apply(edit)
+		if err != nil {
+			continue // out of its range
+		}
+		doc, way = next, append(way, edit)
+		report, err = rules.CheckNext(context.Background(), report, doc, All)
+		require.NoError(t, err)
+		require.Equal(t, told(check(t, doc)), told(report), "%s after %v", name, way)
+	}
+}
+
+// And of what a rule finds out from the wiring once and asks again after each edit: the
+// figures are those of now.
+func TestCheckNextKeepsNoFigure(t *testing.T) {
+	length := func(feet float64) components.Edit { return num("W9", "length_ft", feet) }
+	breaker := func(first float64) components.Edit {
+		return withRows("PNL1", circuitRow("", first), circuitRow("", 15))
+	}
+	beside := drawn("W99", "BAT1.neg", "BUS1.bar", "10 AWG", components.Neg)
+	shared := []components.Edit{breaker(15),
+		components.AddPart{Part: components.Part{ID: "LD2", Kind: &components.ACLoad, At: components.Point{X: 840, Y: 300}, Spec: components.Spec{"va": amount(100)}}},
+		drawn("W22", "PNL1.c2", "LD2.in", "14 AWG", components.L, components.G), drawn("W32", "LD2.in", "LD1.in", "14 AWG", components.N)}
+	for name, of := range map[string]struct{ draw, edits []components.Edit }{
+		"two ways back":    {[]components.Edit{beside, length(1)}, []components.Edit{length(90), length(2), num("W99", "length_ft", 40), word("W9", "size", "10 AWG"), length(1)}},
+		"a shared neutral": {shared, []components.Edit{word("W5", "size", "10 AWG"), breaker(10), word("W5", "size", "14 AWG"), breaker(20), num("W5", "terminal_c", 75)}},
+	} {
+		doc, err := load(t, oneBlock).Apply(of.draw...)
+		require.NoError(t, err, name)
 		report := check(t, doc)
-		var way []components.Edit
-		for len(way) < steps {
-			edit := figureEdit(doc, dice)
-			next, err := doc.Apply(edit)
-			if err != nil {
-				continue // out of its range
-			}
-			doc, way = next, append(way, edit)
+		for _, edit := range of.edits {
+			doc, err = doc.Apply(edit)
+			require.NoError(t, err, name)
 			report, err = rules.CheckNext(context.Background(), report, doc, All)
 			require.NoError(t, err)
-			require.Equal(t, told(check(t, doc)), told(report), "%s after %v", path, way)
+			require.Equal(t, told(check(t, doc)), told(report), "%s after %v", name, edit)
 		}
 	}
 }

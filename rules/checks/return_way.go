@@ -65,7 +65,7 @@ func returnWays(p *rules.Pass) {
 func backOver(p *rules.Pass, home, from circuit.Term) (shares map[components.ID]float64, missing string) {
 	runs, alone := homeward(p.Circuit, home, from)
 	if !alone {
-		d := circuit.WhileSet(p.Circuit, dividedKey{home, from}, func() solve.Division { return solve.DivideReturn(p.Circuit, from, home) })
+		d := rules.Once(p, dividedKey{home, from}, func() solve.Division { return solve.DivideReturn(p.Circuit, from, home) })
 		return d.Shares, strings.Join(d.Missing, ", ")
 	}
 	shares = map[components.ID]float64{}

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -92,7 +93,7 @@ func sharedAmong(p *rules.Pass, origins []origin) []shared {
 			}
 			s, back := shared{Run: r}, lender.neutralsOver(p, r)
 			for _, b := range append([]origin{lender}, borrowers...) {
-				if (b.address() != lender.address() || len(s.Of) == 0) && b.returnsAmong(p, back) {
+				if b.returnsAmong(p, back) {
 					s.Of = append(s.Of, b)
 				}
 			}
@@ -107,9 +108,10 @@ func sharedAmong(p *rules.Pass, origins []origin) []shared {
 type sharedKey struct{}
 
 // sharedNeutrals finds all circuits of the drawing that share a neutral: within a
-// panel, and among the breakers that stand alone.
+// panel, and among the breakers that stand alone. Who shares lasts while the rig is wired
+// as it is; what is told of them is the document's own.
 func sharedNeutrals(p *rules.Pass) []shared {
-	return circuit.Lasting(p.Circuit, sharedKey{}, func() []shared {
+	found := circuit.Lasting(p.Circuit, sharedKey{}, func() []shared {
 		all := sharedAmong(p, looseOrigins(p))
 		for _, q := range p.Doc.Parts() {
 			if q.Kind == &components.Panel && !q.Gone() {
@@ -118,6 +120,16 @@ func sharedNeutrals(p *rules.Pass) []shared {
 		}
 		return all
 	})
+	var all []shared
+	for _, s := range found {
+		now := shared{Of: slices.Clone(s.Of)}
+		now.Run, _ = p.Doc.Run(s.Run.ID)
+		for i := range now.Of {
+			now.Of[i].Part, _ = p.Doc.Part(s.Of[i].Part.ID)
+		}
+		all = append(all, now)
+	}
+	return all
 }
 
 // borrowed tells whether a circuit takes a hot out but no neutral, and what hangs on
