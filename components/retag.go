@@ -38,12 +38,13 @@ func (d *Document) retag(id, to ID) {
 		}
 	}
 	for i, r := range d.Readings {
-		item, place, ok := strings.Cut(r.Item, "/")
-		if place, ok = readdressed(place, id, to); !ok {
+		item, place, _ := strings.Cut(r.Item, "/")
+		renamed, ok := readdressed(place, id, to)
+		if !ok {
 			continue
 		}
 		d.Readings = slices.Clone(d.Readings)
-		d.Readings[i].Item = item + "/" + place
+		d.Readings[i].Item = item + "/" + renamed
 	}
 }
 

@@ -162,11 +162,6 @@ func volts(s *solved.State, part components.ID, portA string, a components.Pole,
 	return cmplx.Abs(v), true
 }
 
-// posts is the voltage at a battery's own posts.
-func posts(s *solved.State, bat components.ID) (float64, bool) {
-	return volts(s, bat, "pos", components.Pos, "neg", components.Neg)
-}
-
 // bankOf are the strings of house batteries that feed a part's positive at a port, in
 // tag order.
 func (b *bench) bankOf(s *solved.State, part components.ID, port string) []solved.String {

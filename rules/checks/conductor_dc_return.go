@@ -149,13 +149,18 @@ func drawReturn(p *rules.Pass, q components.Part, port string, src circuit.Sourc
 		if cores := p.Doc.CoresOf(r); len(cores) == 0 || !cores[0].From.DC() {
 			continue
 		}
-		run := components.Run{ID: p.Doc.FreeID("W"), From: q.Ref(port), To: to, Cores: []components.Core{{From: components.Neg, To: components.Neg}}, Spec: components.Spec{}}
-		for _, key := range []string{"size", "cable", "length_ft", "sets"} {
-			if v := r.Told(key); v.Told() {
-				run.Spec[key] = v
-			}
-		}
-		return rules.Fix{Title: fmt.Sprintf("Run a negative from %s to %s, as thick as %s", q.Ref(port), to, r.ID), Edits: []components.Edit{components.AddRun{Run: run}}}, true
+		return negativeLike(p, r, q.Ref(port), to), true
 	}
 	return rules.Fix{}, false
+}
+
+// negativeLike runs a negative that is what a run of the positive is.
+func negativeLike(p *rules.Pass, like components.Run, from, to components.PortRef) rules.Fix {
+	run := components.Run{ID: p.Doc.FreeID("W"), From: from, To: to, Cores: []components.Core{{From: components.Neg, To: components.Neg}}, Spec: components.Spec{}}
+	for _, key := range []string{"size", "cable", "length_ft", "sets"} {
+		if v := like.Told(key); v.Told() {
+			run.Spec[key] = v
+		}
+	}
+	return rules.Fix{Title: fmt.Sprintf("Run a negative from %s to %s, as thick as %s", from, to, like.ID), Edits: []components.Edit{components.AddRun{Run: run}}}
 }

@@ -84,15 +84,8 @@ func noneGivenBack(p *rules.Pass, q components.Part, src circuit.Source, far pai
 		Working: []string{fmt.Sprintf("negative conductors from %s to %s: 0", far.at, q.ID)},
 	}
 	from := q.Ref(givesAt(q)[0])
-	for _, r := range p.Doc.RunsAt(from) {
-		back := components.Run{ID: p.Doc.FreeID("W"), From: p.Circuit.Terms[src.Return].PortRef, To: far.at, Cores: []components.Core{{From: components.Neg, To: components.Neg}}, Spec: components.Spec{}}
-		for _, key := range []string{"size", "cable", "length_ft", "sets"} {
-			if v := r.Told(key); v.Told() {
-				back.Spec[key] = v
-			}
-		}
-		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Run a negative from %s to %s, as thick as %s", back.From, back.To, r.ID), Edits: []components.Edit{components.AddRun{Run: back}}}}
-		break
+	if runs := p.Doc.RunsAt(from); len(runs) > 0 {
+		f.Fixes = []rules.Fix{negativeLike(p, runs[0], p.Circuit.Terms[src.Return].PortRef, far.at)}
 	}
 	p.Report(f)
 }
