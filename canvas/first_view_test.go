@@ -40,57 +40,58 @@ func screens() []fyne.Size {
 	return []fyne.Size{{Width: 1280, Height: 720}, {Width: 1920, Height: 1080}}
 }
 
-// A rig that is opened is seen whole, with every word and every mark that stands
-// beside it, when its findings have come too.
-func TestAFirstViewCutsNothingOff(t *testing.T) {
+// onScreens calls look with every rig on a window of every size.
+func onScreens(t *testing.T, look func(h *hand, size fyne.Size, doc *components.Document)) {
 	for _, size := range screens() {
 		h := newHand(t)
 		h.win.Resize(size)
 		h.setSplits(size)
 		for _, doc := range rigs(t) {
 			h.s.Start(doc)
-			h.settle()
-			v := h.s.View
-			for _, sh := range h.s.Sheet().Shapes {
-				if sh.Layer == scene.FrameLayer {
-					continue
-				}
-				b := sh.Box()
-				x0, y0 := v.ToWindow(b.Min)
-				x1, y1 := v.ToWindow(b.Max)
-				assert.True(t, x0 >= 0 && y0 >= 0 && x1 <= v.W && y1 <= v.H, "%v, %s: %s is cut off by the window", size, doc.Title, sh)
-			}
+			look(h, size, doc)
 		}
 	}
+}
+
+// A rig that is opened is seen whole, with every word and every mark that stands
+// beside it, when its findings have come too.
+func TestAFirstViewCutsNothingOff(t *testing.T) {
+	onScreens(t, func(h *hand, size fyne.Size, doc *components.Document) {
+		h.settle()
+		v := h.s.View
+		for _, sh := range h.s.Sheet().Shapes {
+			if sh.Layer == scene.FrameLayer {
+				continue
+			}
+			b := sh.Box()
+			x0, y0 := v.ToWindow(b.Min)
+			x1, y1 := v.ToWindow(b.Max)
+			assert.True(t, x0 >= 0 && y0 >= 0 && x1 <= v.W && y1 <= v.H, "%v, %s: %s is cut off by the window", size, doc.Title, sh)
+		}
+	})
 }
 
 // The plates of a chosen state, as where neutral and ground meet, cover no word of
 // the sheet and not each other, and none is cut off by the window.
 func TestPlatesCoverNoWords(t *testing.T) {
-	for _, size := range screens() {
-		h := newHand(t)
-		h.win.Resize(size)
-		h.setSplits(size)
-		for _, doc := range rigs(t) {
-			h.s.Start(doc)
-			for _, state := range doc.Operating()[:min(2, len(doc.Operating()))] {
-				h.s.ChooseState(state.Name)
-				h.settle()
-				live, ok := h.s.Live()
-				require.True(t, ok)
-				v := h.s.View
-				p := newPainter(image.NewRGBA(image.Rect(0, 0, int(v.W), int(v.H))), v.At, v.Zoom, scene.OnWhite)
-				laid := h.board.plates(p, live.Tags, 11.5, 3, 2)
-				for i, at := range laid {
-					assert.Zero(t, p.words(h.s.Drawing(), at), "%v, %s, %s: %s covers words", size, doc.Title, state.Name, live.Tags[i].Text)
-					assert.True(t, at.x0 >= 0 && at.y0 >= 0 && at.x1 <= v.W && at.y1 <= v.H, "%v, %s, %s: %s is cut off", size, doc.Title, state.Name, live.Tags[i].Text)
-					for _, o := range laid[:i] {
-						assert.False(t, at.meets(o), "%v, %s, %s: two plates meet", size, doc.Title, state.Name)
-					}
+	onScreens(t, func(h *hand, size fyne.Size, doc *components.Document) {
+		for _, state := range doc.Operating()[:min(2, len(doc.Operating()))] {
+			h.s.ChooseState(state.Name)
+			h.settle()
+			live, ok := h.s.Live()
+			require.True(t, ok)
+			v := h.s.View
+			p := newPainter(image.NewRGBA(image.Rect(0, 0, int(v.W), int(v.H))), v.At, v.Zoom, scene.OnWhite)
+			laid := h.board.plates(p, live.Tags, 11.5, 3, 2)
+			for i, at := range laid {
+				assert.Zero(t, p.words(h.s.Drawing(), at), "%v, %s, %s: %s covers words", size, doc.Title, state.Name, live.Tags[i].Text)
+				assert.True(t, at.x0 >= 0 && at.y0 >= 0 && at.x1 <= v.W && at.y1 <= v.H, "%v, %s, %s: %s is cut off", size, doc.Title, state.Name, live.Tags[i].Text)
+				for _, o := range laid[:i] {
+					assert.False(t, at.meets(o), "%v, %s, %s: two plates meet", size, doc.Title, state.Name)
 				}
 			}
 		}
-	}
+	})
 }
 
 // A part stays where it was put down: the paper does not move to have the drawing in its

@@ -25,28 +25,9 @@ var GroundWithCircuit = &rules.Rule{
 }
 
 func groundWithCircuit(p *rules.Pass) {
-	for _, r := range p.Doc.Runs() {
-		without := func(r components.Run) bool { return hotWithout(p.Doc, r, components.G) }
-		if r.Gone() || !without(r) {
-			continue
-		}
-		way := cableOf(p, r)
-		a, okA := p.Circuit.Term(way.From.At(components.G))
-		b, okB := p.Circuit.Term(way.To.At(components.G))
-		if !way.first(r, without) || !okA || !okB || p.Circuit.Net(a) != p.Circuit.Net(b) || groundBeside(p, way, a, b) {
-			continue // an end without a ground, and one that leads nowhere, are other rules'
-		}
-		f := rules.Finding{
-			At:      string(r.ID),
-			Also:    []string{string(way.From.Part), string(way.To.Part)},
-			Message: fmt.Sprintf("No ground goes with the hot of %s: those of %s and %s meet over a chassis stud or another circuit", r.ID, way.From, way.To),
-			Working: []string{fmt.Sprintf("ground conductors from %s to %s beside it: 0", way.From, way.To)},
-		}
-		if edits, ok := way.bring(p, components.G); ok {
-			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Bring G along in %s", r.ID), Edits: edits}}
-		}
-		p.Report(f)
-	}
+	partedFrom(p, components.G, groundBeside, func(r components.Run, way cable) string {
+		return fmt.Sprintf("No ground goes with the hot of %s: those of %s and %s meet over a chassis stud or another circuit", r.ID, way.From, way.To)
+	})
 }
 
 // groundBeside tells whether grounds join two terminals that are no other circuit's

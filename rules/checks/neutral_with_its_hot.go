@@ -24,25 +24,34 @@ var WithItsHot = &rules.Rule{
 }
 
 func withItsHot(p *rules.Pass) {
+	partedFrom(p, components.N, neutralBeside, func(r components.Run, way cable) string {
+		return fmt.Sprintf("No neutral goes with the hot of %s: those of %s and %s meet another way, and the current comes back over it", r.ID, way.From, way.To)
+	})
+}
+
+// partedFrom finds the cables that bring a hot without a pole that both their ends have,
+// where it joins the two but not beside the hot. An end without the pole, and one that
+// leads nowhere, are other rules'.
+func partedFrom(p *rules.Pass, pole components.Pole, beside func(p *rules.Pass, way cable, a, b circuit.Term) bool, message func(r components.Run, way cable) string) {
+	without := func(r components.Run) bool { return hotWithout(p.Doc, r, pole) }
 	for _, r := range p.Doc.Runs() {
-		without := func(r components.Run) bool { return hotWithout(p.Doc, r, components.N) }
 		if r.Gone() || !without(r) {
 			continue
 		}
 		way := cableOf(p, r)
-		a, okA := p.Circuit.Term(way.From.At(components.N))
-		b, okB := p.Circuit.Term(way.To.At(components.N))
-		if !way.first(r, without) || !okA || !okB || p.Circuit.Net(a) != p.Circuit.Net(b) || neutralBeside(p, way, a, b) {
-			continue // a neutral that leads nowhere is neutral.returns-to-own-source's
+		a, okA := p.Circuit.Term(way.From.At(pole))
+		b, okB := p.Circuit.Term(way.To.At(pole))
+		if !way.first(r, without) || !okA || !okB || p.Circuit.Net(a) != p.Circuit.Net(b) || beside(p, way, a, b) {
+			continue
 		}
 		f := rules.Finding{
 			At:      string(r.ID),
 			Also:    []string{string(way.From.Part), string(way.To.Part)},
-			Message: fmt.Sprintf("No neutral goes with the hot of %s: those of %s and %s meet another way, and the current comes back over it", r.ID, way.From, way.To),
-			Working: []string{fmt.Sprintf("neutral conductors from %s to %s beside it: 0", way.From, way.To)},
+			Message: message(r, way),
+			Working: []string{fmt.Sprintf("%s conductors from %s to %s beside it: 0", class(pole), way.From, way.To)},
 		}
-		if edits, ok := way.bring(p, components.N); ok {
-			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Bring N along in %s", r.ID), Edits: edits}}
+		if edits, ok := way.bring(p, pole); ok {
+			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Bring %s along in %s", pole, r.ID), Edits: edits}}
 		}
 		p.Report(f)
 	}

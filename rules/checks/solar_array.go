@@ -109,10 +109,10 @@ func (a pvArray) watts() float64 {
 
 type arraysKey struct{}
 
-// arrayAt is a solar array's place in the document with its terminals.
+// arrayAt is a solar array's place in the document and its positive terminal.
 type arrayAt struct {
-	part     int
-	pos, neg circuit.Term
+	part int
+	pos  circuit.Term
 }
 
 // allArrays are the solar arrays of the drawing.
@@ -123,10 +123,8 @@ func allArrays(p *rules.Pass) []arrayAt {
 			if q.Kind != &components.SolarArray || q.Gone() {
 				continue
 			}
-			pos, okP := p.Circuit.At(q.ID, "out", components.Pos)
-			neg, okN := p.Circuit.At(q.ID, "out", components.Neg)
-			if okP && okN {
-				all = append(all, arrayAt{i, pos, neg})
+			if pos, ok := p.Circuit.At(q.ID, "out", components.Pos); ok {
+				all = append(all, arrayAt{i, pos})
 			}
 		}
 		return all
@@ -138,37 +136,30 @@ func arraysOn(p *rules.Pass, t circuit.Term) []pvArray {
 	var arrays []pvArray
 	for _, a := range allArrays(p) {
 		if p.Circuit.Net(a.pos) == p.Circuit.Net(t) {
-			arrays = append(arrays, pvArray{p.Doc.Parts()[a.part], arraysUnder(p, a)})
+			arrays = append(arrays, stringFrom(p, p.Doc.Parts()[a.part]))
 		}
 	}
 	return arrays
 }
 
+// stringFrom is an array with those in series below it.
+func stringFrom(p *rules.Pass, top components.Part) pvArray {
+	a := pvArray{Part: top}
+	for _, id := range p.Circuit.InSeries(top.ID)[1:] {
+		q, _ := p.Doc.Part(id)
+		a.under = append(a.under, q)
+	}
+	return a
+}
+
 // stringOf is the string in which an array stands, from its uppermost one down.
 func stringOf(p *rules.Pass, q components.Part) pvArray {
-	whole := pvArray{Part: q}
+	whole := stringFrom(p, q)
 	for _, a := range allArrays(p) {
-		o := pvArray{p.Doc.Parts()[a.part], arraysUnder(p, a)}
-		if len(o.under) > len(whole.under) && slices.ContainsFunc(o.under, func(u components.Part) bool { return u.ID == q.ID }) || o.ID == q.ID && whole.alone() {
+		o := stringFrom(p, p.Doc.Parts()[a.part])
+		if len(o.under) > len(whole.under) && slices.ContainsFunc(o.under, func(u components.Part) bool { return u.ID == q.ID }) {
 			whole = o
 		}
 	}
 	return whole
-}
-
-// arraysUnder are the arrays in series below one. Of those that stand in parallel
-// below it only the first is told.
-func arraysUnder(p *rules.Pass, top arrayAt) []components.Part {
-	c := p.Circuit
-	var under []components.Part
-	passed := []circuit.Term{c.Net(top.pos)}
-	for at := top; ; {
-		next := slices.IndexFunc(allArrays(p), func(o arrayAt) bool { return o != at && c.Net(o.pos) == c.Net(at.neg) })
-		if next < 0 || slices.Contains(passed, c.Net(at.neg)) {
-			return under
-		}
-		passed = append(passed, c.Net(at.neg))
-		at = allArrays(p)[next]
-		under = append(under, p.Doc.Parts()[at.part])
-	}
 }

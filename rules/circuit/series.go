@@ -24,18 +24,16 @@ func (c *Circuit) stack() {
 		}
 		s.Return, _ = c.At(p.ID, port, components.Neg)
 	}
-	for _, s := range c.Sources {
-		if !s.stacks() {
-			continue
-		}
-		at := slices.IndexFunc(c.Sources, func(o Source) bool { return c.under(o, s) })
+	posts := c.posts()
+	for _, s := range posts {
+		at := slices.IndexFunc(posts, func(o Source) bool { return c.under(o, s) })
 		if at < 0 {
 			continue
 		}
 		if c.below == nil {
 			c.below = map[components.ID]components.ID{}
 		}
-		c.below[s.Part] = c.Sources[at].Part
+		c.below[s.Part] = posts[at].Part
 	}
 	if c.below == nil {
 		return
@@ -54,6 +52,28 @@ func (c *Circuit) stack() {
 // stacks tells whether a source may stand in a string with others of its sort.
 func (s Source) stacks() bool { return s.Stores || s.Sun }
 
+// posts are what may stand in series: the batteries that are sources, and every array,
+// since how arrays are wired does not hang on the sun.
+func (c *Circuit) posts() []Source {
+	var all []Source
+	for _, s := range c.Sources {
+		if s.Stores {
+			all = append(all, s)
+		}
+	}
+	for _, p := range c.Doc.Parts() {
+		if p.Kind != &components.SolarArray || p.Gone() {
+			continue
+		}
+		pos, okP := c.At(p.ID, "out", components.Pos)
+		neg, okN := c.At(p.ID, "out", components.Neg)
+		if okP && okN {
+			all = append(all, Source{Part: p.ID, Hot: pos, Return: neg, Sun: true})
+		}
+	}
+	return all
+}
+
 // under tells whether a battery or an array stands right below another in a string.
 // Two that share a post of one pole as well short each other instead.
 func (c *Circuit) under(lower, upper Source) bool {
@@ -61,9 +81,8 @@ func (c *Circuit) under(lower, upper Source) bool {
 		c.Net(lower.Hot) != c.Net(upper.Hot) && c.Net(lower.Return) != c.Net(upper.Return)
 }
 
-// InSeries are the batteries of a string from one downward, itself first; of an array
-// that the sun shines on, likewise. Of those that stand in parallel below it only the
-// first is told.
+// InSeries are the batteries, or the arrays, of a string from one downward, itself first.
+// Of those that stand in parallel below it only the first is told.
 func (c *Circuit) InSeries(part components.ID) []components.ID {
 	all := []components.ID{part}
 	for {
