@@ -61,10 +61,7 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 			item := Item{ID: e.ID, Place: at.id, Name: at.name, Each: e.Each, Phase: Phases()[phase[e.When]], Meter: strings.ReplaceAll(e.Meter, "_", " "),
 				Points: b.spoken(e.Points), Do: b.spoken(e.Do), Wrong: e.IfWrong, Caution: b.spoken(e.Caution), Basis: e.Basis}
 			if e.Figure == "" {
-				item.Expect = e.expect()
-				if k := b.scale(e.Of); k != 1 {
-					item.Expect = item.Expect.times(k).metered()
-				}
+				item.Expect = b.supplied(e)
 			} else {
 				item.Expect = b.figure(e.Figure, at, &item).metered()
 			}
@@ -75,6 +72,20 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 		}
 	}
 	return all
+}
+
+// supplied is what an item without a figure of the drawing expects on the rig's own
+// supply.
+func (b *bench) supplied(e entry) Expect {
+	x := e.expect()
+	if own := e.Of230; own != nil && b.doc.Basis == components.Caravan {
+		x.Lo, x.Hi, x.WarnLo, x.WarnHi = own.Lo, own.Hi, own.WarnLo, own.WarnHi
+		return x
+	}
+	if k := b.scale(e.Of); k != 1 {
+		x = x.times(k).metered()
+	}
+	return x
 }
 
 // scale takes a figure for 120 V or 60 Hz to the rig's own supply.

@@ -37,10 +37,19 @@ type entry struct {
 	Value   *float64 `yaml:"value"`
 	Warn    *float64 `yaml:"warn"`
 	Unit    string   `yaml:"unit"`
-	Of      string   `yaml:"of"` // mains or hertz: the figures are for 120 V or 60 Hz and go with the rig's own
+	Of      string   `yaml:"of"`     // mains or hertz: the figures are for 120 V or 60 Hz and go with the rig's own
+	Of230   *limits  `yaml:"of_230"` // the band on a 230 V supply, where a published one takes the place of the scaled one
 	IfWrong string   `yaml:"if_wrong"`
 	Caution string   `yaml:"caution"`
 	Basis   string   `yaml:"basis"`
+}
+
+// limits are a band told whole.
+type limits struct {
+	Lo     float64 `yaml:"lo"`
+	Hi     float64 `yaml:"hi"`
+	WarnLo float64 `yaml:"warn_lo"`
+	WarnHi float64 `yaml:"warn_hi"`
 }
 
 type file struct {

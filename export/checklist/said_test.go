@@ -24,3 +24,25 @@ func TestCaravanSpeaksItsOwnWords(t *testing.T) {
 		}
 	}
 }
+
+// What a pitch outlet of 230 V may read, held to the range of IEC 60038: its supply
+// within 10 %, and down to 14 % below where an appliance must still work. Nothing above
+// is borderline: it is the mark of a failing neutral.
+func TestPitchOutletWithinThePublishedRange(t *testing.T) {
+	i := slices.IndexFunc(projects.Samples(), func(s projects.Sample) bool { return s.Name == "caravan-230" })
+	require.GreaterOrEqual(t, i, 0)
+	items := Items(solved.Of(projects.Samples()[i].Document()))
+	for key, readings := range map[string]map[string]Verdict{
+		"S01/SH1.L": {"253": Pass, "253.1": Fail, "230": Pass, "207": Pass, "206.9": Warn, "198": Warn, "197.9": Fail, "120": Fail},
+		"S03/SH1.L": {"253": Pass, "254": Fail, "246.5": Pass, "200": Warn, "0": Fail},
+		"L06/SH1.L": {"207": Pass, "206": Warn, "198": Warn, "197": Fail},
+	} {
+		item, ok := Find(items, key)
+		require.True(t, ok, key)
+		for reading, want := range readings {
+			got, err := Judge(item, reading)
+			require.NoError(t, err)
+			assert.Equal(t, want, got.Verdict, "%s reads %s V", key, reading)
+		}
+	}
+}
