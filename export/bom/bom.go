@@ -65,8 +65,8 @@ func Rows(doc *components.Document) []Row {
 	return l.sorted()
 }
 
-// Inside are the breakers and fuses that sit in a panel, with their spares. Of
-// another part there are none.
+// Inside are the breakers and fuses that sit in a panel, or on the strings of a bank
+// or an array, with their spares. Of another part there are none.
 func Inside(doc *components.Document, panel components.ID) []Row {
 	l := &list{doc: doc, rows: map[rowKey]*Row{}, reels: map[reelKey]*reel{}}
 	if p, ok := doc.Part(panel); ok {

@@ -90,25 +90,7 @@ func endOf(doc *components.Document, r components.Run, p components.Part, port s
 func (l *list) lugs(r components.Run, sets float64) {
 	from, to := EndsOf(l.doc, r)
 	for _, e := range append(from, to...) {
-		if e.What == "" {
-			continue
-		}
-		rating := e.Size
-		if e.On != "" {
-			rating += ", " + e.On
-		}
-		row := pieces(Lugs, sets, e.What, rating, r.ID)
-		row.Note = e.Note
-		l.add(row)
-		if e.On == "" {
-			continue
-		}
-		shrink := pieces(Shrink, sets, "Adhesive-lined heat shrink, one length a lug", fitting(e.Size), r.ID)
-		shrink.Note = "about 2 in each (common practice, no source)"
-		if l.metric() {
-			shrink.Note = "about 50 mm each (common practice, no source)"
-		}
-		l.add(shrink)
+		l.end(r.ID, e, sets)
 	}
 	for i, at := range []components.PortRef{r.From, r.To} {
 		p, _ := l.doc.Part(at.Part)
@@ -123,6 +105,42 @@ func (l *list) lugs(r components.Run, sets float64) {
 			l.add(pieces(Shrink, sets, "Terminal boot, "+colour, fitting(e.Size), r.ID))
 		}
 	}
+}
+
+// end lists what goes on one end of a core.
+func (l *list) end(run components.ID, e End, sets float64) {
+	if e.What == "" {
+		return
+	}
+	rating := e.Size
+	if e.On != "" {
+		rating += ", " + e.On
+	}
+	row := pieces(Lugs, sets, e.What, rating, run)
+	row.Note = e.Note
+	l.add(row)
+	if e.On == "" {
+		return
+	}
+	shrink := pieces(Shrink, sets, "Adhesive-lined heat shrink, one length a lug", fitting(e.Size), run)
+	shrink.Note = "about 2 in each (common practice, no source)"
+	if l.metric() {
+		shrink.Note = "about 50 mm each (common practice, no source)"
+	}
+	l.add(shrink)
+}
+
+// Ends lists what goes on some ends of a run's cores.
+func Ends(doc *components.Document, r components.Run, ends []End) []Row {
+	l := &list{doc: doc, rows: map[rowKey]*Row{}, reels: map[reelKey]*reel{}}
+	sets := 1.0
+	if n := r.Figure("sets"); n.Known() {
+		sets = n.Value
+	}
+	for _, e := range ends {
+		l.end(r.ID, e, sets)
+	}
+	return l.sorted()
 }
 
 // studAt is the usual stud at a port: noHole where conductors go into a clamp,

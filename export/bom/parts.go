@@ -7,6 +7,9 @@ import (
 	"rigline/components"
 )
 
+// goesWithHolder is said of a fuse that comes out.
+const goesWithHolder = "with its holder, where that does not stay"
+
 // notBought are kinds that stand on the drawing and in no shop: the site's outlet
 // and the frame itself.
 func notBought(k *components.Kind) bool { return k == &components.Shore || k == &components.Chassis }
@@ -42,9 +45,7 @@ func (l *list) part(p components.Part) {
 		row.Rating = fmt.Sprintf("Voc %s V, Isc %s A, Vmp %s V, Imp %s A", known(p.Spec["voc_v"]), known(p.Spec["isc_a"]), known(p.Spec["vmp_v"]), known(p.Spec["imp_a"]))
 		row.many(p, "module")
 		if n := p.Figure("parallel"); n.Known() && n.Value > 1 && p.Status != components.Existing && !p.Gone() {
-			branch := pieces(Lugs, 1, "PV branch connectors, a pair, or a combiner box", fmt.Sprintf("for %v strings", n.Value), p.ID)
-			branch.Note = "of the make of the modules' own connectors (common practice, no source)"
-			l.add(branch)
+			l.add(branches(p))
 		}
 	case &components.Fuse:
 		row.Rating = fuseRating(p, row.Rating)
@@ -66,7 +67,7 @@ func (l *list) part(p components.Part) {
 		row.Quantity, row.Known, row.Price = 1, true, p.Buy.Price
 	}
 	if row.Section == Out && p.Kind == &components.Fuse && row.Note == "" {
-		row.Note = "with its holder, where that does not stay"
+		row.Note = goesWithHolder
 	}
 	l.add(row)
 	if !row.Section.Bought() {
@@ -75,10 +76,14 @@ func (l *list) part(p components.Part) {
 	if p.Kind == &components.Fuse {
 		l.holder(p, row)
 	}
-	if p.Kind == &components.Battery {
-		l.stringFuses(p)
-	}
 	l.inside(p)
+}
+
+// branches are what joins the strings of an array.
+func branches(p components.Part) Row {
+	row := pieces(Lugs, 1, "PV branch connectors, a pair, or a combiner box", fmt.Sprintf("for %v strings", p.Figure("parallel").Value), p.ID)
+	row.Note = "of the make of the modules' own connectors (common practice, no source)"
+	return row
 }
 
 // fuseRating tells the forms of blade and strip fuses apart, which fit different holders and
@@ -119,28 +124,34 @@ func bonds(p components.Part) string {
 // holder lists what a fuse sits in, and a spare. One spare of each rating and
 // family goes with the rig (common practice, no source).
 func (l *list) holder(p components.Part, fuse Row) {
-	what := "Fuse holder"
-	if p.Word("family") == "terminal-block" {
-		what = "Stud block for a terminal fuse"
-	}
-	l.add(pieces(Protection, 1, what, "for "+fuse.Rating, p.ID))
+	l.add(pieces(Protection, 1, holderOf(p), "for "+fuse.Rating, p.ID))
 	l.spare(fuse.Description, fuse.Rating, fuse.Price, p.ID)
 }
 
-// stringFuses lists the fuses on the strings of a battery symbol that stands for
-// several: one on every positive post, in a holder, and a spare.
+func holderOf(p components.Part) string {
+	if p.Word("family") == "terminal-block" {
+		return "Stud block for a terminal fuse"
+	}
+	return "Fuse holder"
+}
+
+// stringFuses lists the fuses on the strings of a battery or an array whose symbol
+// stands for several: one on every string, in a holder, and a spare.
 func (l *list) stringFuses(p components.Part) {
 	a, n := p.Figure("string_fuse_a"), p.Figure("parallel")
 	if !a.Known() {
 		return
 	}
-	rating := fmt.Sprintf("%g A, family not told", a.Value)
+	rating, note := fmt.Sprintf("%g A, family not told", a.Value), "on every positive post; current-limiting where the bank is lithium"
+	if p.Kind == &components.SolarArray {
+		rating, note = fmt.Sprintf("%g A gPV", a.Value), "on the positive of every string, in the combiner"
+	}
 	for _, what := range []string{"Fuse on each string", "Fuse holder"} {
 		row := pieces(Protection, n.Value, what, rating, p.ID)
 		if what == "Fuse holder" {
 			row.Rating = "for " + rating
 		}
-		if row.Note = "on every positive post; current-limiting where the bank is lithium"; !n.Known() {
+		if row.Note = note; !n.Known() {
 			row.Known, row.Quantity = false, 0
 		}
 		l.add(row)
@@ -160,9 +171,11 @@ func (l *list) spare(what, rating string, price float64, id components.ID) {
 	l.add(row)
 }
 
-// inside lists the breakers and fuses of a panel.
+// inside lists the breakers and fuses of a panel, and the fuses of strings.
 func (l *list) inside(p components.Part) {
 	switch p.Kind {
+	case &components.Battery, &components.SolarArray:
+		l.stringFuses(p)
 	case &components.Panel:
 		l.breakers(p)
 	case &components.DCPanel:

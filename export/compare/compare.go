@@ -158,7 +158,13 @@ func (d *Difference) part(was, is components.Part) {
 		d.add(Change{Replaced, is.ID, false, partWords(is), []string{"a " + was.Kind.Title + " becomes a " + is.Kind.Title}})
 		return
 	}
-	resized, refitted, details := specs(was.Kind.Fields, was.Spec, is.Spec)
+	resized, refitted, details := specs(was.Kind.Fields, was.Spec, is.Spec, is.Status == components.Existing)
+	if resized && is.Kind == &components.InverterCharger {
+		resized = resizedBut("charge_a", was.Kind.Fields, was.Spec, is.Spec) // set on it
+	}
+	if resized && is.Kind.Role == components.Uses && is.Status == components.Existing {
+		resized = false // an appliance that is there and was measured anew
+	}
 	if was.Name != is.Name {
 		details = append(details, told("name", was.Name, is.Name))
 	}
@@ -177,7 +183,7 @@ func (d *Difference) part(was, is components.Part) {
 }
 
 func (d *Difference) run(was, is components.Run) {
-	resized, _, details := specs(components.RunFields, was.Spec, is.Spec)
+	resized, _, details := specs(components.RunFields, was.Spec, is.Spec, is.Status == components.Existing)
 	var ends []string
 	from, to := is.From, is.To
 	if was.From == is.To && was.To == is.From { // drawn the other way round
@@ -219,12 +225,18 @@ func cores(doc *components.Document, r components.Run) string {
 // amperes, volt-amperes, watts and ampere-hours.
 var sizing = map[string]bool{"size": true, "ground_size": true, "sets": true, "length_ft": true, "cable": true, "family": true, "nominal_v": true, "series": true, "parallel": true, "service": true}
 
-// fitting are the fields of what sits in a panel and is changed without it.
-var fitting = map[string]bool{"main_a": true, "circuits": true}
+// sayMore are figures in amperes and watts that say more of a thing and do not make it
+// another: what is set on it, what was measured of it, what its plate allows beside it.
+var sayMore = map[string]bool{"input_limit_a": true, "idle_w": true, "fault_a": true, "available_fault_a": true, "start_va": true, "max_breaker_a": true, "max_fuse_a": true, "cca_a": true}
+
+// fitting are the fields of what sits in a panel, or on the strings of a bank, and is
+// changed without it.
+var fitting = map[string]bool{"main_a": true, "circuits": true, "string_fuse_a": true}
 
 // specs tells the figures that changed, and whether one of them is of the thing's
 // size or of what sits in it. A default that was told is the same.
-func specs(fields []components.Field, was, is components.Spec) (resized, refitted bool, details []string) {
+// A figure of a thing that is there, told for the first time, was learned of it.
+func specs(fields []components.Field, was, is components.Spec, there bool) (resized, refitted bool, details []string) {
 	for i := range fields {
 		f := &fields[i]
 		a, fromA := f.Of(was)
@@ -247,9 +259,23 @@ func specs(fields []components.Field, was, is components.Spec) (resized, refitte
 			refitted = true
 			continue
 		}
-		resized = resized || sizing[f.Key] || slices.Contains([]string{"A", "VA", "W", "Ah"}, f.Unit)
+		if learned := fromA == components.Missing || fromB == components.Missing; learned && (there || !f.Required && !sizing[f.Key]) {
+			continue
+		}
+		resized = resized || sizing[f.Key] || slices.Contains([]string{"A", "VA", "W", "Ah"}, f.Unit) && !sayMore[f.Key]
 	}
 	return resized, refitted, details
+}
+
+// resizedBut tells whether a thing is resized beside one of its figures.
+func resizedBut(key string, fields []components.Field, was, is components.Spec) bool {
+	same := maps.Clone(is)
+	delete(same, key)
+	if v, ok := was[key]; ok {
+		same[key] = v
+	}
+	resized, _, _ := specs(fields, was, same, false)
+	return resized
 }
 
 // rows tells a table's rows apart, one by one: a panel's circuits.

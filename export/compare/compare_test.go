@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"fmt"
 	"maps"
 	"testing"
 
@@ -198,4 +199,93 @@ func TestAPanelIsRefitted(t *testing.T) {
 	d = Of(old, doc)
 	c, _ = change(d, "PNL1")
 	assert.Equal(t, Resized, c.Sort, "another bus is another panel")
+}
+
+// bills is what a change buys and what comes out by it, a line a row.
+func bills(t *testing.T, old, next *components.Document) (buy, out []string) {
+	t.Helper()
+	rows, err := Of(old, next).Materials()
+	require.NoError(t, err)
+	for _, r := range rows {
+		line := fmt.Sprintf("%g %s, %s", r.Quantity, r.Description, r.Rating)
+		switch {
+		case r.Section == bom.Out:
+			if r.Note != "" {
+				line += " (" + r.Note + ")"
+			}
+			out = append(out, line)
+		case r.Section != bom.Marking:
+			buy = append(buy, line)
+		}
+	}
+	return buy, out
+}
+
+const bench = `format: rigline/1
+title: Bench
+parts:
+  - {id: BAT1, kind: battery, at: [100, 100], spec: {chemistry: lfp, nominal_v: 12.8, capacity_ah: 100, parallel: 2, string_fuse_a: 125, discharge_a: 100}}
+  - {id: F1, kind: fuse, at: [200, 100], spec: {family: class-t, rating_a: 150}}
+  - {id: F2, kind: fuse, at: [200, 200], spec: {family: anl, rating_a: 100}}
+  - {id: F3, kind: fuse, at: [200, 300], spec: {family: class-t, rating_a: 200}}
+  - {id: BUS1, kind: busbar, at: [400, 100], spec: {rating_a: 250}}
+  - {id: INV1, kind: inverter-charger, at: [600, 100], spec: {continuous_va: 2000, dc_v: 12.8, relay_a: 30, charge_a: 80, input_limit_a: 20}}
+  - {id: DL1, kind: dc-load, at: [600, 300], status: existing, spec: {a: 10}}
+  - {id: PV1, kind: solar-array, at: [100, 500], spec: {voc_v: 22, isc_a: 6, vmp_v: 18, imp_a: 5.5, series: 1, parallel: 3, string_fuse_a: 15}}
+runs:
+  - {id: W1, from: BAT1.pos, to: F1.line, size: 2/0 AWG, cable: battery-105, length_ft: 1}
+  - {id: W2, from: F1.load, to: BUS1.bar, size: 2/0 AWG, cable: battery-105, length_ft: 3}
+  - {id: W3, from: BUS1.bar, to: DL1.in, cores: ["+"], cable: primary-105, length_ft: 3, status: existing}
+`
+
+// What stays is not bought again: a holder that takes the new fuse, the strings of a
+// bank that grows, an inverter that is set otherwise, what was only found out. Where a
+// conductor stays and the stud under it does not, its lug is.
+func TestOnlyWhatTheChangeNeeds(t *testing.T) {
+	old, _, err := projects.Read("bench.yaml", []byte(bench))
+	require.NoError(t, err)
+	set := func(id components.ID, key string, v components.Value) components.Set {
+		return components.Set{On: id, Key: key, Value: v}
+	}
+	const posts = " (on every positive post; current-limiting where the bank is lithium)"
+	for name, c := range map[string]struct {
+		edits    []components.Edit
+		buy, out []string
+	}{
+		"a smaller fuse of the same body": {[]components.Edit{set("F1", "rating_a", components.Num(125))},
+			[]string{"1 Fuse, 125 A class T", "1 Fuse, 125 A class T"}, []string{"1 Fuse, 150 A class T (its holder stays)"}},
+		"a fuse whose spare is there already": {[]components.Edit{set("F1", "rating_a", components.Num(200))},
+			[]string{"1 Fuse, 200 A class T"}, []string{"1 Fuse, 150 A class T (its holder stays)"}},
+		"a fuse of a larger body, with its holder and its larger stud": {[]components.Edit{set("F1", "rating_a", components.Num(250))},
+			[]string{"1 Fuse, 250 A class T", "1 Fuse holder, for 250 A class T", "1 Fuse, 250 A class T",
+				"2 Tinned copper lug, 2/0 AWG, 3/8 in stud", "2 Adhesive-lined heat shrink, one length a lug, for 2/0 AWG"},
+			[]string{"1 Fuse, 150 A class T (with its holder, where that does not stay)"}},
+		"a larger fuse in a holder of its own rating": {[]components.Edit{set("F2", "rating_a", components.Num(150))},
+			[]string{"1 Fuse, 150 A ANL", "1 Fuse holder, for 150 A ANL", "1 Fuse, 150 A ANL"}, []string{"1 Fuse, 100 A ANL (with its holder, where that does not stay)"}},
+		"another family": {[]components.Edit{set("F2", "family", components.Str("class-t"))},
+			[]string{"1 Fuse, 100 A class T", "1 Fuse holder, for 100 A class T", "1 Fuse, 100 A class T"}, []string{"1 Fuse, 100 A ANL (with its holder, where that does not stay)"}},
+		"two alike change": {[]components.Edit{set("F1", "rating_a", components.Num(175)), set("F3", "rating_a", components.Num(175))},
+			[]string{"2 Fuse, 175 A class T", "1 Fuse, 175 A class T"}, []string{"1 Fuse, 150 A class T (its holder stays)", "1 Fuse, 200 A class T (its holder stays)"}},
+		"one string more": {[]components.Edit{set("BAT1", "parallel", components.Num(3))},
+			[]string{"1 Battery, LFP, 12.8 V, 100 Ah", "1 Fuse holder, for 125 A, family not told", "1 Fuse on each string, 125 A, family not told"}, nil},
+		"one string fewer": {[]components.Edit{set("BAT1", "parallel", components.Num(1))}, nil, []string{"1 Battery, LFP, 12.8 V, 100 Ah"}},
+		"other fuses on the strings": {[]components.Edit{set("BAT1", "string_fuse_a", components.Num(100))},
+			[]string{"2 Fuse holder, for 100 A, family not told", "2 Fuse on each string, 100 A, family not told", "1 Fuse on each string, 100 A, family not told"},
+			[]string{"2 Fuse holder, for 125 A, family not told" + posts, "2 Fuse on each string, 125 A, family not told" + posts}},
+		"a second cable beside the first": {[]components.Edit{set("W2", "sets", components.Num(2))},
+			[]string{"4 battery cable, 105 °C, 2/0 AWG", "2 Tinned copper lug, 2/0 AWG, 5/16 in stud", "2 Adhesive-lined heat shrink, one length a lug, for 2/0 AWG", "2 Cushioned clamp, for 2/0 AWG"}, nil},
+		"a larger bar, whose studs are larger": {[]components.Edit{set("BUS1", "rating_a", components.Num(600))},
+			[]string{"1 Bus bar, 600 A", "1 Tinned copper lug, 2/0 AWG, 3/8 in stud", "1 Tinned copper lug, size not known, 3/8 in stud",
+				"1 Adhesive-lined heat shrink, one length a lug, for 2/0 AWG", "1 Adhesive-lined heat shrink, one length a lug, size not known"}, []string{"1 Bus bar, 250 A"}},
+		"other settings":       {[]components.Edit{set("INV1", "charge_a", components.Num(60)), set("INV1", "input_limit_a", components.Num(16))}, nil, nil},
+		"a figure of a label":  {[]components.Edit{set("F1", "interrupting_a", components.Num(20000)), set("BAT1", "charge_a", components.Num(100))}, nil, nil},
+		"a size found out":     {[]components.Edit{set("W3", "size", components.Str("12 AWG"))}, nil, nil},
+		"a load measured anew": {[]components.Edit{set("DL1", "a", components.Num(8))}, nil, nil},
+	} {
+		next, err := old.Apply(c.edits...)
+		require.NoError(t, err, name)
+		buy, out := bills(t, old, next)
+		assert.Equal(t, c.out, out, name)
+		assert.Equal(t, c.buy, buy, name)
+	}
 }

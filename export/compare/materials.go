@@ -10,30 +10,12 @@ import (
 
 // Materials are what the change needs: what is bought for it, and what comes out
 // by it. Of a thing that is resized the old one comes out and the new one is
-// bought; of a panel that is refitted, what sits in it alone. What stays is left
-// out.
+// bought; of a panel that is refitted, what sits in it alone; of a fuse whose holder
+// takes the new one, the fuse alone; of conductors or blocks that become more or fewer,
+// the difference; where a conductor stays and its stud changes, the lug. What stays is
+// left out.
 func (d Difference) Materials() ([]bom.Row, error) {
-	both, err := d.Both()
-	if err != nil {
-		return nil, err
-	}
-	var edits []components.Edit
-	for _, p := range d.Old.Parts() {
-		status := components.Existing
-		if s := d.sortOf(p.ID, false); s == Removed || s == Replaced || s == Resized {
-			status = components.Remove
-		}
-		edits = append(edits, components.Describe{ID: p.ID, Name: p.Name, Status: status, Note: p.Note, Buy: p.Buy})
-	}
-	for _, r := range d.Old.Runs() {
-		mark := r.Rerouted()
-		mark.Status = components.Existing
-		if s := d.sortOf(r.ID, true); s == Removed || s == Replaced || s == Resized {
-			mark.Status = components.Remove
-		}
-		edits = append(edits, mark)
-	}
-	before, err := d.Old.Apply(edits...)
+	after, before, err := d.bought()
 	if err != nil {
 		return nil, err
 	}
@@ -41,10 +23,17 @@ func (d Difference) Materials() ([]bom.Row, error) {
 	if err != nil {
 		return nil, err
 	}
+	had, err := d.spares()
+	if err != nil {
+		return nil, err
+	}
 	var rows []bom.Row
-	for _, r := range bom.Rows(both) {
+	for _, r := range bom.Rows(after) {
 		if r.Section == bom.Marking {
 			r = d.marking(r)
+		}
+		if r.Section == bom.Spares && slices.ContainsFunc(had, func(o bom.Row) bool { return o.Description == r.Description && o.Rating == r.Rating }) {
+			continue
 		}
 		if r.Section.Bought() && r.Quantity > 0 && !slices.ContainsFunc(still, func(o bom.Row) bool { return reflect.DeepEqual(o, r) }) {
 			rows = append(rows, r)
@@ -56,14 +45,159 @@ func (d Difference) Materials() ([]bom.Row, error) {
 		}
 	}
 	for _, c := range d.Changes {
-		if c.Sort == Refitted {
+		switch {
+		case c.Sort == Refitted:
 			rows = append(rows, d.refit(c.ID)...)
+		case c.Sort == Resized && !c.Run:
+			was, _ := d.Old.Part(c.ID)
+			is, _ := d.New.Part(c.ID)
+			rows = bom.HolderStays(rows, is, bom.Refused(was, is))
 		}
 	}
+	rows = append(rows, d.relugged()...)
 	slices.SortStableFunc(rows, func(a, b bom.Row) int {
 		return slices.Index(bom.Sections, a.Section) - slices.Index(bom.Sections, b.Section)
 	})
 	return rows, nil
+}
+
+// bought are the drawing of what is bought and that of what comes out, each with its
+// status.
+func (d Difference) bought() (after, before *components.Document, err error) {
+	both, err := d.Both()
+	if err != nil {
+		return nil, nil, err
+	}
+	var buy, out []components.Edit
+	for _, p := range d.Old.Parts() {
+		status := components.Existing
+		if s := d.sortOf(p.ID, false); s == Removed || s == Replaced || s == Resized {
+			status = components.Remove
+		}
+		if is, ok := d.New.Part(p.ID); ok && status == components.Remove && !is.Gone() {
+			more, fewer, counted := counts("parallel", p.Kind.Fields, p.Spec, is.Spec)
+			if counted && more > 0 {
+				status = components.Existing
+				share := is.Buy
+				share.Price *= more / is.Figure("parallel").Value
+				buy = append(buy, components.Set{On: is.ID, Key: "parallel", Value: components.Num(more)},
+					components.Describe{ID: is.ID, Name: is.Name, Status: components.New, Note: is.Note, Buy: share})
+			}
+			if counted && fewer > 0 {
+				out = append(out, components.Set{On: p.ID, Key: "parallel", Value: components.Num(fewer)})
+				buy = append(buy, components.Describe{ID: is.ID, Name: is.Name, Status: components.Existing, Note: is.Note, Buy: is.Buy})
+			}
+		}
+		out = append(out, components.Describe{ID: p.ID, Name: p.Name, Status: status, Note: p.Note, Buy: p.Buy})
+	}
+	for _, r := range d.Old.Runs() {
+		mark := r.Rerouted()
+		mark.Status = components.Existing
+		if s := d.sortOf(r.ID, true); s == Removed || s == Replaced || s == Resized {
+			mark.Status = components.Remove
+		}
+		if is, ok := d.New.Run(r.ID); ok && mark.Status == components.Remove && !is.Gone() {
+			more, fewer, counted := counts("sets", components.RunFields, r.Spec, is.Spec)
+			stays := is.Rerouted()
+			if counted && more > 0 {
+				mark.Status, stays.Status = components.Existing, components.New
+				buy = append(buy, components.Set{On: is.ID, Key: "sets", Value: components.Num(more)}, stays)
+			}
+			if counted && fewer > 0 {
+				stays.Status = components.Existing
+				out = append(out, components.Set{On: r.ID, Key: "sets", Value: components.Num(fewer)})
+				buy = append(buy, stays)
+			}
+		}
+		out = append(out, mark)
+	}
+	if after, err = both.Apply(buy...); err != nil {
+		return nil, nil, err
+	}
+	before, err = d.Old.Apply(out...)
+	return after, before, err
+}
+
+// counts tells how many more or fewer of a thing there are, where its number is all
+// that makes it larger or smaller.
+func counts(key string, fields []components.Field, was, is components.Spec) (more, fewer float64, ok bool) {
+	var old, now float64
+	for i := range fields {
+		f := &fields[i]
+		if f.Key != key {
+			continue
+		}
+		a, _ := f.Of(was)
+		b, _ := f.Of(is)
+		if !a.Known() || !b.Known() {
+			return 0, 0, false
+		}
+		old, now = a.Num(), b.Num()
+	}
+	if old == now || resizedBut(key, fields, was, is) {
+		return 0, 0, false
+	}
+	return max(0, now-old), max(0, old-now), true
+}
+
+// relugged are the lugs of conductors that stay where the stud under them does not,
+// or that land on another.
+func (d Difference) relugged() []bom.Row {
+	var rows []bom.Row
+	for _, is := range d.New.Runs() {
+		was, ok := presentRun(d.Old, is.ID)
+		if s := d.sortOf(is.ID, true); !ok || is.Gone() || s.Bought() {
+			continue
+		}
+		from, to := bom.EndsOf(d.New, is)
+		oldFrom, oldTo := bom.EndsOf(d.Old, was)
+		if was.From == is.To && was.To == is.From {
+			oldFrom, oldTo = oldTo, oldFrom
+		}
+		var ends []bom.End
+		for i, side := range [][]bom.End{from, to} {
+			old := [][]bom.End{oldFrom, oldTo}[i]
+			for k, e := range side {
+				if k >= len(old) || old[k].What != e.What || old[k].On != e.On {
+					ends = append(ends, e)
+				}
+			}
+		}
+		rows = append(rows, bom.Ends(d.New, is, ends)...)
+	}
+	return summed(rows)
+}
+
+// summed puts rows of the same thing together.
+func summed(rows []bom.Row) []bom.Row {
+	var out []bom.Row
+	for _, r := range rows {
+		i := slices.IndexFunc(out, func(o bom.Row) bool {
+			return o.Section == r.Section && o.Description == r.Description && o.Rating == r.Rating && o.Note == r.Note
+		})
+		if i < 0 {
+			out = append(out, r)
+			continue
+		}
+		out[i].Quantity += r.Quantity
+		out[i].For = append(slices.Clone(out[i].For), r.For...)
+	}
+	return out
+}
+
+// spares are the spares of the old drawing, as if all of it had been bought.
+func (d Difference) spares() ([]bom.Row, error) {
+	var edits []components.Edit
+	for _, p := range d.Old.Parts() {
+		if !p.Gone() {
+			edits = append(edits, components.Describe{ID: p.ID, Name: p.Name, Status: components.New, Note: p.Note, Buy: p.Buy})
+		}
+	}
+	doc, err := d.Old.Apply(edits...)
+	if err != nil {
+		return nil, err
+	}
+	return slices.DeleteFunc(bom.Rows(doc), func(r bom.Row) bool { return r.Section != bom.Spares }), nil
 }
 
 // refit is what a panel holds now and did not, and what it held and does no more. A
