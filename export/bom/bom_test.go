@@ -97,6 +97,7 @@ func TestRowsCountedByHand(t *testing.T) {
 		"clamps, connectors, grommets | 10 pc | Cushioned clamp | for 2/0 AWG | W2 W3 W5",
 		"clamps, connectors, grommets | 2 pc | Cushioned clamp | size not known | W6",
 		"clamps, connectors, grommets | ? pc | Grommet or bushing | to fit the hole | W1 W2 W3 W4 W5 W6",
+		"clamps, connectors, grommets | 1 pc | Insulating cover of a bus bar | 250 A | BUS1",
 		"labels | 9 pc | Part label |  | BAT1 BJ1 BUS1 BUS2 F1 F2 INV1 PV1 SW1", // ten parts but the one that comes out
 		"labels | 14 pc | Run tag, heat-shrink or wrap-around |  | W1 W2 W3 W4 W5 W6 W7",
 		"kept | 7 ft | battery cable, 105 °C | 4 AWG | W7", // what is there is not bought: no waste
@@ -142,6 +143,7 @@ func TestShackCountedByHand(t *testing.T) {
 		"lugs and terminals | 1 pc | Tinned copper lug | 8 AWG, stud not known | W6",
 		"heat shrink and boots | 1 pc | Adhesive-lined heat shrink, one length a lug | for 8 AWG | W6",
 		// Both ends of W2, W3 and W4 go into a box.
+		"clamps, connectors, grommets | 1 pc | Bolt with nut and star washers for a chassis stud | to fit its lugs | CH1",
 		"clamps, connectors, grommets | 2 pc | Box connector with strain relief | for 10 AWG, 3 cores | W2",
 		"clamps, connectors, grommets | 2 pc | Box connector with strain relief | for 12 AWG, 3 cores | W3",
 		"clamps, connectors, grommets | 2 pc | Box connector with strain relief | for 14 AWG, 3 cores | W4",
@@ -221,6 +223,7 @@ func TestRoofCountedByHand(t *testing.T) {
 		// Into clamps: both ends of W4 and one of W5 at F2; W4 and W6 at CC1. PV wire is
 		// no free-air DC cable and takes nothing.
 		"lugs and terminals | 4 pc | Ferrule or crimp terminal, as the device takes | 8 AWG | W4 W5 W6",
+		"lugs and terminals | 4 pc | Ferrule or crimp terminal, as the device takes | 10 AWG | W1 W2 W3", // F1 and CC1.pv
 		"lugs and terminals | 8 pc | Tinned copper lug | 1/0 AWG, M8 stud | W7 W8", // two sets, both ends, two runs
 		"lugs and terminals | 3 pc | Tinned copper lug | 8 AWG, M8 stud | W5 W6 W9",
 		"lugs and terminals | 1 pc | Tinned copper lug | 8 AWG, stud not known | W9",
@@ -338,7 +341,7 @@ func TestPricesAndTotal(t *testing.T) {
 	// × 1 to 5), two of clamps (12 × 0.5 to 3), part labels (9 × 0.1 to 2), run tags
 	// (14 × 0.1 to 1): 50 + 84 + 14 + 4.2 + 2 + 6 + 0.9 + 1.4 = 162.50, and 180 + 189 +
 	// 84 + 28 + 10 + 36 + 18 + 14 = 559.
-	assert.Equal(t, []string{"total", "", "", "rows to buy with a price: 3; without: 22", "", "", "", "", "775.00", "", "", "162.50", "559.00", "of 14 of the rows without a price; " + bom.PlanSays}, total)
+	assert.Equal(t, []string{"total", "", "", "rows to buy with a price: 3; without: 23", "", "", "", "", "775.00", "", "", "162.50", "559.00", "of 14 of the rows without a price; " + bom.PlanSays}, total)
 	assert.Contains(t, text, "Mains voltage kills.")
 	assert.Contains(t, text, "about,,,'=SUM(A1:A9),revision B,2026-11-25")
 	assert.Contains(t, text, "cable,not known,ft,")
@@ -458,23 +461,24 @@ func TestCamperVanCountedByHand(t *testing.T) {
 		"lugs and terminals | 4 pc | Tinned copper lug | 6 AWG, 5/16 in stud | W31 W32 W33",  // W31 both, W32 and W33 one
 		"lugs and terminals | 4 pc | Tinned copper lug | 8 AWG, 5/16 in stud | W13 W14 W28 W30",
 		"lugs and terminals | 7 pc | Tinned copper lug | 8 AWG, stud not known | W7 W12 W13 W25 W28 W29", // W25 by two cores
-		"lugs and terminals | 2 pc | Tinned copper lug | 10 AWG, 3/8 in stud | W9 W10",                   // the roof isolator
 		"lugs and terminals | 2 pc | Tinned copper lug | 10 AWG, 5/16 in stud | W22 W24",
 		"lugs and terminals | 2 pc | Tinned copper lug | 10 AWG, stud not known | W22 W23",                                                      // F2
 		"lugs and terminals | 2 pc | Ferrule or crimp terminal, as the device takes | 6 AWG | W32 W33",                                          // DDC1.in
 		"lugs and terminals | 6 pc | Ferrule or crimp terminal, as the device takes | 8 AWG | W12 W14 W25 W29 W30",                              // CC1 2, SD1.out 2, DDC1.out 2
-		"lugs and terminals | 2 pc | Ferrule or crimp terminal, as the device takes | 10 AWG | W23 W24",                                         // SD1.in
+		"lugs and terminals | 6 pc | Ferrule or crimp terminal, as the device takes | 10 AWG | W9 W10 W11 W23 W24",                                         // the roof isolator, CC1.pv, SD1.in
 		"lugs and terminals | 8 pc | Ferrule or crimp terminal, as the device takes | 14 AWG | W26 W27",                                         // two cores, two ends, twice
 		"lugs and terminals | 2 pc | PV connector, of the make of the modules' own | 10 AWG | W9 W11",                                           // plus and minus
 		"lugs and terminals | 1 pc | PV branch connectors, a pair, or a combiner box | for 2 strings | PV1",                                     //
 		"heat shrink and boots | 22 pc | Adhesive-lined heat shrink, one length a lug | for 2 AWG | W8 W15 W16 W17 W18 W19 W20 W21 W34 W38 W39", // 13 + 4 + 5
 		"heat shrink and boots | 4 pc | Adhesive-lined heat shrink, one length a lug | for 6 AWG | W31 W32 W33",
 		"heat shrink and boots | 11 pc | Adhesive-lined heat shrink, one length a lug | for 8 AWG | W7 W12 W13 W14 W25 W28 W29 W30", // 4 + 7
-		"heat shrink and boots | 6 pc | Adhesive-lined heat shrink, one length a lug | for 10 AWG | W9 W10 W22 W23 W24",             // 2 + 2 + 2
+		"heat shrink and boots | 4 pc | Adhesive-lined heat shrink, one length a lug | for 10 AWG | W22 W23 W24",                    // 2 + 2
 		"heat shrink and boots | 1 pc | Terminal boot, black | for 2 AWG | W19",
 		"heat shrink and boots | 1 pc | Terminal boot, black | for 6 AWG | W33",
 		"heat shrink and boots | 2 pc | Terminal boot, red | for 2 AWG | W15 W34",
 		"heat shrink and boots | 1 pc | Terminal boot, red | for 6 AWG | W31",
+		"clamps, connectors, grommets | 1 pc | Bolt with nut and star washers for a chassis stud | to fit its lugs | CH1",
+		"clamps, connectors, grommets | 1 pc | Insulating cover of a bus bar | 250 A | BUS1", // the positive one
 		"clamps, connectors, grommets | 6 pc | Box connector with strain relief | for 10 AWG, 3 cores | W2 W3 W4",
 		"clamps, connectors, grommets | 4 pc | Box connector with strain relief | for 14 AWG, 3 cores | W5 W6",
 		"clamps, connectors, grommets | 6 pc | Cushioned clamp | for 2 AWG | W8 W18 W21",          // 3, 3 and 4 ft by 1.5: 2 each
@@ -509,4 +513,29 @@ func all(prefix string, from, to int) string {
 		tags = append(tags, fmt.Sprintf("%s%d", prefix, i))
 	}
 	return strings.Join(tags, " ")
+}
+
+// What a shop would have to ask for: fuses on the strings of an array, conduit for
+// single conductors on the mains, a connector where a cable that stays enters a new box.
+func TestNothingHasToBeAskedFor(t *testing.T) {
+	rows := told(read(t, `format: rigline/1
+title: Asked
+parts:
+  - {id: PNL1, kind: panel, at: [100, 100], status: existing, spec: {bus_a: 60, main_a: 30, legs: 1, circuits: [{breaker_a: 20, leg: L1}]}}
+  - {id: PNL2, kind: panel, at: [400, 100], spec: {bus_a: 60, main_a: 30, legs: 1, circuits: [{breaker_a: 15, leg: L1}]}}
+  - {id: LD1, kind: ac-load, at: [600, 100], status: existing, spec: {va: 100}}
+  - {id: PV1, kind: solar-array, at: [100, 400], spec: {voc_v: 22, isc_a: 6, vmp_v: 18, imp_a: 5.5, series: 1, parallel: 3, string_fuse_a: 15}}
+runs:
+  - {id: W1, from: PNL1.c1, to: PNL2.main, size: 12 AWG, cable: thhn, length_ft: 10}
+  - {id: W2, from: PNL2.c1, to: LD1.in, size: 14 AWG, cable: nm-b, length_ft: 10, status: existing}
+`))
+	for _, want := range []string{
+		"protection | 3 pc | Fuse on each string | 15 A gPV | PV1",
+		"protection | 3 pc | Fuse holder | for 15 A gPV | PV1",
+		"spares | 1 pc | Fuse on each string | 15 A gPV | PV1",
+		"clamps, connectors, grommets | 11 ft | Conduit, with its ends | for 12 AWG | W1",
+		"clamps, connectors, grommets | 1 pc | Box connector with strain relief | for 14 AWG, 3 cores | W2",
+	} {
+		assert.Contains(t, rows, want)
+	}
 }

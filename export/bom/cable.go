@@ -57,7 +57,9 @@ func (l *list) run(r components.Run) {
 	if section == Cable {
 		l.lugs(r, n)
 		l.fittings(r, cores, cable, n)
+		l.conduit(r, cable)
 	}
+	l.landsIn(r, cores, cable)
 }
 
 // cord lists a lead or a listed cord set, which is bought as it is made.

@@ -70,6 +70,50 @@ func (l *list) fittings(r components.Run, cores []components.Core, cable compone
 	}
 }
 
+// about lists what goes over a bar that is alive, and what makes a stud of the frame.
+func (l *list) about(p components.Part) {
+	switch {
+	case p.Kind == &components.Busbar && p.Word("pole") != string(components.Neg):
+		row := pieces(Fittings, 1, "Insulating cover of a bus bar", p.Kind.Rating(p.Spec), p.ID)
+		row.Note = "some bars come with theirs"
+		l.add(row)
+	case p.Kind == &components.Chassis:
+		row := pieces(Fittings, 1, "Bolt with nut and star washers for a chassis stud", "to fit its lugs", p.ID)
+		row.Note = "through bare metal (common practice, no source)"
+		l.add(row)
+	}
+}
+
+// landsIn lists what a cable that stays enters a new box through.
+func (l *list) landsIn(r components.Run, cores []components.Core, cable components.Construction) {
+	if !cable.Multi || cable.Table == components.FreeAirDC || r.Status != components.Existing {
+		return
+	}
+	for _, at := range []components.PortRef{r.From, r.To} {
+		if p, ok := l.doc.Part(at.Part); ok && boxed(p.Kind) && sectionOf(p.Status, Fittings) == Fittings {
+			l.add(pieces(Fittings, 1, "Box connector with strain relief", fitting(makeUp(r, cores)), r.ID))
+		}
+	}
+}
+
+// conduit lists what single conductors on the mains lie in (NEC 300.3, IEC 60364-5-52
+// 521.10, from memory).
+func (l *list) conduit(r components.Run, cable components.Construction) {
+	if cable.ID != "thhn" && cable.ID != "h07v-k" {
+		return
+	}
+	feet := r.Figure("length_ft")
+	row := Row{Section: Fittings, Known: feet.Known(), Unit: "ft", Description: "Conduit, with its ends", Rating: fitting(size(r, components.L)), For: []components.ID{r.ID}, Note: "runs that lie together share it"}
+	row.Quantity = math.Ceil(feet.Value*(1+Waste) - 1e-6)
+	if l.metric() {
+		row.Unit, row.Quantity = "m", math.Ceil(feet.Value*(1+Waste)*metresPerFoot-1e-6)
+	}
+	if !feet.Known() {
+		row.Quantity, row.Note = 0, "length not known: measure"
+	}
+	l.add(row)
+}
+
 // boxed tells whether a cable enters an enclosure there, and not a bare stud.
 func boxed(k *components.Kind) bool {
 	switch k {

@@ -39,7 +39,7 @@ func (e End) String() string {
 
 // EndsOf are the terminations of a run's cores at both its ends, in the order of
 // the cores: a lug where the end lands on a stud, a terminal where it goes into a
-// DC device's clamp or block, and on the fine strands of a 230 V cable, a connector on
+// DC device's clamp or block, and on the fine strands of a 230 V cable or of PV wire, a connector on
 // the leads of solar modules. Other
 // conductors go bare under a breaker's or a bar's screw and take nothing.
 func EndsOf(doc *components.Document, r components.Run) (from, to []End) {
@@ -70,7 +70,7 @@ func endOf(doc *components.Document, r components.Run, p components.Part, port s
 	h := studAt(p, port, pole)
 	e := End{Pole: pole, Size: size(r, c.Role())}
 	if h == noHole {
-		if pole.DC() && cable.Table == components.FreeAirDC || cable.Table == components.Metric230 {
+		if pole.DC() && (cable.Table == components.FreeAirDC || cable.ID == "pv-90") || cable.Table == components.Metric230 {
 			e.What = "Ferrule or crimp terminal, as the device takes"
 		}
 		return e
@@ -151,7 +151,12 @@ func studAt(p components.Part, port string, pole components.Pole) hole {
 	switch p.Kind {
 	case &components.Battery:
 		return m8
-	case &components.DCSwitch, &components.Shunt:
+	case &components.DCSwitch:
+		if clamped(rating) {
+			return noHole
+		}
+		return m10
+	case &components.Shunt:
 		return m10
 	case &components.Busbar:
 		switch {
@@ -170,7 +175,12 @@ func studAt(p components.Part, port string, pole components.Pole) hole {
 		case port == "case":
 			return notSure
 		}
-	case &components.Chassis, &components.BondKind, &components.Alternator, &components.DCBreaker:
+	case &components.DCBreaker:
+		if clamped(rating) {
+			return noHole
+		}
+		return notSure
+	case &components.Chassis, &components.BondKind, &components.Alternator:
 		return notSure
 	case &components.DCPanel:
 		if port == "feed" {
@@ -181,6 +191,10 @@ func studAt(p components.Part, port string, pole components.Pole) hole {
 	}
 	return noHole
 }
+
+// clamped tells whether a DC switch or breaker takes its conductors in clamps: the small
+// ones, a roof array's isolator among them.
+func clamped(rating components.Figure) bool { return rating.Known() && rating.Value <= 63 }
 
 // fuseStud is the stud of a fuse's holder by the fuse's form. ISO 8820-5 fixes
 // those of the strip fuses: M8 for SF51, M5 for SF30 (from memory).

@@ -27,6 +27,9 @@ func chemistry(p components.Part) string {
 // part lists a part, and what is bought with it: the holder and the spare of a
 // fuse, the breakers of a panel.
 func (l *list) part(p components.Part) {
+	if p.Kind == &components.Chassis && sectionOf(p.Status, Fittings) == Fittings {
+		l.about(p)
+	}
 	if notBought(p.Kind) {
 		return
 	}
@@ -57,6 +60,7 @@ func (l *list) part(p components.Part) {
 		}
 	case &components.BondKind:
 		row.Description, row.Rating = "Bonding jumper", bonds(p)
+		row.Note = join(", ", row.Note, "a bar, a stud or a link, where the runs that meet in it are not one cable")
 	}
 	// A person's own words and price are for the part as it is drawn.
 	if p.Buy.Price > 0 && row.Known {
@@ -76,6 +80,7 @@ func (l *list) part(p components.Part) {
 	if p.Kind == &components.Fuse {
 		l.holder(p, row)
 	}
+	l.about(p)
 	l.inside(p)
 }
 

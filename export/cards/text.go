@@ -17,6 +17,9 @@ func Text(w io.Writer, all []Card, about lists.About) error {
 			b.WriteString("\f\n")
 		}
 		var page strings.Builder
+		if about.Open != "" {
+			fmt.Fprintf(&page, "%s. Until then this card is no leave to use the rig.\n\n", about.Open)
+		}
 		c.text(&page)
 		page.WriteByte('\n')
 		for _, line := range about.Lines() {

@@ -59,7 +59,7 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 		}
 		for _, at := range b.places(e.Each) {
 			item := Item{ID: e.ID, Place: at.id, Name: at.name, Each: e.Each, Phase: Phases()[phase[e.When]], Meter: strings.ReplaceAll(e.Meter, "_", " "),
-				Points: b.spoken(e.Points), Do: b.spoken(e.Do), Wrong: e.IfWrong, Caution: b.spoken(e.Caution), Basis: e.Basis}
+				Points: b.spoken(e.Points), Do: b.spoken(e.Do), Wrong: b.spoken(e.IfWrong), Caution: b.spoken(e.Caution), Basis: e.Basis}
 			if e.Figure == "" {
 				item.Expect = b.supplied(e)
 			} else {

@@ -3,6 +3,7 @@ package checklist
 import (
 	"bytes"
 	"math"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -302,4 +303,45 @@ func sampleNamed(t *testing.T, name string) *components.Document {
 	}
 	t.Fatal("no sample " + name)
 	return nil
+}
+
+// A neutral between opposite legs carries no more than the larger of them: a reading
+// of their sum, which legs in phase give, must not pass, even where the site's breaker
+// would bear it.
+func TestLegsInPhaseAreSeenAtTheNeutral(t *testing.T) {
+	for _, s := range projects.Samples() {
+		if s.Name != "clinic-trailer" {
+			continue
+		}
+		items := Items(solved.Of(s.Document()))
+		for _, key := range []string{"L10", "G05"} {
+			item, ok := Find(items, key)
+			require.True(t, ok, key)
+			// Both legs carry 20 to 22 A with everything on.
+			assert.InDelta(t, 24.5, item.Expect.Hi, 1, key)
+			for reading, want := range map[string]Verdict{"20": Pass, "42": Fail} {
+				got, err := Judge(item, reading)
+				require.NoError(t, err)
+				assert.Equal(t, want, got.Verdict, "%s reads %s A", key, reading)
+			}
+		}
+		return
+	}
+	t.Fatal("no such sample")
+}
+
+// However small a load is, neither nothing nor a monitor turned round passes.
+func TestASmallLoadMustBeSeen(t *testing.T) {
+	for amps, passes := range map[float64][3]bool{0.05: {false, true, false}, 0.1: {false, true, false}, 0.5: {false, true, false}, 3: {false, true, false}, 40: {false, true, false}} {
+		e := loadAmps(amps).metered()
+		item := Item{ID: "D04", Expect: e}
+		for i, reading := range []float64{0, amps, -amps} {
+			got, err := Judge(item, strconv.FormatFloat(reading, 'f', -1, 64))
+			require.NoError(t, err)
+			assert.Equal(t, passes[i], got.Verdict == Pass, "%v A of %v A, %s", reading, amps, e)
+			if !passes[i] {
+				assert.Equal(t, Fail, got.Verdict, "%v A of %v A, %s", reading, amps, e)
+			}
+		}
+	}
 }

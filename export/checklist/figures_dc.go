@@ -46,9 +46,7 @@ func (b *bench) dcLoad(word string, at place, item *Item) Expect {
 		if !ok {
 			return unknown(unit, "nothing feeds %s on the bank alone", at.part.ID)
 		}
-		a := math.Abs(f.DCAmps)
-		e := near(a, 0.05*a+0.3, "A", "its current by the drawing at a half-full bank; ± 5 % and 0.3 A for the meter")
-		return e
+		return loadAmps(math.Abs(f.DCAmps))
 	}
 	v, ok := volts(s, at.part.ID, "in", components.Pos, "in", components.Neg)
 	bats := b.bankOf(s, at.part.ID, "in")
@@ -68,6 +66,20 @@ func (b *bench) dcLoad(word string, at place, item *Item) Expect {
 		return unknown(unit, "a figure on the way may be missing (%s)", why)
 	}
 	return b.drop(full-v, fmt.Sprintf("%s at its %s %.2f V, %s at its terminals %.2f V, all DC loads on", from, where, full, at.part.ID, v))
+}
+
+// loadAmps is the current of a DC load within what a meter and its rating leave open.
+// A small load must still be seen: neither nothing nor a reversed reading passes.
+func loadAmps(a float64) Expect {
+	const meter, seen = 0.3, 0.5
+	tol := 0.05*a + meter
+	if tol < seen*a {
+		return near(a, tol, "A", "its current by the drawing at a half-full bank; ± 5 % and 0.3 A for the meter")
+	}
+	e := near(a, seen*a, "A", "its current by the drawing at a half-full bank; half of it must be seen, + 5 % and 0.3 A for the meter; a meter that shows hundredths")
+	e.Hi, e.WarnHi = a+tol, a+2*tol
+	e.WarnLo = e.Lo
+	return e
 }
 
 // converted is the converter that feeds a DC load, and its voltage at its output.

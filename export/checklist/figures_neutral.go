@@ -12,14 +12,16 @@ import (
 
 // neutral is the current of the neutral at a generator or at the site, the largest
 // of the states that use it, held against what its smallest core may carry or the
-// site gives.
+// site gives. Between opposite legs, or two of three, it never comes to more than
+// the larger leg carries; what does is legs in phase.
 func (b *bench) neutral(word string) Expect {
 	kind := &components.Shore
 	if word == "generator-neutral" {
 		kind = &components.Generator
 	}
 	amps, state, found := 0.0, "", false
-	var through []string // adapters, by what their sites give
+	leg, inPhase := 0.0, false // the most that a leg carries
+	var through []string       // adapters, by what their sites give
 	least := math.Inf(1)
 	missing := ""
 	for _, s := range b.rig.States {
@@ -39,6 +41,12 @@ func (b *bench) neutral(word string) Expect {
 			}
 			if a, ok := drawnAt(s, p.ID, "out", components.N); ok && (!found || a > amps) {
 				amps, state, found = a, s.Name, true
+			}
+			inPhase = inPhase || kind == &components.Generator && p.Word("legs") != "opposite"
+			for _, pole := range []components.Pole{components.L1, components.L2} {
+				if a, ok := drawnAt(s, p.ID, "out", pole); ok {
+					leg = math.Max(leg, a)
+				}
 			}
 			for _, i := range s.Circuit.LinksAt(t) {
 				r, isRun := b.doc.Run(s.Circuit.Links[i].Run)
@@ -64,6 +72,10 @@ func (b *bench) neutral(word string) Expect {
 		return unknown("A", "%s", missing)
 	}
 	e := atMost(amps, least, least, "A", fmt.Sprintf("%.1f A by the drawing in %s, with every load on; at most %g A", amps, state, least))
+	if most := 1.1*leg + 1; leg > 0 && !inPhase && most < least {
+		e.Hi, e.WarnHi = most, math.Min(least, 1.25*most)
+		e.Working = append(e.Working, fmt.Sprintf("the larger leg carries %.1f A, + 10 %% and 1 A; above it the legs may be in phase", leg))
+	}
 	if len(through) > 0 {
 		e.Working = append(e.Working, "through an adapter at most what its site's breaker gives: "+strings.Join(through, ", "))
 	}

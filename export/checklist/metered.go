@@ -34,7 +34,7 @@ func (e Expect) perUnit() float64 {
 		}
 	}
 	switch {
-	case e.Unit == "V" && most < 6:
+	case e.Unit == "V" && most < 6, e.Unit == "A" && e.HasFigure && e.Figure < 0.7 && e.Lo > 0 && e.Lo < 0.5:
 		return 100
 	case e.Unit == "V" && most < 60, e.Unit == "Hz", e.Unit == "A" && most < 100, e.Unit == "N·m" && most < 20:
 		return 10

@@ -276,7 +276,7 @@ func TestOnlyWhatTheChangeNeeds(t *testing.T) {
 			[]string{"4 battery cable, 105 °C, 2/0 AWG", "2 Tinned copper lug, 2/0 AWG, 5/16 in stud", "2 Adhesive-lined heat shrink, one length a lug, for 2/0 AWG", "2 Cushioned clamp, for 2/0 AWG"}, nil},
 		"a larger bar, whose studs are larger": {[]components.Edit{set("BUS1", "rating_a", components.Num(600))},
 			[]string{"1 Bus bar, 600 A", "1 Tinned copper lug, 2/0 AWG, 3/8 in stud", "1 Tinned copper lug, size not known, 3/8 in stud",
-				"1 Adhesive-lined heat shrink, one length a lug, for 2/0 AWG", "1 Adhesive-lined heat shrink, one length a lug, size not known"}, []string{"1 Bus bar, 250 A"}},
+				"1 Adhesive-lined heat shrink, one length a lug, for 2/0 AWG", "1 Adhesive-lined heat shrink, one length a lug, size not known", "1 Insulating cover of a bus bar, 600 A"}, []string{"1 Bus bar, 250 A"}},
 		"other settings":       {[]components.Edit{set("INV1", "charge_a", components.Num(60)), set("INV1", "input_limit_a", components.Num(16))}, nil, nil},
 		"a figure of a label":  {[]components.Edit{set("F1", "interrupting_a", components.Num(20000)), set("BAT1", "charge_a", components.Num(100))}, nil, nil},
 		"a size found out":     {[]components.Edit{set("W3", "size", components.Str("12 AWG"))}, nil, nil},

@@ -130,11 +130,15 @@ func tags(ids []components.ID) string {
 	return strings.Join(words, ", ")
 }
 
-// siteCards are the cards for the door, a page each.
-func siteCards(all []cards.Card) Chapter {
+// siteCards are the cards for the door, a page each, with what keeps the rig from being
+// used.
+func siteCards(all []cards.Card, open string) Chapter {
 	c := Chapter{Name: "cards", Title: "Site cards"}
 	for _, card := range all {
 		e := Entry{Title: card.Title, Apart: true}
+		if open != "" {
+			e.Lines = append(e.Lines, Line{Says: open + ". Until then this card is no leave to use the rig."})
+		}
 		for i, l := range strings.Split(strings.TrimRight(card.String(), "\n"), "\n") {
 			if i < 2 || i == 2 && l == "" { // the title and its rule
 				continue

@@ -117,7 +117,7 @@ func chapters(in Input) []Chapter {
 		checks(in.Checked),
 		tables("photos", "Pictures to take before covers go on", schedule.PhotosTable(in.Rig)),
 		tables("out-of-order", "When the inverter is out of order", schedule.OutOfOrderTable(in.Rig)),
-		siteCards(in.Cards),
+		siteCards(in.Cards, in.About.Open),
 		tables("labels", "Labels to print", schedule.LabelsTable(in.Rig)),
 	}
 	return slices.DeleteFunc(all, Chapter.empty)

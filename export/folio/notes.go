@@ -9,11 +9,14 @@ import (
 	"rigline/export/schedule"
 )
 
-// notes are the notes block of every sheet: where neutral meets ground in each
+// notes are the notes block of every sheet: what keeps the rig from being used, where neutral meets ground in each
 // state, which figures are defaults, and what the one who builds has to keep to
 // (common practice, no source).
 func notes(in Input) []string {
 	var all, order []string
+	if in.About.Open != "" {
+		all = append(all, in.About.Open+": see the findings.")
+	}
 	by := map[string][]string{}
 	for _, st := range in.Rig.States {
 		for _, isle := range st.Circuit.Islands() {

@@ -34,12 +34,16 @@ type About struct {
 	Title, Revision, Date string
 	Rules                 string   // the rule set and its editions
 	Cautions              []string // a sentence each
+	Open                  string   // what keeps the rig from being used: "2 dangers: do not energize", "" where nothing does
 }
 
 // Lines are the words of About, a line each: title, revision and date, rules,
 // cautions.
 func (a About) Lines() [][]string {
 	lines := [][]string{{"about", given(a.Title), "revision " + given(a.Revision), "date " + given(a.Date)}, {"about", "rule set " + given(a.Rules)}}
+	if a.Open != "" {
+		lines = append(lines, []string{"about", a.Open + ": see the findings"})
+	}
 	for _, c := range a.Cautions {
 		lines = append(lines, []string{"about", c})
 	}

@@ -27,6 +27,8 @@ var (
 	black = [3]int{0x1b, 0x1b, 0x1f}
 	grey  = [3]int{0x5f, 0x65, 0x6d}
 	rule  = [3]int{0xb0, 0xb4, 0xba}
+
+	danger = [3]int{0xa4, 0x16, 0x1a}
 )
 
 // flow writes pages of words, one below the other.
@@ -85,6 +87,9 @@ func (b *Book) foots(w *flow) {
 		y := height - edge + down
 		b.text(width-edge, y, small, page, false, black, scene.End, 0)
 		b.text(filing, y, small, strings.Join([]string{fit(given(b.about.Title), small, 70), "revision " + fit(given(b.about.Revision), small, 20), fit(given(b.about.Date), small, 25), "rule set " + fit(given(b.about.Rules), small, 80)}, " · "), false, black, scene.Start, 0)
+		if b.about.Open != "" {
+			b.text(width-edge-25, y, small, b.about.Open, true, danger, scene.End, 0)
+		}
 		lines := scene.Wrap(strings.Join(b.about.Cautions, " "), least, width-filing-edge, false)
 		for k, l := range lines {
 			b.text(filing, y-3.4-float64(len(lines)-1-k)*least*leading, least, l, false, grey, scene.Start, 0)

@@ -94,11 +94,15 @@ type step struct {
 func handOff(doc *components.Document, r *rules.Report, name string, d report.Document, done func(string)) ([]sheet, error) {
 	rig := solved.Of(doc)
 	sites := cards.Of(doc)
-	about := aboutOf(d)
+	about := aboutOf(d, r)
 	checked := checklist.Results(checklist.Items(rig, sites...), doc)
 	whole := folio.Of(folio.Input{Doc: doc, Report: r, Findings: d, Rig: rig, Cards: sites, About: about, Checked: checked})
 	set := svg.NewSet(whole.Drawn())
-	bomAbout := append([]string{"rule set " + about.Rules}, about.Cautions...)
+	bomAbout := []string{"rule set " + about.Rules}
+	if about.Open != "" {
+		bomAbout = append(bomAbout, about.Open+": see the findings")
+	}
+	bomAbout = append(bomAbout, about.Cautions...)
 	steps := []step{
 		{name + ".pdf", true, func(w io.Writer) error {
 			book := pdf.New(about)
@@ -121,7 +125,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		{"checklist.csv", false, func(w io.Writer) error { return lists.CSV(w, checklist.Table(checked), about) }},
 		{"accepted.csv", false, func(w io.Writer) error { return lists.CSV(w, report.AcceptedTable(d), about) }},
 		{"checklist.txt", false, func(w io.Writer) error {
-			if _, err := fmt.Fprintf(w, "%s\n\n%s\n\n", lists.Plain(d.Project.String()), strings.TrimSpace(assets.Cautions)); err != nil {
+			if _, err := fmt.Fprintf(w, "%s\n\n%s\n\n", lists.Plain(strings.Join(nonempty(d.Project.String(), about.Open), "\n")), strings.TrimSpace(assets.Cautions)); err != nil {
 				return err
 			}
 			return checklist.Text(w, checked)
@@ -135,7 +139,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		}},
 		{"findings.json", false, func(w io.Writer) error { return report.JSON(w, d) }},
 		{"states.txt", false, func(w io.Writer) error {
-			if _, err := fmt.Fprintf(w, "%s\n%s\n\n", lists.Plain(d.Project.String()), report.Caution); err != nil {
+			if _, err := fmt.Fprintf(w, "%s\n%s\n\n", lists.Plain(strings.Join(nonempty(d.Project.String(), about.Open), "\n")), report.Caution); err != nil {
 				return err
 			}
 			return states.Write(w, states.Told(d.File, rig.Solutions()))
@@ -182,9 +186,13 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 }
 
 // aboutOf is what every list of a hand-off says it belongs to.
-func aboutOf(d report.Document) lists.About {
-	return lists.About{Title: d.Project.Title, Revision: d.Project.Revision, Date: d.Project.Date, Rules: d.Project.Rules,
+func aboutOf(d report.Document, r *rules.Report) lists.About {
+	about := lists.About{Title: d.Project.Title, Revision: d.Project.Revision, Date: d.Project.Date, Rules: d.Project.Rules,
 		Cautions: strings.Split(strings.TrimSpace(assets.Cautions), "\n")}
+	if n := r.Counts(); n.Danger > 0 || n.Violation > 0 {
+		about.Open = r.Readiness()
+	}
+	return about
 }
 
 // progress tells what has been done on standard error, where that is a terminal,
