@@ -224,7 +224,7 @@ func TestRoofCountedByHand(t *testing.T) {
 		// no free-air DC cable and takes nothing.
 		"lugs and terminals | 4 pc | Ferrule or crimp terminal, as the device takes | 8 AWG | W4 W5 W6",
 		"lugs and terminals | 4 pc | Ferrule or crimp terminal, as the device takes | 10 AWG | W1 W2 W3", // F1 and CC1.pv
-		"lugs and terminals | 8 pc | Tinned copper lug | 1/0 AWG, M8 stud | W7 W8", // two sets, both ends, two runs
+		"lugs and terminals | 8 pc | Tinned copper lug | 1/0 AWG, M8 stud | W7 W8",                       // two sets, both ends, two runs
 		"lugs and terminals | 3 pc | Tinned copper lug | 8 AWG, M8 stud | W5 W6 W9",
 		"lugs and terminals | 1 pc | Tinned copper lug | 8 AWG, stud not known | W9",
 		// At the modules a connector on each core, and what brings three strings together.
@@ -465,7 +465,7 @@ func TestCamperVanCountedByHand(t *testing.T) {
 		"lugs and terminals | 2 pc | Tinned copper lug | 10 AWG, stud not known | W22 W23",                                                      // F2
 		"lugs and terminals | 2 pc | Ferrule or crimp terminal, as the device takes | 6 AWG | W32 W33",                                          // DDC1.in
 		"lugs and terminals | 6 pc | Ferrule or crimp terminal, as the device takes | 8 AWG | W12 W14 W25 W29 W30",                              // CC1 2, SD1.out 2, DDC1.out 2
-		"lugs and terminals | 6 pc | Ferrule or crimp terminal, as the device takes | 10 AWG | W9 W10 W11 W23 W24",                                         // the roof isolator, CC1.pv, SD1.in
+		"lugs and terminals | 6 pc | Ferrule or crimp terminal, as the device takes | 10 AWG | W9 W10 W11 W23 W24",                              // the roof isolator, CC1.pv, SD1.in
 		"lugs and terminals | 8 pc | Ferrule or crimp terminal, as the device takes | 14 AWG | W26 W27",                                         // two cores, two ends, twice
 		"lugs and terminals | 2 pc | PV connector, of the make of the modules' own | 10 AWG | W9 W11",                                           // plus and minus
 		"lugs and terminals | 1 pc | PV branch connectors, a pair, or a combiner box | for 2 strings | PV1",                                     //
