@@ -39,7 +39,7 @@ func (r *Report) fold() {
 
 func (f Finding) explains(g Finding) bool {
 	return f.Accepted == nil && f.Level >= g.Level && slices.Contains(f.Rule.Explains, g.Rule.ID) &&
-		overlap(f.Addresses(), g.Addresses()) && overlap(f.States, g.States)
+		(overlap(f.Addresses(), g.Addresses()) || overlap(f.Causes, g.Addresses())) && overlap(f.States, g.States)
 }
 
 func overlap(a, b []string) bool {

@@ -109,6 +109,7 @@ type Finding struct {
 	Unchecked bool                   // a figure is missing; Message names it
 	Accepted  *components.Acceptance // taken as it is, with the reason
 	Behind    []Finding              // what follows from it
+	Causes    []string               // addresses beside its own at which what follows from it stands; not shown
 }
 
 // Addresses are At and Also.

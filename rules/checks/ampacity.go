@@ -253,17 +253,25 @@ func nominal(p *rules.Pass, r components.Run) float64 {
 	return volts
 }
 
+// sizesLike are the sizes of the shelf that a run's own is taken from, smallest first:
+// metric ones where it is metric, or not told in a metric drawing.
+func sizesLike(doc *components.Document, r components.Run, pole components.Pole) []units.Size {
+	now, told := r.Size(pole)
+	return shelf(told && now.Metric() || !told && doc.Units == "metric")
+}
+
+// shelf are the sizes that a shop has, metric or American, smallest first.
+func shelf(metric bool) []units.Size {
+	if metric {
+		return units.MetricSizes()
+	}
+	return slices.DeleteFunc(units.AWGSizes(), func(s units.Size) bool { return !s.Stocked() })
+}
+
 // sizeFor is the smallest size of the run's construction that a device of a
 // rating may protect.
 func sizeFor(p *rules.Pass, r components.Run, pole components.Pole, amps float64) (units.Size, bool) {
-	sizes := units.AWGSizes()
-	if now, ok := r.Size(pole); ok && now.Metric() || !ok && p.Doc.Units == "metric" {
-		sizes = units.MetricSizes()
-	}
-	for _, s := range sizes {
-		if s == threeAWG {
-			continue // seldom stocked
-		}
+	for _, s := range sizesLike(p.Doc, r, pole) {
 		if most, capped := smallCap(p, r, s); capped && !pole.DC() && amps > most {
 			continue
 		}

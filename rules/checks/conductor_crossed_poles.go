@@ -1,7 +1,10 @@
 package checks
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
+	"strings"
 
 	"rigline/components"
 	"rigline/rules"
@@ -18,16 +21,14 @@ var CrossedPoles = &rules.Rule{
 		{Source: "Ohm's law", Says: "such a conductor is a short circuit or a reversed device", Seen: rules.Published},
 	},
 	Level: rules.Danger, Stateless: true,
-	Explains: []string{"fault.far-end-clears", "neutral.returns-to-own-source", "supply.cannot-carry", "load.never-fed"},
+	Explains: []string{"fault.far-end-clears", "neutral.returns-to-own-source", "supply.cannot-carry", "load.never-fed", "supply.leads-nowhere", "supply.unused-leg", "inverter.leg-topology"},
 	Check: func(p *rules.Pass) {
 		for _, r := range p.Doc.Runs() {
 			if r.Gone() {
 				continue
 			}
 			for _, c := range p.Doc.CoresOf(r) {
-				a, b := class(c.From), class(c.To)
-				bond := a == "ground" && (b == "neutral" || b == "negative") || b == "ground" && (a == "neutral" || a == "negative")
-				if a == b || bond {
+				if !crossedCore(c) {
 					continue
 				}
 				if f, ok := seriesJoint(p, r, c); ok {
@@ -40,8 +41,9 @@ var CrossedPoles = &rules.Rule{
 				}
 				p.Report(rules.Finding{
 					At: string(r.ID), Also: []string{r.From.String(), r.To.String()},
-					Message: fmt.Sprintf("%s joins the %s of %s to the %s of %s", r.ID, a, r.From, b, r.To),
+					Message: fmt.Sprintf("%s joins the %s of %s to the %s of %s", r.ID, class(c.From), r.From, class(c.To), r.To),
 					Fixes:   uncross(p, r),
+					Causes:  joinedWith(p, r),
 				})
 			}
 		}
@@ -182,17 +184,167 @@ func class(p components.Pole) string {
 	return "hot"
 }
 
-// uncross takes the crossed cores out of a run, or the run where nothing is left.
+// uncross lands the conductors of a run on their own poles, and those of others that are
+// crossed at one of its ends: one of a pair alone would short it. What has no such pole at
+// the other end is taken out, and the run where nothing is left of it.
 func uncross(p *rules.Pass, r components.Run) []rules.Fix {
-	edit := r.Rerouted()
-	edit.Cores = nil
-	for _, c := range p.Doc.CoresOf(r) {
-		if class(c.From) == class(c.To) {
-			edit.Cores = append(edit.Cores, c)
+	var edits []components.Edit
+	var landed, short, out []string
+	for _, o := range p.Doc.Runs() {
+		if o.ID != r.ID && !(crossedRun(p, o) && (o.Ends(r.From) || o.Ends(r.To))) {
+			continue
+		}
+		edit := o.Rerouted()
+		edit.Cores = straight(p.Doc, o)
+		switch {
+		case len(edit.Cores) == 0:
+			out = append(out, string(o.ID))
+			edits = append(edits, components.RemoveRun{ID: o.ID})
+			continue
+		case len(edit.Cores) < len(p.Doc.CoresOf(o)):
+			short = append(short, string(o.ID))
+		default:
+			landed = append(landed, string(o.ID))
+		}
+		edits = append(edits, edit)
+	}
+	var does []string
+	for _, what := range []struct {
+		do   string
+		runs []string
+	}{{"land each conductor of %s on its own pole", landed}, {"take the crossed conductor out of %s", short}, {"disconnect %s", out}} {
+		if len(what.runs) > 0 {
+			does = append(does, fmt.Sprintf(what.do, strings.Join(what.runs, " and ")))
 		}
 	}
-	if len(edit.Cores) == 0 {
-		return []rules.Fix{{Title: fmt.Sprintf("Disconnect %s", r.ID), Edits: []components.Edit{components.RemoveRun{ID: r.ID}}}}
+	title := strings.Join(does, ", ")
+	return []rules.Fix{{Title: strings.ToUpper(title[:1]) + title[1:], Edits: edits}}
+}
+
+// crossedRun tells whether a run joins unlike poles, neither a bond nor a string.
+func crossedRun(p *rules.Pass, r components.Run) bool {
+	return !r.Gone() && slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool {
+		if !crossedCore(c) {
+			return false
+		}
+		_, joint := seriesJoint(p, r, c)
+		_, arrays := arraysInSeries(p, r, c)
+		return !joint && !arrays
+	})
+}
+
+// crossedCore tells whether a core joins what must never be joined.
+func crossedCore(c components.Core) bool {
+	a, b := class(c.From), class(c.To)
+	bond := a == "ground" && (b == "neutral" || b == "negative") || b == "ground" && (a == "neutral" || a == "negative")
+	return a != b && !bond
+}
+
+// groundCrossed lands the conductors of a cable whose neutral and ground are crossed: its
+// other conductors are needed.
+func groundCrossed(p *rules.Pass, id components.ID) (rules.Fix, bool) {
+	r, ok := p.Doc.Run(id)
+	if !ok || len(p.Doc.CoresOf(r)) < 2 {
+		return rules.Fix{}, false
 	}
-	return []rules.Fix{{Title: fmt.Sprintf("Take the crossed conductor out of %s", r.ID), Edits: []components.Edit{edit}}}
+	return uncross(p, r)[0], true
+}
+
+// straight are the cores of a run as they ought to be: those that join like to like as
+// they are, and each crossed one at the like pole of the other end that is free.
+func straight(doc *components.Document, r components.Run) []components.Core {
+	_, from, okFrom := doc.Port(r.From)
+	_, to, okTo := doc.Port(r.To)
+	if !okFrom || !okTo {
+		return nil
+	}
+	var cores, crossed []components.Core
+	usedFrom, usedTo := map[components.Pole]bool{}, map[components.Pole]bool{}
+	keep := func(c components.Core) {
+		cores = append(cores, c)
+		usedFrom[c.From], usedTo[c.To] = true, true
+	}
+	for _, o := range doc.RunsAt(r.From) { // what another run joins already needs no second one
+		for _, c := range doc.CoresOf(o) {
+			if o.ID != r.ID && !o.Gone() && o.Other(r.From) == r.To && class(c.From) == class(c.To) {
+				if o.From == r.From {
+					usedFrom[c.From], usedTo[c.To] = true, true
+				} else {
+					usedFrom[c.To], usedTo[c.From] = true, true
+				}
+			}
+		}
+	}
+	for _, c := range doc.CoresOf(r) {
+		if class(c.From) == class(c.To) {
+			keep(c)
+		} else {
+			crossed = append(crossed, c)
+		}
+	}
+	like := func(pole components.Pole, at components.PortRef, poles []components.Pole, used map[components.Pole]bool) (components.Pole, bool) {
+		var free []components.Pole
+		for _, o := range poles {
+			if class(o) == class(pole) && !used[o] {
+				free = append(free, o)
+			}
+		}
+		// its own name first, then one where no other run lands
+		slices.SortStableFunc(free, func(a, b components.Pole) int {
+			return cmp.Or(-cmpBool(a == pole, b == pole), cmpBool(landsAt(doc, r, at, a), landsAt(doc, r, at, b)))
+		})
+		if len(free) == 0 {
+			return "", false
+		}
+		return free[0], true
+	}
+	for _, c := range crossed {
+		if o, ok := like(c.From, r.To, to.Poles, usedTo); ok && !usedFrom[c.From] {
+			keep(components.Core{From: c.From, To: o})
+		} else if o, ok := like(c.To, r.From, from.Poles, usedFrom); ok && !usedTo[c.To] {
+			keep(components.Core{From: o, To: c.To})
+		}
+	}
+	return cores
+}
+
+// landsAt tells whether another run lands on a pole of a port.
+func landsAt(doc *components.Document, r components.Run, at components.PortRef, pole components.Pole) bool {
+	return slices.ContainsFunc(doc.RunsAt(at), func(o components.Run) bool {
+		return o.ID != r.ID && !o.Gone() && slices.ContainsFunc(doc.CoresOf(o), func(c components.Core) bool {
+			return o.From == at && c.From == pole || o.To == at && c.To == pole
+		})
+	})
+}
+
+func cmpBool(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case a:
+		return 1
+	}
+	return -1
+}
+
+// joinedWith are the parts that live conductors lead to from the ends of a run, whatever
+// poles they stand on: what a crossing there starves.
+func joinedWith(p *rules.Pass, r components.Run) []string {
+	var ends []circuit.Term
+	for _, c := range p.Doc.CoresOf(r) {
+		for _, t := range []components.Terminal{r.From.At(c.From), r.To.At(c.To)} {
+			if t, ok := p.Circuit.Term(t); ok && p.Circuit.Terms[t].Pole != components.G {
+				ends = append(ends, t)
+			}
+		}
+	}
+	var parts []string
+	seen := map[components.ID]bool{}
+	for t := range p.Circuit.Walk(func(_ *circuit.Link, o circuit.Term) bool { return p.Circuit.Terms[o].Pole != components.G }, ends...).Nearest() {
+		if id := p.Circuit.Terms[t].Part; !seen[id] {
+			seen[id] = true
+			parts = append(parts, string(id))
+		}
+	}
+	return parts
 }

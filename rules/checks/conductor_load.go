@@ -250,10 +250,7 @@ func atUnmarked(a tables.Ampacity, r components.Run, size units.Size) tables.Amp
 // larger takes the smallest size of the same construction that carries the load
 // at the same place. limit is what it carries now.
 func (w loaded) larger(p *rules.Pass, limit float64) []rules.Fix {
-	for _, s := range units.AWGSizes() {
-		if s == threeAWG {
-			continue
-		}
+	for _, s := range sizesLike(p.Doc, w.Run, w.Pole) {
 		r := w.Run
 		r.Spec = r.Spec.With("size", components.Str(s.String()))
 		a, err := carries(p, r, w.Pole)

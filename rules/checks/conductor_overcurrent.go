@@ -433,16 +433,23 @@ func sizeFixes(p *rules.Pass, f *fed, usable, limit float64) []rules.Fix {
 	return fixes
 }
 
+// ratingAtMost is the largest rating that a device of its sort is made for and that is
+// not above a current.
+func ratingAtMost(doc *components.Document, d circuit.Device, most float64) (float64, bool) {
+	part, _ := doc.Part(d.Part)
+	switch {
+	case part.Kind == &components.Fuse || part.Kind == &components.DCPanel:
+		return fuseAtMost(most)
+	case european(doc):
+		return iecBreakerAtMost(most)
+	}
+	return breakerAtMost(most)
+}
+
 // lowerRating fits the largest standard device that is not above a limit.
 func lowerRating(doc *components.Document, d circuit.Device, most float64) (rules.Fix, bool) {
-	rating, ok := breakerAtMost(most)
+	rating, ok := ratingAtMost(doc, d, most)
 	part, _ := doc.Part(d.Part)
-	if european(doc) {
-		rating, ok = iecBreakerAtMost(most)
-	}
-	if part.Kind == &components.Fuse || part.Kind == &components.DCPanel {
-		rating, ok = fuseAtMost(most)
-	}
 	if !ok {
 		return rules.Fix{}, false
 	}

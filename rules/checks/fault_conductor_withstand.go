@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"rigline/components"
-	"rigline/components/units"
 	"rigline/rules"
 	"rigline/rules/circuit"
 )
@@ -89,8 +88,8 @@ func withstands(p *rules.Pass, f *fed, amps float64) {
 		return
 	}
 	enough, _ := sizeFor(p, f.Run, components.Pos, f.Feed.LimitA) // so that the repair also suits the ampacity
-	for _, s := range units.AWGSizes() {
-		if s != threeAWG && !s.Less(enough) && bears(f.Run, s, amps) >= opens {
+	for _, s := range sizesLike(p.Doc, f.Run, components.Pos) {
+		if !s.Less(enough) && bears(f.Run, s, amps) >= opens {
 			find.Fixes = append(find.Fixes, replaceBy(p.Doc, f.Run, s))
 			break
 		}

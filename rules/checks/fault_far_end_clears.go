@@ -8,6 +8,7 @@ import (
 	"rigline/components"
 	"rigline/rules"
 	"rigline/rules/circuit"
+	"rigline/rules/tables"
 )
 
 // FarEnd asks that a short at the far end of a circuit opens its device.
@@ -154,8 +155,39 @@ func tooLow(p *rules.Pass, f circuit.Feed, l circuit.Link, end components.Termin
 	if late && !math.IsInf(opens, 1) {
 		find.Message += fmt.Sprintf(", within %s s, and %s bears that for %s s", numText(opens), r.ID, numText(stands))
 	}
-	if fix, ok := lowerRating(p.Doc, *f.Device, amps/quick); ok {
-		find.Fixes = append(find.Fixes, fix)
-	}
+	find.Fixes = sooner(p, f, r, l, amps, quick)
 	p.Report(find)
+}
+
+// sooner are the ways to have a short at the far end cut off in time: a smaller rating,
+// or, where the conductor is spoilt first, a thicker one.
+func sooner(p *rules.Pass, f circuit.Feed, r components.Run, l circuit.Link, amps, quick float64) []rules.Fix {
+	var fixes []rules.Fix
+	part, _ := p.Doc.Part(f.Device.Part)
+	size, sized := r.Size(l.Core.From)
+	stands := bears(r, size, amps)
+	for most := math.Min(amps/quick, 0.999*f.LimitA); most >= 1; most *= 0.9 {
+		rating, ok := ratingAtMost(p.Doc, *f.Device, most)
+		if !ok {
+			break
+		}
+		if opens, last := tables.FuseClears(familyOf(part), rating, amps); sized && last >= promisedM && opens > stands {
+			continue
+		}
+		if fix, ok := lowerRating(p.Doc, *f.Device, most); ok {
+			fixes = append(fixes, fix)
+		}
+		break
+	}
+	opens, weak, _ := clearing(p, f, nil, amps)
+	if !sized || weak || opens <= stands {
+		return fixes
+	}
+	enough, _ := sizeFor(p, r, l.Core.From, f.LimitA) // so that the repair also suits the ampacity
+	for _, s := range sizesLike(p.Doc, r, l.Core.From) {
+		if size.Less(s) && !s.Less(enough) && bears(r, s, amps) >= opens {
+			return append(fixes, replaceBy(p.Doc, r, s))
+		}
+	}
+	return fixes
 }

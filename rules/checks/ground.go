@@ -182,10 +182,11 @@ func leastBond(doc *components.Document) units.Size {
 	return eightAWG
 }
 
-// oneSmaller is the next smaller American size.
+// oneSmaller is the next smaller size of the same series that a shop has: below 2 AWG
+// that is 4 AWG.
 func oneSmaller(s units.Size) units.Size {
 	smaller := s
-	for _, o := range units.AWGSizes() {
+	for _, o := range shelf(s.Metric()) {
 		if o.Less(s) {
 			smaller = o
 		}

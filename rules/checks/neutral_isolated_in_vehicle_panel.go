@@ -60,7 +60,9 @@ func jumperedPanels(p *rules.Pass) {
 			At: l.Address(), Also: []string{string(panel)},
 			Message: fmt.Sprintf("%s joins the neutral of %s to ground: the frame carries neutral current as soon as a bonded source is plugged in, and a broken neutral makes it live", l.Address(), panel),
 		}
-		if l.Run != "" {
+		if fix, ok := groundCrossed(p, l.Run); ok {
+			f.Fixes = []rules.Fix{fix}
+		} else if l.Run != "" {
 			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Remove %s, and bond the source itself", l.Run), Edits: []components.Edit{components.RemoveRun{ID: l.Run}}}}
 		} else {
 			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Remove the jumper %s, and bond the source itself", l.Part), Edits: p.Doc.Delete(l.Part)}}

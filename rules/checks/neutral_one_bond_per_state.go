@@ -131,7 +131,11 @@ func unbondFixes(p *rules.Pass, isle circuit.Island) []rules.Fix {
 		q, ok := p.Doc.Part(id)
 		if !ok {
 			if _, run := p.Doc.Run(id); run {
-				fixes = append(fixes, rules.Fix{Title: "Remove " + b.At, Edits: []components.Edit{components.RemoveRun{ID: id}}})
+				fix, ok := groundCrossed(p, id)
+				if !ok {
+					fix = rules.Fix{Title: "Remove " + b.At, Edits: []components.Edit{components.RemoveRun{ID: id}}}
+				}
+				fixes = append(fixes, fix)
 			}
 			continue
 		}

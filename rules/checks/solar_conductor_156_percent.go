@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"rigline/components"
-	"rigline/components/units"
 	"rigline/rules"
 	"rigline/rules/circuit"
 )
@@ -157,10 +156,7 @@ func pvConductor(p *rules.Pass, r arrayRun) {
 		f.Also = append(f.Also, string(q.ID))
 	}
 	hot, _, _ := onTheRoof(p, r)
-	for _, s := range units.AWGSizes() {
-		if s == threeAWG {
-			continue
-		}
+	for _, s := range sizesLike(p.Doc, r.Run, r.Pole) {
 		if b, err := ampacityAt(p, hot.Run, r.Pole, s); err == nil && b.Table >= table && b.Corrected >= after {
 			f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Replace %s by %s", r.Run.ID, s), Edits: []components.Edit{set(r.Run.ID, "size", components.Str(s.String()))}}}
 			break
