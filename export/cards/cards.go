@@ -26,7 +26,8 @@ type Card struct {
 	Set     []Setting // what to set before use
 	All     bool      // everything that runs on this supply may run at once
 	Always  []Load    // small loads, counted as on in every combination
-	Choices []Choice  // each may run together with Always, and with nothing else
+	Choices []Choice  // each may run together with Always, and with nothing else; with a budget, examples of it
+	Budget  Budget    // where the loads are too many for choices
 	TooBig  []Load    // not even alone
 	Off     []Load    // stays off, or is dead on this supply, with the reason
 	Mains   float64   // nominal volts of a hot to the neutral
@@ -36,6 +37,7 @@ type Card struct {
 	Unknown []string  // figures that are missing, so that the card cannot be relied on
 	Failure string    // why there is no card, "" where there is one
 
+	tried   int     // larger loads up to which every combination is tried
 	plugged float64 // the most that any outlet's own breaker lets through for hours
 }
 

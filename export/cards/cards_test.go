@@ -204,6 +204,9 @@ func everyLoadIsToldOf(t *testing.T, name string, doc *components.Document, c Ca
 			told[l.ID] = true
 		}
 	}
+	for _, l := range c.Budget.Loads {
+		told[l.ID] = true
+	}
 	for _, p := range doc.Parts() {
 		if p.Kind == &components.ACLoad && !p.Gone() && len(doc.RunsOf(p.ID)) > 0 {
 			assert.True(t, told[p.ID], "%s, %s: %s stands nowhere on the card", name, c.Title, p.ID)

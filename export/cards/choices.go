@@ -22,21 +22,11 @@ func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []w
 			always = append(always, w.ID)
 		}
 	}
-	set := c.settings(doc, quiet, wants, sets, always, lines)
-	charging, err := limited(doc, set)
+	tooBig := slices.Clone(c.TooBig)
+	try, err := c.trying(doc, wants, always, lines, c.settings(doc, quiet, wants, sets, always, lines))
 	if err != nil {
 		c.Failure = err.Error()
 		return
-	}
-	laid := circuit.Lay(charging)
-	try := func(members []int) (*solved.State, string, bool) {
-		on := slices.Clone(always)
-		for _, i := range members {
-			on = append(on, wants[i].ID)
-		}
-		s := solved.One(laid, switched(charging, c.State, on))
-		why, ok := c.fits(s, lines)
-		return s, why, ok
 	}
 	if base, why, ok := try(nil); ok {
 		c.charge(base)
@@ -77,7 +67,7 @@ func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []w
 		}
 	}
 	for i, w := range wants { // none is passed over because it was dropped beside others
-		if w.on || big > mostEnumerated || c.names(w.ID) { // of very many loads a card tells a few sets alone
+		if w.on || big > c.tried || c.names(w.ID) { // of very many loads a card tells a few sets alone
 			continue
 		}
 		if s, why, ok := try([]int{i}); ok {
@@ -90,6 +80,55 @@ func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []w
 	c.All = c.All || big == 0
 	c.largest()
 	c.TooBig = unlessChosen(c.TooBig, c.Choices)
+	if big > c.tried && !c.All {
+		c.TooBig = tooBig
+		c.instead(doc, quiet, wants, always, lines)
+	}
+}
+
+// trying gives what solves a set of loads, beside the small ones, with the card's
+// settings made, and tells whether it holds.
+func (c *Card) trying(doc *components.Document, wants []want, always []components.ID, lines []line, set map[components.ID]float64) (func(members []int) (*solved.State, string, bool), error) {
+	charging, err := limited(doc, set)
+	if err != nil {
+		return nil, err
+	}
+	laid := circuit.Lay(charging)
+	return func(members []int) (*solved.State, string, bool) {
+		on := slices.Clone(always)
+		for _, i := range members {
+			on = append(on, wants[i].ID)
+		}
+		s := solved.One(laid, switched(charging, c.State, on))
+		why, ok := c.fits(s, lines)
+		return s, why, ok
+	}, nil
+}
+
+// instead puts a budget in the place of choices.
+func (c *Card) instead(doc *components.Document, quiet *circuit.Layout, wants []want, always []components.ID, lines []line) {
+	c.Set, c.Choices, c.Charge = nil, nil, nil
+	try, err := c.trying(doc, wants, always, lines, c.reserve(doc, quiet, always, lines))
+	if err != nil {
+		c.Failure = err.Error()
+		return
+	}
+	base, why, ok := try(nil)
+	if !ok {
+		c.unknown("even the small loads do not hold on this supply: %s", why)
+		return
+	}
+	c.charge(base)
+	if c.Kind == OffGrid {
+		c.Choices = append(c.Choices, c.choice(base, nil, wants, lines))
+	}
+	var big []int
+	for i, w := range wants {
+		if !w.on && !slices.ContainsFunc(c.TooBig, func(l Load) bool { return l.ID == w.ID }) {
+			big = append(big, i)
+		}
+	}
+	c.budget(wants, big, lines, base, try)
 }
 
 // fewer drops the smallest loads of a set that does not hold: as many as ask for

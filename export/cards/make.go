@@ -37,7 +37,7 @@ func Of(doc *components.Document) []Card {
 	for i, s := range all {
 		wait.Go(func() {
 			slots <- struct{}{}
-			made[i] = one(doc, laid, s).said(say)
+			made[i] = one(doc, laid, s, mostEnumerated).said(say)
 			<-slots
 		})
 	}
@@ -52,9 +52,10 @@ type want struct {
 	demand []complex128
 }
 
-// one makes the card of a supply. quiet is the document without charging, laid out.
-func one(doc *components.Document, quiet *circuit.Layout, sup supply) Card {
-	c := Card{Kind: sup.kind, Title: sup.title, State: sup.state, Mains: doc.MainsVolts()}
+// one makes the card of a supply. quiet is the document without charging, laid out;
+// tried is how many larger loads are tried in every combination.
+func one(doc *components.Document, quiet *circuit.Layout, sup supply, tried int) Card {
+	c := Card{Kind: sup.kind, Title: sup.title, State: sup.state, Mains: doc.MainsVolts(), tried: tried}
 	idle := solved.One(quiet, switched(quiet.Doc, sup.state, nil))
 	if f := idle.Solution.Failure; f != nil {
 		c.Failure = f.Reason

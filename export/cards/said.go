@@ -18,6 +18,9 @@ func (c Card) said(t terms.Terms) Card {
 	for i, ch := range c.Choices {
 		c.Choices[i].Bank = t.Say(ch.Bank)
 	}
+	for i, sum := range c.Budget.Sums {
+		c.Budget.Sums[i].Where = t.Say(sum.Where)
+	}
 	c.Title, c.Failure = t.Say(c.Title), t.Say(c.Failure)
 	c.Starts, c.Charge, c.Unknown = t.All(c.Starts), t.All(c.Charge), t.All(c.Unknown)
 	return c

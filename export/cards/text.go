@@ -53,7 +53,10 @@ func (c Card) text(b *strings.Builder) {
 	}
 	group(b, "Set first", lines)
 	group(b, "Small loads, counted as on throughout", names(c.Always, false))
+	c.Budget.text(b, c.Limits)
 	switch {
+	case len(c.Budget.Loads) > 0 && len(c.Choices) > 0:
+		b.WriteString("\nFor example:\n")
 	case c.All && len(c.Choices) > 0:
 		b.WriteString("\nEverything that runs on this supply may run at once.\n")
 	case len(c.Choices) > 0 && len(c.Always) == 0:
@@ -90,6 +93,50 @@ func (c Card) text(b *strings.Builder) {
 	group(b, fmt.Sprintf("Outlets: what is plugged in is on no drawing and counts too, 1 A for each %g W", c.Mains), names(c.Outlets, true))
 	group(b, "Motors", c.Starts)
 	group(b, "Charging", c.Charge)
+}
+
+// text writes the sums first, then what each load adds to them; loads that draw alike
+// stand together.
+func (g Budget) text(b *strings.Builder, limits []Limit) {
+	if len(g.Loads) == 0 {
+		return
+	}
+	b.WriteString("\nWhat may run together is a sum of amperes. Add up what is on, beside the small loads, and keep to every line:\n")
+	for _, s := range g.Sums {
+		where, of := "from "+s.Where, ""
+		if s.Of != nil {
+			where = "through " + s.Where + ","
+			words := make([]string, len(s.Of))
+			for i, id := range s.Of {
+				words[i] = string(id)
+			}
+			of = ": " + strings.Join(words, ", ")
+		}
+		fmt.Fprintf(b, "  %s at most %.1f A together%s\n", where, s.Amps, of)
+	}
+	b.WriteString("\nEach adds:\n")
+	var order []string
+	by := map[string][]Load{}
+	for _, l := range g.Loads {
+		var says []string
+		for k, a := range l.Amps {
+			if a > 0 {
+				says = append(says, fmt.Sprintf("%.1f A from %s", a, limits[k].Hot))
+			}
+		}
+		key := strings.Join(says, ", ")
+		if _, seen := by[key]; !seen {
+			order = append(order, key)
+		}
+		by[key] = append(by[key], l.Load)
+	}
+	for _, key := range order {
+		each := ""
+		if len(by[key]) > 1 {
+			each = " each"
+		}
+		fmt.Fprintf(b, "  %s%s: %s\n", key, each, strings.Join(names(by[key], false), ", "))
+	}
 }
 
 func group(b *strings.Builder, title string, lines []string) {

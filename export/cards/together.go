@@ -110,7 +110,7 @@ func (c *Card) sets(wants []want, lines []line) [][]int {
 		}
 		can = append(can, i)
 	}
-	if len(can) <= mostEnumerated {
+	if len(can) <= c.tried {
 		return covering(every(base, wants, can, lines), can)
 	}
 	some := covering(greedy(base, wants, can, lines), can)

@@ -1,0 +1,369 @@
+package cards
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/cmplx"
+	"math/rand/v2"
+	"slices"
+
+	"rigline/components"
+	"rigline/export/solved"
+	"rigline/rules/circuit"
+	"rigline/rules/solve"
+)
+
+// Budget tells what may run together where there are too many larger loads to tell
+// their combinations: what each draws, and the sums that must not be passed.
+type Budget struct {
+	Loads []Share
+	Sums  []Sum
+}
+
+// Share is what a load draws from each hot, in the order of the card's limits, rounded
+// up to a tenth of an ampere.
+type Share struct {
+	Load
+	Amps []float64
+}
+
+// Sum is what loads may draw from one hot together, beside the small ones, rounded down
+// to a tenth of an ampere.
+type Sum struct {
+	Where string          // "SH1 L1", "PNL2's main, 25 A"
+	Line  int             // the hot whose amperes are added, an index of the card's limits
+	Amps  float64         //
+	Of    []components.ID // the loads that it is of, nil for all that draw from the hot
+}
+
+// Holds tells whether a set of loads keeps to every sum.
+func (b Budget) Holds(on map[components.ID]bool) bool {
+	for _, s := range b.Sums {
+		amps := 0.0
+		for _, l := range b.Loads {
+			if on[l.ID] && (s.Of == nil || slices.Contains(s.Of, l.ID)) {
+				amps += l.Amps[s.Line]
+			}
+		}
+		if amps > s.Amps+1e-9 {
+			return false
+		}
+	}
+	return true
+}
+
+// kept is the part of a hot that is kept for charging where loads would ask for all of it.
+const kept = 0.2
+
+// reserve sets each inverter/charger to what it passes to the small loads and a share
+// of its hot for charging, which the sums leave to it.
+func (c *Card) reserve(doc *components.Document, quiet *circuit.Layout, always []components.ID, lines []line) map[components.ID]float64 {
+	limit := map[components.ID]float64{}
+	if c.Kind == OffGrid {
+		return limit
+	}
+	s := solved.One(quiet, switched(quiet.Doc, c.State, always))
+	if s.Solution.Failure != nil {
+		return limit
+	}
+	type input struct {
+		id   components.ID
+		line line
+		amps float64
+		most float64 // that it may pass for hours
+		why  string
+	}
+	var all []input
+	on := map[string]int{}
+	for i, l := range s.Circuit.Links {
+		p, _ := quiet.Doc.Part(l.Part)
+		if p.Kind != &components.InverterCharger || l.Join.When != components.Passing || !l.Closed || l.Join.BPort != "ac-out" || l.Join.APole != components.L && l.Join.APole != components.L1 {
+			continue
+		}
+		amps, ok := s.Solution.Amps(i)
+		if !ok {
+			continue
+		}
+		for _, ln := range lines {
+			if s.Circuit.Net(ln.source.Hot) != s.Circuit.Net(l.A) {
+				continue
+			}
+			in := input{id: p.ID, line: ln, amps: amps, most: math.Inf(1)}
+			if d, ok := breakerAhead(s, i); ok {
+				in.most, in.why = held(doc, d.RatingA.Value, d.String()+"'s")
+			}
+			if relay := p.Figure("relay_a"); relay.Known() && relay.Value < in.most {
+				in.most, in.why = relay.Value, fmt.Sprintf("its own relay of %v A", relay.Value)
+			}
+			all, on[ln.Hot] = append(all, in), on[ln.Hot]+1
+		}
+	}
+	slices.SortFunc(all, func(x, y input) int { return components.CompareIDs(x.id, y.id) })
+	for _, in := range all {
+		p, _ := doc.Part(in.id)
+		part := kept * in.line.Amps / float64(on[in.line.Hot])
+		want := in.amps + min(part, charges(p, c.Mains))
+		why := fmt.Sprintf("%.0f %% of what %s may give is kept for charging, beside the small loads behind it", 100*kept, in.line.Hot)
+		if in.most < want {
+			want, why = in.most, in.why
+		}
+		amps := math.Floor(want + rounding)
+		limit[in.id] = max(0, amps)
+		if amps < 1 {
+			limit[in.id] = 0
+			c.Set = append(c.Set, Setting{in.id, "charging", "off", why + ": too little to charge with"})
+			continue
+		}
+		c.Set = append(c.Set, Setting{in.id, "input current limit", fmt.Sprintf("%.0f A", amps), why + ". Some devices want it in total and not per leg"})
+	}
+	return limit
+}
+
+// gate is a contact or breaker on the way to several loads.
+type gate struct {
+	where string
+	line  int
+	left  float64 // of its rating, beside the small loads
+	of    []int   // the loads behind it, as numbers of the wants
+}
+
+// gates finds every rated contact on the way from a hot to the larger loads. The way is
+// the shortest; where there are two, all of a load counts on one of them.
+func gates(s *solved.State, wants []want, big []int, lines []line) []gate {
+	var all []gate
+	for k, ln := range lines {
+		via := map[circuit.Term]int{ln.source.Hot: -1}
+		for queue := []circuit.Term{ln.source.Hot}; len(queue) > 0; queue = queue[1:] {
+			for _, i := range s.Circuit.LinksAt(queue[0]) {
+				l := s.Circuit.Links[i]
+				far := l.A
+				if far == queue[0] {
+					far = l.B
+				}
+				if _, seen := via[far]; seen || !l.Closed || l.Bond || !s.Circuit.Terms[far].Pole.Hot() {
+					continue
+				}
+				via[far] = int(i)
+				queue = append(queue, far)
+			}
+		}
+		behind := map[int][]int{}
+		for _, w := range big {
+			p, _ := s.Circuit.Doc.Part(wants[w].ID)
+			for _, t := range hotsOf(s, p) {
+				for at := t; ; {
+					i, reached := via[at]
+					if !reached || i < 0 {
+						break
+					}
+					if n := len(behind[i]); n == 0 || behind[i][n-1] != w {
+						behind[i] = append(behind[i], w)
+					}
+					l := s.Circuit.Links[i]
+					if at == l.A {
+						at = l.B
+					} else {
+						at = l.A
+					}
+				}
+			}
+		}
+		for i, l := range s.Circuit.Links {
+			if len(behind[i]) == 0 || l.Part == "" {
+				continue
+			}
+			rated, what := ratedOf(s.Circuit, l)
+			base, ok := s.Solution.Amps(i)
+			if rated <= 0 || !ok {
+				continue
+			}
+			all = append(all, gate{fmt.Sprintf("%s, %v A", what, rated), k, rated - base, behind[i]})
+		}
+	}
+	return all
+}
+
+// hotsOf are the hot terminals of a load or a charger.
+func hotsOf(s *solved.State, p components.Part) []circuit.Term {
+	port := "in"
+	if p.Kind == &components.Charger {
+		port = "ac-in"
+	}
+	var all []circuit.Term
+	for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+		if t, ok := s.Circuit.At(p.ID, port, pole); ok {
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
+func upTenth(a float64) float64   { return math.Ceil(a*10-1e-6) / 10 }
+func downTenth(a float64) float64 { return math.Floor(a*10+1e-6) / 10 }
+
+// budget finds what the larger loads may come to together, and tries it on the sets
+// that fill it in many ways, the fullest of every sum among them; where one does not
+// hold, all sums come down until none fails.
+func (c *Card) budget(wants []want, big []int, lines []line, base *solved.State, try func([]int) (*solved.State, string, bool)) {
+	all := gates(base, wants, big, lines)
+	for scale := 1.0; scale > 0.4; scale *= 0.96 {
+		b, members := c.sums(wants, big, lines, base, all, scale)
+		if len(members) == 0 {
+			c.Budget = b
+			return
+		}
+		fills := c.fills(b, members, wants)
+		results := make([]*solved.State, len(fills))
+		held := make([]bool, len(fills))
+		solve.InParallel(len(fills), func(i int) { results[i], _, held[i] = try(fills[i]) })
+		if slices.Contains(held, false) {
+			continue
+		}
+		c.Budget = b
+		for i, members := range fills[:min(fewChoices, len(fills))] {
+			c.Choices = append(c.Choices, c.choice(results[i], members, wants, lines))
+		}
+		c.largest()
+		return
+	}
+	c.unknown("no sum of amperes holds on this supply with every mix of its loads: run the small loads and one larger one at a time")
+}
+
+// sums are the sums at a scale, and the loads that keep to them alone.
+func (c *Card) sums(wants []want, big []int, lines []line, base *solved.State, all []gate, scale float64) (b Budget, members []int) {
+	c.TooBig = slices.DeleteFunc(c.TooBig, func(l Load) bool {
+		return slices.ContainsFunc(big, func(i int) bool { return wants[i].ID == l.ID })
+	})
+	amps := map[int][]float64{}
+	for _, i := range big {
+		for k := range lines {
+			amps[i] = append(amps[i], upTenth(cmplx.Abs(wants[i].demand[k])))
+		}
+	}
+	sums := make([]Sum, len(lines))
+	for k, l := range lines {
+		sums[k] = Sum{Where: l.Hot, Line: k, Amps: max(0, downTenth((l.Amps-base.Drawn(l.source.Hot))*scale))}
+	}
+	for _, i := range big {
+		w, why := wants[i], ""
+		for k, s := range sums {
+			if amps[i][k] > s.Amps {
+				why = fmt.Sprintf("draws %.1f A, and %s has %.1f A left", amps[i][k], s.Where, s.Amps)
+			}
+		}
+		for _, g := range all {
+			if left := downTenth(g.left * scale); slices.Contains(g.of, i) && amps[i][g.line] > left {
+				why = fmt.Sprintf("draws %.1f A, and %s has %.1f A left", amps[i][g.line], g.where, left)
+			}
+		}
+		if why != "" {
+			w.Why = why
+			c.TooBig = append(c.TooBig, w.Load)
+			continue
+		}
+		members = append(members, i)
+		b.Loads = append(b.Loads, Share{w.Load, amps[i]})
+	}
+	for k, s := range sums {
+		if slices.ContainsFunc(b.Loads, func(l Share) bool { return l.Amps[k] > 0 }) {
+			b.Sums = append(b.Sums, s)
+		}
+	}
+	for _, g := range all {
+		s := Sum{Where: g.where, Line: g.line, Amps: max(0, downTenth(g.left*scale))}
+		together := 0.0
+		for _, i := range g.of {
+			if slices.Contains(members, i) {
+				together += amps[i][g.line]
+				s.Of = append(s.Of, wants[i].ID)
+			}
+		}
+		if together <= s.Amps || s.Amps >= sums[g.line].Amps || b.says(s) {
+			continue
+		}
+		b.Sums = append(slices.DeleteFunc(b.Sums, func(o Sum) bool { return o.Of != nil && (Budget{Sums: []Sum{s}}).says(o) }), s)
+	}
+	return b, members
+}
+
+// says tells whether another sum says as much: it is of these loads or more, and no
+// larger.
+func (b Budget) says(s Sum) bool {
+	return slices.ContainsFunc(b.Sums, func(o Sum) bool {
+		if o.Of == nil || o.Line != s.Line || o.Amps > s.Amps {
+			return false
+		}
+		return !slices.ContainsFunc(s.Of, func(id components.ID) bool { return !slices.Contains(o.Of, id) })
+	})
+}
+
+// fills are sets that no further load fits beside: with the largest first, the
+// smallest first, those of each sum first, and in orders by chance, the same ones each
+// time.
+func (c *Card) fills(b Budget, members []int, wants []want) [][]int {
+	const usual, ofMany, many = 12, 4, 60
+	share := map[int]Share{}
+	for n, i := range members {
+		share[i] = b.Loads[n]
+	}
+	size := func(i int) float64 { return slices.Max(share[i].Amps) }
+	largest := slices.Clone(members)
+	slices.SortStableFunc(largest, func(x, y int) int { return cmp.Compare(size(y), size(x)) })
+	smallest := slices.Clone(largest)
+	slices.Reverse(smallest)
+	orders := [][]int{largest, smallest}
+	for _, s := range b.Sums {
+		in := func(i int) bool {
+			return share[i].Amps[s.Line] > 0 && (s.Of == nil || slices.Contains(s.Of, wants[i].ID))
+		}
+		for _, from := range [][]int{largest, smallest} {
+			first := slices.Clone(from)
+			slices.SortStableFunc(first, func(x, y int) int { return cmp.Compare(b2i(in(y)), b2i(in(x))) })
+			orders = append(orders, first)
+		}
+	}
+	n := usual
+	if len(members) > many {
+		n = ofMany
+		orders = orders[:min(len(orders), ofMany)]
+	}
+	chance := rand.New(rand.NewPCG(1, 2))
+	for range n {
+		order := slices.Clone(members)
+		chance.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
+		orders = append(orders, order)
+	}
+	var all [][]int
+	seen := map[string]bool{}
+	for _, order := range orders {
+		drawn := make([]float64, len(b.Sums))
+		var set []int
+		for _, i := range order {
+			next := slices.Clone(drawn)
+			fits := true
+			for n, s := range b.Sums {
+				if s.Of == nil || slices.Contains(s.Of, wants[i].ID) {
+					next[n] += share[i].Amps[s.Line]
+				}
+				fits = fits && next[n] <= s.Amps+1e-9
+			}
+			if fits {
+				drawn, set = next, append(set, i)
+			}
+		}
+		slices.Sort(set)
+		if key := fmt.Sprint(set); !seen[key] {
+			seen[key] = true
+			all = append(all, set)
+		}
+	}
+	return all
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
