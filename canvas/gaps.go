@@ -37,7 +37,8 @@ type gaps struct {
 // gap is one figure in the list.
 type gap struct {
 	session.Lack
-	row *row
+	row  *row
+	same *widget.Button // tells the same of what is alike
 }
 
 func newGaps(e *Editor) *gaps {
@@ -113,6 +114,7 @@ func (g *gaps) refresh() {
 	}
 	for _, r := range g.rows {
 		r.row.show()
+		g.offer(r)
 	}
 	if _, current := s.Report(); !current {
 		return
@@ -183,9 +185,13 @@ func (g *gaps) add(l session.Lack) {
 		t.bold = true
 		g.list.Add(container.NewPadded(t))
 	}
-	r := &gap{l, g.rowOf(l)}
+	r := &gap{Lack: l, row: g.rowOf(l)}
+	r.same = widget.NewButton("", func() { g.tellSame(r) })
+	r.same.Alignment = widget.ButtonAlignLeading
+	r.same.Hide()
 	g.rows = append(g.rows, r)
 	g.list.Add(r.row.box)
+	g.list.Add(r.same)
 	entered := func() { g.at(r) }
 	switch c := r.row.control.(type) {
 	case *entry:
@@ -208,6 +214,50 @@ func (g *gaps) add(l session.Lack) {
 		c.entered = entered
 		c.onward = func() { g.next(slices.Index(g.rows, r)) }
 	}
+}
+
+// alike are the figures that may well be what one is that is told.
+func (g *gaps) alike(r *gap) []session.Lack {
+	var open, closed []session.Lack
+	for _, o := range g.rows {
+		if g.open(o) {
+			open = append(open, o.Lack)
+		} else {
+			closed = append(closed, o.Lack)
+		}
+	}
+	return g.e.s.Alike(r.Lack, open, closed)
+}
+
+// offer shows under a figure that is told what else it could be told of.
+func (g *gaps) offer(r *gap) {
+	const named = 3
+	alike := g.alike(r)
+	if len(alike) == 0 {
+		r.same.Hide()
+		return
+	}
+	var ids []string
+	for _, l := range alike[:min(named, len(alike))] {
+		ids = append(ids, string(l.On))
+	}
+	text := "The same for " + strings.Join(ids, ", ")
+	if more := len(alike) - named; more > 0 {
+		text += fmt.Sprintf(" and %d more", more)
+	}
+	if r.same.Text != text {
+		r.same.SetText(text)
+	}
+	r.same.Show()
+}
+
+// tellSame tells a figure of all that is alike, and goes on.
+func (g *gaps) tellSame(r *gap) {
+	if err := g.e.s.TellAlike(r.Lack, g.alike(r)); err != nil {
+		g.e.s.Tell(session.Wrong, "%s", err)
+		return
+	}
+	g.next(slices.Index(g.rows, r))
 }
 
 // nameOf is a part with its name, or a run with its ends.

@@ -176,3 +176,35 @@ func TestWhatIsMissingWaitsForTheFirstSheet(t *testing.T) {
 	assert.NotEmpty(t, h.gaps.rows)
 	assert.Same(t, h.gaps.rows[0].row.control, h.win.Canvas().Focused(), "at the first figure, once it is known")
 }
+
+// What is told of one battery is told of those like it with one press, and the
+// keyboard goes on behind them.
+func TestAMissingFigureIsToldOfAllThatAreAlike(t *testing.T) {
+	h := newHand(t)
+	bus, ok := projects.FindSample("library-bus")
+	require.True(t, ok)
+	h.s.Start(bus.Document())
+	var alike []components.ID
+	var edits []components.Edit
+	for _, p := range h.s.Doc().Parts() {
+		if p.Kind == &components.Battery {
+			alike = append(alike, p.ID)
+			edits = append(edits, components.Set{On: p.ID, Key: "cold_cutoff", Value: components.Value{}}, components.Set{On: p.ID, Key: "coldest_c", Value: components.Value{}})
+		}
+	}
+	require.Greater(t, len(alike), 1)
+	require.NoError(t, h.s.Do("Forget", edits...))
+	h.settle()
+	h.run(h.command("Tell what is missing"))
+	c, ok := h.win.Canvas().Focused().(*pickList)
+	require.True(t, ok)
+	c.TypedRune('y')
+	h.settle()
+	h.press("The same for " + string(alike[1]))
+	for _, id := range alike {
+		bat, _ := h.s.Doc().Part(id)
+		assert.True(t, bat.Spec["cold_cutoff"].Truth(), id)
+	}
+	h.settle()
+	assert.Equal(t, "No figure is missing", h.gaps.title.Text)
+}
