@@ -68,7 +68,7 @@ func chargerEnd(p *rules.Pass, q components.Part, port string, o outlet) {
 		f := rules.Finding{
 			At: string(q.ID) + "." + port, Also: []string{string(r.ID)},
 			Message: fmt.Sprintf("No fuse stands between %s and the battery's side at its %sput: a short in %s is fed by the battery behind %s", q.ID, port, r.ID, ahead),
-			Working: append([]string{step}, fmt.Sprintf("%s carries %s A; nothing of its own opens before", r.ID, numText(a.Usable))),
+			Working: append([]string{step}, fmt.Sprintf("%s is good for %s A; nothing of its own opens before", r.ID, numText(a.Usable))),
 			RestsOn: a.RestsOn,
 		}
 		family, _ := tables.FuseFamily("class-t")

@@ -179,7 +179,7 @@ func jointWithin(p *rules.Pass, r components.Run, pole components.Pole, upper, l
 	}
 	f := rules.Finding{
 		At: string(r.ID), Also: also, Level: level,
-		Message: fmt.Sprintf("%s (%s) joins %s and %s in series and carries %s A, but only %s behind their string protects it", r.ID, r.Told("size"), upper.ID, lower.ID, numText(a.Usable), strings.Join(also, " and ")),
+		Message: fmt.Sprintf("%s (%s) joins %s and %s in series and is good for %s A, but only %s behind their string protects it", r.ID, r.Told("size"), upper.ID, lower.ID, numText(a.Usable), strings.Join(also, " and ")),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A", numText(a.Usable), numText(limit))), RestsOn: a.RestsOn,
 	}
 	if size, ok := sizeFor(p, r, pole, limit); ok {

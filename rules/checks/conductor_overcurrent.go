@@ -257,7 +257,7 @@ func coversAC(p *rules.Pass, f *fed) {
 	}
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(),
-		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s protects it", f.Run.ID, f.Run.Told("size"), numText(a.Usable), f.Feed),
+		Message: fmt.Sprintf("%s (%s) is good for %s A, but only %s protects it", f.Run.ID, f.Run.Told("size"), numText(a.Usable), f.Feed),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A", numText(a.Usable), numText(limit))),
 		Fixes:   sizeFixes(p, f, a.Usable, limit), RestsOn: a.RestsOn,
 	})
@@ -284,7 +284,7 @@ func withinDC(p *rules.Pass, f *fed) {
 	next, _ := standardAtLeast(a.Usable)
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(), Level: level,
-		Message: fmt.Sprintf("%s (%s) carries %s A, but only %s it", f.Run.ID, f.Run.Told("size"), numText(a.Usable), f.protects()),
+		Message: fmt.Sprintf("%s (%s) is good for %s A, but only %s it", f.Run.ID, f.Run.Told("size"), numText(a.Usable), f.protects()),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(limit), numText(next), numText(1.5*a.Table))),
 		Fixes:   sizeFixes(p, f, a.Usable, limit), RestsOn: a.RestsOn,
 	})

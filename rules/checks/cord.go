@@ -168,7 +168,7 @@ func looseCord(p *rules.Pass, inlet components.Part, r components.Run, need floa
 	}
 	p.Report(rules.Finding{
 		At: string(r.ID), Also: []string{string(inlet.ID)},
-		Message: fmt.Sprintf("The cord %s (%s) carries %s A; the supply is %s A", r.ID, r.Told("size"), numText(a.Usable), numText(need)),
+		Message: fmt.Sprintf("The cord %s (%s) is good for %s A; the supply is %s A", r.ID, r.Told("size"), numText(a.Usable), numText(need)),
 		Working: append(append([]string{}, a.Working...), fmt.Sprintf("%s A < %s A", numText(a.Usable), numText(need))),
 		RestsOn: a.RestsOn,
 		Fixes:   []rules.Fix{cordSet(r, need)},

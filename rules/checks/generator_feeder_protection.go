@@ -190,7 +190,7 @@ func holdLead(p *rules.Pass, q components.Part, r components.Run, pole component
 	}
 	f := rules.Finding{
 		At: string(r.ID), Also: []string{string(q.ID)},
-		Message: fmt.Sprintf("%s (%s) carries %s A; the leads of %s ahead of its first breaker must carry %s A", r.ID, r.Told("size"), numText(a.Usable), q.ID, numText(need)),
+		Message: fmt.Sprintf("%s (%s) is good for %s A; the leads of %s ahead of its first breaker must carry %s A", r.ID, r.Told("size"), numText(a.Usable), q.ID, numText(need)),
 		Working: append(append([]string{working}, a.Working...), fmt.Sprintf("115 %% × %s A = %s A > %s A", numText(amps), numText(need), numText(a.Usable))),
 		RestsOn: a.RestsOn,
 	}

@@ -82,7 +82,7 @@ func holdFeeder(p *rules.Pass, inlet components.Part, link int, pole components.
 	}
 	f := rules.Finding{
 		At: string(r.ID), Also: []string{string(inlet.ID)},
-		Message: fmt.Sprintf("%s (%s) carries %s A, but %s lets in %s A and no breaker stands between", r.ID, r.Told("size"), numText(usable), inlet.ID, numText(amps)),
+		Message: fmt.Sprintf("%s (%s) is good for %s A, but %s lets in %s A and no breaker stands between", r.ID, r.Told("size"), numText(usable), inlet.ID, numText(amps)),
 		Working: append(working, fmt.Sprintf("%s A < %s A", numText(usable), numText(amps))),
 		RestsOn: a.RestsOn,
 	}

@@ -157,12 +157,12 @@ func holdRun(p *rules.Pass, q components.Part, l circuit.Link, passed, amps floa
 	}
 	f := rules.Finding{
 		At: string(r.ID), Also: []string{string(q.ID)},
-		Message: fmt.Sprintf("%s (%s) carries %s A; %s passes and adds up to %s A into it while it boosts", r.ID, r.Told("size"), numText(min(a.Usable, usable)), q.ID, numText(amps)),
+		Message: fmt.Sprintf("%s (%s) is good for %s A; %s passes and adds up to %s A into it while it boosts", r.ID, r.Told("size"), numText(min(a.Usable, usable)), q.ID, numText(amps)),
 		Working: append(append(append([]string{}, working...), a.Working...), fmt.Sprintf("%s A < %s A", numText(usable), numText(amps))),
 		RestsOn: a.RestsOn,
 	}
 	if device.Part != "" {
-		f.Message = fmt.Sprintf("%s (%s) carries %s A, but while %s boosts %s lets %s A into it", r.ID, r.Told("size"), numText(min(a.Usable, usable)), q.ID, device, numText(amps))
+		f.Message = fmt.Sprintf("%s (%s) is good for %s A, but while %s boosts %s lets %s A into it", r.ID, r.Told("size"), numText(min(a.Usable, usable)), q.ID, device, numText(amps))
 	} else {
 		f.Fixes = outputBreaker(p, q, r, usable)
 	}

@@ -52,7 +52,7 @@ func carriesUnbalance(p *rules.Pass) {
 		}
 		f := rules.Finding{
 			At:      string(r.ID),
-			Message: fmt.Sprintf("The neutral %s (%s) carries %s A, but %s", r.ID, r.Told("size"), numText(usable), text),
+			Message: fmt.Sprintf("The neutral %s (%s) is good for %s A, but %s", r.ID, r.Told("size"), numText(usable), text),
 			Working: append(working, fmt.Sprintf("%s A < %s A", numText(usable), numText(need))),
 			RestsOn: rests,
 		}

@@ -109,12 +109,12 @@ func (w returned) judge(p *rules.Pass, run components.ID) {
 	next, _ := standardAtLeast(a.Usable)
 	f := rules.Finding{
 		At: string(r.ID), Also: w.fed.also(), Level: level,
-		Message: fmt.Sprintf("%s (%s) brings back what %s takes and carries %s A, but only %s it", r.ID, r.Told("size"), w.at, numText(a.Usable), w.fed.protects()),
+		Message: fmt.Sprintf("%s (%s) brings back what %s takes and is good for %s A, but only %s it", r.ID, r.Told("size"), w.at, numText(a.Usable), w.fed.protects()),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(w.amps), numText(next), numText(1.5*a.Table))),
 		RestsOn: a.RestsOn,
 	}
 	if w.share < 0.999 {
-		f.Message = fmt.Sprintf("%s (%s) brings back %s A of what %s takes, beside another way, and carries %s A, but only %s it", r.ID, r.Told("size"), numText(w.amps), w.at, numText(a.Usable), w.fed.protects())
+		f.Message = fmt.Sprintf("%s (%s) brings back %s A of what %s takes, beside another way, and is good for %s A, but only %s it", r.ID, r.Told("size"), numText(w.amps), w.at, numText(a.Usable), w.fed.protects())
 		f.Working = append([]string{fmt.Sprintf("its share by the resistances of both ways: %.1f %%", 100*w.share)}, f.Working...)
 	}
 	if size, ok := sizeFor(p, r, components.Neg, w.amps); ok {

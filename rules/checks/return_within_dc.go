@@ -42,7 +42,7 @@ func returnWithinDC(p *rules.Pass, f *fed) {
 	next, _ := standardAtLeast(a.Usable)
 	p.Report(rules.Finding{
 		At: string(r.ID), Also: f.also(), Level: level,
-		Message: fmt.Sprintf("%s (%s), the return of %s, carries %s A, but only %s it", r.ID, r.Told("size"), f.Run.ID, numText(a.Usable), f.protects()),
+		Message: fmt.Sprintf("%s (%s), the return of %s, is good for %s A, but only %s it", r.ID, r.Told("size"), f.Run.ID, numText(a.Usable), f.protects()),
 		Working: append(slices.Clone(a.Working), fmt.Sprintf("%s A < %s A; next standard rating %s A; 150 %% of the table %s A", numText(a.Usable), numText(limit), numText(next), numText(1.5*a.Table))),
 		Fixes:   sizeFixes(p, &back, a.Usable, limit), RestsOn: a.RestsOn,
 	})

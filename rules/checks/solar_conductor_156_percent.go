@@ -126,7 +126,7 @@ func askRoof(p *rules.Pass, r arrayRun, after float64) {
 		return
 	}
 	if a, err := runAmpacity(p, hot.Run, r.Pole); err == nil && a.Corrected < after*0.9999 {
-		p.Unchecked(string(r.Run.ID), fmt.Sprintf("ambient_c of %s is not told: at %d °C, as along a roof in the sun, it carries %s A and %s asks for %s A. Measure at the hottest place on its way", r.Run.ID, roofC, numText(a.Corrected), of, numText(after)), string(of))
+		p.Unchecked(string(r.Run.ID), fmt.Sprintf("ambient_c of %s is not told: at %d °C, as along a roof in the sun, it is good for %s A and %s asks for %s A. Measure at the hottest place on its way", r.Run.ID, roofC, numText(a.Corrected), of, numText(after)), string(of))
 	}
 }
 
@@ -148,7 +148,7 @@ func pvConductor(p *rules.Pass, r arrayRun) {
 	}
 	f := rules.Finding{
 		At:      string(r.Run.ID),
-		Message: fmt.Sprintf("%s (%s) carries %s A by the table and %s A where it lies; the array asks for %s A and %s A", r.Run.ID, r.Run.Told("size"), numText(a.Table), numText(a.Corrected), numText(table), numText(after)),
+		Message: fmt.Sprintf("%s (%s) is good for %s A by the table and %s A where it lies; the array asks for %s A and %s A", r.Run.ID, r.Run.Told("size"), numText(a.Table), numText(a.Corrected), numText(table), numText(after)),
 		Working: append([]string{working, fmt.Sprintf("156.25 %% × %s A = %s A by the table; 125 %% × %s A = %s A where it lies", numText(isc), numText(table), numText(isc), numText(after))}, a.Working...),
 		RestsOn: a.RestsOn,
 	}

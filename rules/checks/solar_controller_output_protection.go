@@ -147,7 +147,7 @@ func bankEndFuse(p *rules.Pass, cc components.Part, o outlet) {
 		f := rules.Finding{
 			At: string(cc.ID), Also: []string{string(r.ID)},
 			Message: fmt.Sprintf("No fuse protects %s, from %s to the bank, against the bank: %s", r.ID, cc.ID, ahead),
-			Working: []string{fmt.Sprintf("%s carries %s A < %s A", r.ID, numText(a.Usable), numText(limit))},
+			Working: []string{fmt.Sprintf("%s is good for %s A < %s A", r.ID, numText(a.Usable), numText(limit))},
 			RestsOn: a.RestsOn,
 		}
 		if math.IsInf(limit, 1) {
@@ -234,7 +234,7 @@ func outputAmpacity(p *rules.Pass, cc components.Part, o outlet) {
 		}
 		f := rules.Finding{
 			At: string(r.ID), Also: []string{string(cc.ID)}, Level: rules.Violation,
-			Message: fmt.Sprintf("%s (%s) carries %s A; the output of %s asks for %s A", r.ID, r.Told("size"), numText(a.Usable), cc.ID, numText(need)),
+			Message: fmt.Sprintf("%s (%s) is good for %s A; the output of %s asks for %s A", r.ID, r.Told("size"), numText(a.Usable), cc.ID, numText(need)),
 			Working: append(append([]string{}, a.Working...), fmt.Sprintf("125 %% × %s A = %s A > %s A", numText(out.Value), numText(need), numText(a.Usable))),
 			RestsOn: a.RestsOn,
 		}
