@@ -117,7 +117,7 @@ func TestStringEdges(t *testing.T) {
 		{name: "the joint as thick as the leads", edits: in24(), at: "W99", from: "2/0 AWG 330 A, F1 300 A"},
 		{name: "at the limit", edits: in24(word("W99", "size", "1/0 AWG"), num("F1", "rating_a", 285)), at: "W99", from: "Table 5: 1/0 AWG 285 A"},
 		{name: "to 150 %", edits: in24(word("W99", "size", "2 AWG")), at: "W99", says: "only F1 behind their string protects it", from: "183.455(c): 2 AWG 210 A, 315 A"},
-		{name: "beyond", edits: in24(word("W99", "size", "4 AWG")), at: "W99", says: "joins BAT1 and BAT9 in series and carries 160 A", from: "183.455(c): 4 AWG 160 A, 240 A < 300 A"},
+		{name: "beyond", edits: in24(word("W99", "size", "4 AWG")), at: "W99", says: "joins BAT1 and BAT9 in series and is good for 160 A", from: "183.455(c): 4 AWG 160 A, 240 A < 300 A"},
 		{name: "not told", edits: in24(unknown("W99", "size")), at: "W99", says: "the size of W99 is not known", asks: true, from: "Table 5"},
 	})
 	edges(t, oneBlock, "conductor.load-within-ampacity", []edge{

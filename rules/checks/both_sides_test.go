@@ -59,8 +59,8 @@ func TestBatterySides(t *testing.T) {
 		{"not told", []components.Edit{unknown("F1", "rating_a")}, "F1", "the rating of F1 is not known", true, "unread"},
 	})
 	edges(t, rig("overcurrent.rating-within-ampacity"), "overcurrent.rating-within-ampacity", []edge{
-		{"350 A on 2 AWG", nil, "W8", "W8 (2 AWG) carries 210 A, but only F1, 350 A", false, "Table 5: 210 A; 150 % is 315 A"},
-		{"at 150 %", []components.Edit{num("F1", "rating_a", 315)}, "W8", "carries 210 A, but only F1, 315 A", false, "183.455(c): up to 150 % is law and no good practice: advice"},
+		{"350 A on 2 AWG", nil, "W8", "W8 (2 AWG) is good for 210 A, but only F1, 350 A", false, "Table 5: 210 A; 150 % is 315 A"},
+		{"at 150 %", []components.Edit{num("F1", "rating_a", 315)}, "W8", "is good for 210 A, but only F1, 315 A", false, "183.455(c): up to 150 % is law and no good practice: advice"},
 		{"the next standard size", []components.Edit{num("F1", "rating_a", 225)}, "W8", "", false, "240.4(B), 240.6: 225 A follows 210 A"},
 		{"not told", []components.Edit{unknown("W8", "size")}, "W8", "the size of W8", true, "nothing to look up"},
 		{"the metal not known", []components.Edit{unknown("W8", "metal"), num("F1", "rating_a", 200)}, "W8", "metal of W8 is not known", true, "aluminum counts as two sizes smaller"},
@@ -179,7 +179,7 @@ func TestCordSides(t *testing.T) {
 	})
 	set18 := []components.Edit{word("W36", "cable", "cord-shore"), word("W36", "size", "18 AWG")}
 	edges(t, "../../testdata/topologies/t04.yaml", "conductor.ampacity-covers-overcurrent", []edge{
-		{"a cord set as a branch circuit", set18, "W36", "carries 10 A", false, "400.5(A)(1): 18 AWG 10 A behind 20 A"},
+		{"a cord set as a branch circuit", set18, "W36", "is good for 10 A", false, "400.5(A)(1): 18 AWG 10 A behind 20 A"},
 		{"one that plugs into the inlet", nil, "W1", "", false, "551.46: its listing speaks for it"},
 	})
 	edges(t, "../../testdata/topologies/t04.yaml", "conductor.small-wire-cap", []edge{

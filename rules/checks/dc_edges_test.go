@@ -135,7 +135,7 @@ func TestReturnWayEdges(t *testing.T) {
 		{name: "10 AWG at 60 A", edits: small(word("W9", "size", "10 AWG"), num("F1", "rating_a", 60)), at: "W9", from: "Table 5: 10 AWG 60 A"},
 		{name: "4 AWG at the next size", edits: small(word("W9", "size", "4 AWG"), num("F1", "rating_a", 175)), at: "W9", from: "240.4(B): 160 A, next 175 A"},
 		{name: "10 AWG at 150 %", edits: small(word("W9", "size", "10 AWG"), num("F1", "rating_a", 90)), at: "W9", says: "brings back what INV1.dc takes", from: "183.455(c): 90 A"},
-		{name: "10 AWG behind 300 A", edits: small(word("W9", "size", "10 AWG")), at: "W9", says: "carries 60 A, but only F1, 300 A protects it", from: "practice: a return carries what its feed carries"},
+		{name: "10 AWG behind 300 A", edits: small(word("W9", "size", "10 AWG")), at: "W9", says: "is good for 60 A, but only F1, 300 A protects it", from: "practice: a return carries what its feed carries"},
 		{name: "two ways back, alike", edits: small(word("W9", "size", "10 AWG"), beside), at: "W9", says: "brings back 150 A of what", from: "Kirchhoff: each 150 A of 300 A; 183.455(c): 60 A and 90 A at 150 %"},
 		{name: "two ways back, next standard size", edits: small(word("W9", "size", "10 AWG"), beside, num("F1", "rating_a", 120)), at: "W9", from: "Kirchhoff: each 60 A; Table 5: 10 AWG 60 A"},
 		{name: "thin beside thick", edits: small(beside), at: "W99", from: "Kirchhoff: 1 ft of 10 AWG beside 1 ft of 2/0 AWG takes 7 %, 22 A of 300 A"},

@@ -88,7 +88,7 @@ func TestLeftOutEdges(t *testing.T) {
 	})
 	edges(t, "../../projects/samples/library-bus.yaml", "overcurrent.rating-within-ampacity", []edge{
 		{"behind its fuse in cool air", nil, "W20", "", false, "Table 5: 1/0 AWG 285 A, two strings of 100 A"},
-		{"in hot air", []components.Edit{num("W20", "ambient_c", 88)}, "W20", "carries 135.7 A, but only F1, 100 A and F2, 100 A protect it", false, "285 A × √(17 ÷ 75) < 200 A: the fuse ahead of it is no device at its end"},
+		{"in hot air", []components.Edit{num("W20", "ambient_c", 88)}, "W20", "is good for 135.7 A, but only F1, 100 A and F2, 100 A protect it", false, "285 A × √(17 ÷ 75) < 200 A: the fuse ahead of it is no device at its end"},
 	})
 	const spare = "common practice: a device protects what flows through it"
 	edges(t, coach, "overcurrent.one-side-only", []edge{

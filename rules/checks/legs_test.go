@@ -57,7 +57,7 @@ func TestNeutralEdges(t *testing.T) {
 	const thin = "../../testdata/rules/neutral.carries-unbalance.yaml" // W14, the neutral of a 30 A feeder
 	edges(t, thin, "neutral.carries-unbalance", []edge{
 		{"10 AWG", []components.Edit{word("W14", "size", "10 AWG")}, "W14", "", false, "310.16: 30 A at 60 °C"},
-		{"12 AWG", []components.Edit{word("W14", "size", "12 AWG")}, "W14", "carries 20 A", false, "310.16: 20 A at 60 °C"},
+		{"12 AWG", []components.Edit{word("W14", "size", "12 AWG")}, "W14", "is good for 20 A", false, "310.16: 20 A at 60 °C"},
 		{"not told", []components.Edit{set("W14", "size", components.Value{})}, "W14", "size of W14 is not known", true, "nothing to look up"},
 	})
 	const two = "../../testdata/rules/panel.single-120v-neutral-bus.yaml" // an adapter puts 30 A on both bars
