@@ -8,8 +8,9 @@ import _ "embed"
 const FontName = "Liberation Sans"
 
 // FontRegular and FontBold are the sheet's letters as TrueType; FurtherRegular and
-// FurtherBold are letters of other scripts and signs that those lack. FontLicence
-// and FurtherLicence are the licences they come under.
+// FurtherBold are letters of other scripts and signs that those lack; Thai, Devanagari,
+// Han and Hangul those of one script each. FontLicence, FurtherLicence and
+// ScriptsLicence are the licences they come under.
 var (
 	//go:embed font/sheet-regular.ttf
 	FontRegular []byte
@@ -19,10 +20,20 @@ var (
 	FurtherRegular []byte
 	//go:embed font/further-bold.ttf
 	FurtherBold []byte
+	//go:embed font/thai.ttf
+	Thai []byte
+	//go:embed font/devanagari.ttf
+	Devanagari []byte
+	//go:embed font/han.ttf
+	Han []byte
+	//go:embed font/hangul.ttf
+	Hangul []byte
 	//go:embed font/LICENSE.txt
 	FontLicence string
 	//go:embed font/LICENSE-further.txt
 	FurtherLicence string
+	//go:embed font/LICENSE-scripts.txt
+	ScriptsLicence string
 )
 
 // Cautions is what the window and every export say before anything else, a

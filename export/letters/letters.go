@@ -1,6 +1,7 @@
 // Package letters readies words for paper: it knows which of the embedded letters
 // show a character, what is printed for one that none of them shows, how Arabic
-// letters join, and in which order words that are read from the right are printed.
+// letters join and those of Thai and Devanagari take their shapes, and in which order words
+// that are read from the right are printed.
 package letters
 
 import (
@@ -23,19 +24,25 @@ const (
 	SheetBold
 	Further
 	FurtherBold
+	Thai       // shaped, as the next
+	Devanagari // see Shape
+	Han
+	Hangul
+	faceCount
 )
 
 // Faces lists them all.
-var Faces = []Face{Sheet, SheetBold, Further, FurtherBold}
+var Faces = []Face{Sheet, SheetBold, Further, FurtherBold, Thai, Devanagari, Han, Hangul}
 
 // TTF is the face as TrueType. It must not be written to.
 func (f Face) TTF() []byte {
-	return [...][]byte{assets.FontRegular, assets.FontBold, assets.FurtherRegular, assets.FurtherBold}[f]
+	return [faceCount][]byte{assets.FontRegular, assets.FontBold, assets.FurtherRegular, assets.FurtherBold,
+		assets.Thai, assets.Devanagari, assets.Han, assets.Hangul}[f]
 }
 
 // fonts reads the faces once.
-var fonts = sync.OnceValue(func() [4]*sfnt.Font {
-	var all [4]*sfnt.Font
+var fonts = sync.OnceValue(func() [faceCount]*sfnt.Font {
+	var all [faceCount]*sfnt.Font
 	for _, f := range Faces {
 		font, err := sfnt.Parse(f.TTF())
 		if err != nil {
@@ -96,7 +103,7 @@ func Of(r rune, bold bool) (Face, bool) {
 	f, known := shown.is[weight][r]
 	if !known {
 		f = noFace
-		for _, candidate := range []Face{own, own + Further, Further} {
+		for _, candidate := range []Face{own, own + Further, Further, Thai, Devanagari, Han, Hangul} {
 			if g, err := fonts()[candidate].GlyphIndex(&shown.buf, r); err == nil && g != 0 && r <= 0xffff {
 				f = candidate
 				break

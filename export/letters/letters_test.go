@@ -21,8 +21,9 @@ func TestPrinted(t *testing.T) {
 		"🇩🇪 plug":        "DE plug",
 		"\u202eevil":     "evil",
 		"bad \xff byte":  "bad [byte FF] byte",
-		"电池":             "[U+7535][U+6C60]",
-		"बैटरी"[:3]:      "[U+092C]",
+		"电池":             "电池",
+		"बैटरी"[:3]:      "बैटरी"[:3],
+		"龘 மி":           "[U+9F98] [U+0BAE][U+0BBF]", // beyond the common Han, and a script without letters here
 		"خزان":           "خزان",
 		"תיב":            "תיב",
 	} {
@@ -110,9 +111,74 @@ func TestFacesAreWhole(t *testing.T) {
 		_, err := sfnt.Parse(f.TTF())
 		assert.NoError(t, err)
 	}
-	_, ok := Of('电', false)
+	_, ok := Of('ம', false)
 	assert.False(t, ok)
 	wide, ok := Advance('A', false)
 	assert.True(t, ok)
 	assert.InDelta(t, 0.667, wide, 0.001, "the capital A of the sheet's letters is 1366 of 2048 units wide")
+}
+
+// Each script has a face that shows its common letters; the whole of a word.
+func TestScriptsHaveLetters(t *testing.T) {
+	for word, want := range map[string]Face{
+		"Λεωφορείο": Sheet, "Автобус": Sheet, "buýt điện": Sheet, "אוטובוס": Sheet, "حافلة": Further,
+		"ปั๊มน้ำที่ห้องครัว": Thai, "मुख्य": Devanagari, "电池箱": Han, "電池箱": Han, "リチウムねじ": Han, "전기": Hangul,
+	} {
+		for _, r := range word {
+			if r == ' ' {
+				continue
+			}
+			face, ok := Of(r, false)
+			assert.True(t, ok, "%U of %s", r, word)
+			if want != Further {
+				assert.Equal(t, want, face, "%U of %s", r, word)
+			}
+		}
+		assert.False(t, Called(word), word)
+	}
+}
+
+// What shaping does: a conjunct is narrower than its letters side by side, the short i is
+// drawn before its consonant, and of two Thai marks over one letter the second stands
+// above the first. The width never passes what a box was measured for.
+func TestShape(t *testing.T) {
+	sum := func(word string) float64 {
+		all := 0.0
+		for _, r := range word {
+			a, _ := Advance(r, false)
+			all += a
+		}
+		return all
+	}
+	for word, of := range map[string]Face{"क्षेत्र": Devanagari, "शक्ति": Devanagari, "हिन्दी": Devanagari, "บ้าน": Thai, "ที่": Thai} {
+		outlines, wide := Shape(of, word)
+		assert.NotEmpty(t, outlines, word)
+		assert.Positive(t, wide, word)
+		assert.LessOrEqual(t, wide, sum(word)*1.001, word)
+	}
+	_, conjunct := Shape(Devanagari, "क्ष")
+	assert.Less(t, conjunct, 0.8*sum("क्ष"))
+	top := func(word string) float64 {
+		high := 0.0
+		outlines, _ := Shape(Thai, word)
+		for _, c := range outlines {
+			for _, p := range c.Pts {
+				high = max(high, p.Y)
+			}
+		}
+		return high
+	}
+	assert.Greater(t, top("ที่"), top("ที")+0.05, "the tone mark stands above the vowel")
+	left := func(of Face, word string, n int) float64 { // of the n-th outline's first point
+		outlines, _ := Shape(of, word)
+		for _, c := range outlines {
+			if c.Move {
+				if n--; n < 0 {
+					return c.Pts[0].X
+				}
+			}
+		}
+		return -1
+	}
+	assert.Less(t, left(Devanagari, "कि", 0), left(Devanagari, "क", 0)+0.3)
 }

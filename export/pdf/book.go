@@ -161,10 +161,56 @@ func (b *Book) spell(x, y, height float64, text string, bold bool) {
 			b.setFont(face, size)
 			b.pen.face, b.pen.size = face, size
 		}
+		text = text[len(piece):]
+		if face.Shaped() {
+			x += b.outline(x, y, size/pointsInAnMM, face, piece)
+			continue
+		}
 		b.pdf.Text(x, y, piece)
 		x += scene.TextWidth(piece, height, bold)
-		text = text[len(piece):]
 	}
+}
+
+// outline draws a word whose letters have to be shaped, which the library's texts
+// cannot be: as outlines, in the colour of the text, with the text unseen beneath them
+// for whoever searches or copies. size is that of the letters. It gives the width.
+func (b *Book) outline(x, y, size float64, face letters.Face, word string) float64 {
+	const unseen, seen = 3, 0
+	curves, wide := letters.Shape(face, word)
+	b.pdf.SetTextRenderingMode(unseen)
+	b.pdf.Text(x, y, word)
+	b.pdf.SetTextRenderingMode(seen)
+	if len(curves) == 0 {
+		return wide * size
+	}
+	b.filling(b.pen.ink)
+	at := func(p letters.Point) (float64, float64) { return x + p.X*size, y - p.Y*size }
+	var pen letters.Point
+	for _, c := range curves {
+		switch {
+		case len(c.Pts) == 0:
+			b.pdf.ClosePath()
+			continue
+		case c.Move:
+			b.pdf.MoveTo(at(c.Pts[0]))
+		case len(c.Pts) == 1:
+			b.pdf.LineTo(at(c.Pts[0]))
+		case len(c.Pts) == 2: // the library knows cubic curves alone
+			q, to := c.Pts[0], c.Pts[1]
+			x0, y0 := at(letters.Point{X: pen.X + (q.X-pen.X)*2/3, Y: pen.Y + (q.Y-pen.Y)*2/3})
+			x1, y1 := at(letters.Point{X: to.X + (q.X-to.X)*2/3, Y: to.Y + (q.Y-to.Y)*2/3})
+			x2, y2 := at(to)
+			b.pdf.CurveBezierCubicTo(x0, y0, x1, y1, x2, y2)
+		default:
+			x0, y0 := at(c.Pts[0])
+			x1, y1 := at(c.Pts[1])
+			x2, y2 := at(c.Pts[2])
+			b.pdf.CurveBezierCubicTo(x0, y0, x1, y1, x2, y2)
+		}
+		pen = c.Pts[len(c.Pts)-1]
+	}
+	b.pdf.DrawPath("F")
+	return wide * size
 }
 
 // sameFace is the beginning of a text that one face shows.

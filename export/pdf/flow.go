@@ -66,7 +66,7 @@ func (b *Book) Folio(f *folio.Folio, metric bool) {
 	b.foots(w)
 }
 
-const namesNote = "Where a word in this book stands in square brackets as a name, a number U+… or a byte, the letters embedded here do not show that character; it is called by its Unicode name or number instead."
+const namesNote = "Where a word in this book stands in square brackets as a name, a number U+… or a byte, the letters embedded here do not show that character; it is called by its Unicode name or number instead. The SVG drawings and report.html have the character itself, in the letters of whoever reads them."
 
 // foots writes the foot of every page once their number is known: on the pages of
 // words with the cautions, on the drawings, which carry those, the number alone.

@@ -104,7 +104,7 @@ func TestFullDisk(t *testing.T) {
 // foreign is a rig whose owner writes in several scripts, with a sign in a name.
 func foreign(t *testing.T) *components.Document {
 	doc := projects.Samples()[0].Document()
-	names := []string{"خزان الماء", "بطارية 2", "מצבר ראשי", "🔋 house bank", "⚡ inlet", "电池", "насос", "αντλία", "پمپ آب"}
+	names := []string{"خزان الماء", "بطارية 2", "מצבר ראשי", "🔋 house bank", "⚡ inlet", "电池", "насос", "αντλία", "پمپ آب", "ปั๊มน้ำ", "मुख्य", "전기 설비", "リチウム電池", "மின்"}
 	var edits []components.Edit
 	for i, p := range doc.Parts() {
 		if i < len(names) {
@@ -117,12 +117,13 @@ func foreign(t *testing.T) *components.Document {
 }
 
 // A name in Arabic is printed in joined shapes from its end and still found; a sign
-// without a letter is called by its name, a Chinese letter by its number; no empty
-// box stands for anything; all letters are embedded.
+// without a letter is called by its name, a letter of a script without letters here by
+// its number; what is drawn as outlines is found too; no empty box stands for anything;
+// all letters are embedded.
 func TestEveryScriptIsReadOrNamed(t *testing.T) {
 	file := bookOf(t, foreign(t))
 	text := norm.NFKC.String(read(t, file, "pdftotext", "-layout"))
-	for _, want := range []string{"خزان الماء", "بطارية", "מצבר ראשי", "[battery] house bank", "⚡ inlet", "[U+7535][U+6C60]", "насос", "αντλία", "پمپ آب"} {
+	for _, want := range []string{"خزان الماء", "بطارية", "מצבר ראשי", "[battery] house bank", "⚡ inlet", "电池", "насос", "αντλία", "پمپ آب", "ปั๊มน้ำ", "मुख्य", "전기 설비", "リチウム電池", "[U+0BAE][U+0BBF]"} {
 		assert.Contains(t, text, norm.NFKC.String(want))
 	}
 	assert.NotContains(t, text, "□")
