@@ -156,28 +156,38 @@ func (p Part) Watched(r *Reads) Part {
 	return p
 }
 
-// Changed are the fields in which a document differs from another. ok is false where
-// they differ in more than in figures and in places on the sheet.
-func (d *Document) Changed(from *Document) (fields FieldSet, ok bool) {
-	if d.Basis != from.Basis || d.Units != from.Units || d.AmbientC != from.AmbientC || d.ConductorTempC != from.ConductorTempC || d.Ampacity != from.Ampacity ||
-		len(d.parts) != len(from.parts) || len(d.runs) != len(from.runs) {
-		return fields, false
-	}
+// SameBones tells whether two documents have the same parts and the same runs between
+// them, whatever is told of either.
+func (d *Document) SameBones(o *Document) bool {
+	return d.Basis == o.Basis &&
+		slices.EqualFunc(d.parts, o.parts, func(p, q Part) bool { return p.ID == q.ID && p.Kind == q.Kind && p.Status == q.Status }) &&
+		slices.EqualFunc(d.runs, o.runs, Run.SameWay)
+}
+
+// SameWay tells whether two runs lead the same way with the same cores.
+func (r Run) SameWay(s Run) bool {
+	return r.ID == s.ID && r.From == s.From && r.To == s.To && r.Status == s.Status && (r.Cores == nil) == (s.Cores == nil) && slices.Equal(r.Cores, s.Cores)
+}
+
+// FieldsChanged are the fields in which a document differs from another of the same
+// bones.
+func (d *Document) FieldsChanged(from *Document) FieldSet {
+	var fields FieldSet
 	for i := range d.parts {
-		p, q := &d.parts[i], &from.parts[i]
-		if p.ID != q.ID || p.Kind != q.Kind || p.Status != q.Status || p.Name != q.Name || p.Note != q.Note {
-			return fields, false
-		}
-		fields.differ(p.Kind.Fields, p.Spec, q.Spec)
+		fields.differ(d.parts[i].Kind.Fields, d.parts[i].Spec, from.parts[i].Spec)
 	}
 	for i := range d.runs {
-		p, q := &d.runs[i], &from.runs[i]
-		if p.ID != q.ID || p.From != q.From || p.To != q.To || p.Status != q.Status || p.Note != q.Note || (p.Cores == nil) != (q.Cores == nil) || !slices.Equal(p.Cores, q.Cores) {
-			return fields, false
-		}
-		fields.differ(RunFields, p.Spec, q.Spec)
+		fields.differ(RunFields, d.runs[i].Spec, from.runs[i].Spec)
 	}
-	return fields, true
+	return fields
+}
+
+// SameWords tells whether nothing but figures and places on the sheet differs between
+// two documents of the same bones.
+func (d *Document) SameWords(o *Document) bool {
+	return d.Units == o.Units && d.AmbientC == o.AmbientC && d.ConductorTempC == o.ConductorTempC && d.Ampacity == o.Ampacity &&
+		slices.EqualFunc(d.parts, o.parts, func(p, q Part) bool { return p.Name == q.Name && p.Note == q.Note }) &&
+		slices.EqualFunc(d.runs, o.runs, func(r, s Run) bool { return r.Note == s.Note })
 }
 
 func (s *FieldSet) differ(fields []Field, a, b Spec) {

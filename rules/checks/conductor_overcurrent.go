@@ -82,7 +82,7 @@ type fed struct {
 // the loosest protection ahead of it from each source.
 func eachFedRun(p *rules.Pass, dc bool, judge func(*rules.Pass, *fed)) {
 	all := rules.Once(p, fedRuns(dc), func() []fed {
-		list := circuit.Lasting(p.Circuit, fedRuns(dc), func() []fedCore { return listFed(p, dc) })
+		list := circuit.WhileSet(p.Circuit, fedRuns(dc), func() []fedCore { return listFed(p, dc) })
 		all := make([]fed, len(list))
 		for i := range list {
 			f, of := &all[i], &list[i]

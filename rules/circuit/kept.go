@@ -1,7 +1,6 @@
 package circuit
 
 import (
-	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -16,8 +15,11 @@ type kept[V any] struct {
 	done  atomic.Bool
 }
 
-// restsOnNothing tells whether an answer has been found that no figure was read for.
-func (k *kept[V]) restsOnNothing() bool { return k.done.Load() && k.read.Empty() }
+// standsAfter tells whether an answer has been found, and rests on nothing that has
+// changed.
+func (k *kept[V]) standsAfter(changed components.FieldSet) bool {
+	return k.done.Load() && !k.read.Meets(changed)
+}
 
 // Once works something out the first time that it is asked for, and keeps it among
 // all; with nowhere to keep it, each time. What it reads counts as read by everyone
@@ -44,37 +46,36 @@ func once[K comparable, V any](reads *components.Reads, all *sync.Map, key K, wo
 	return k.value, k.read
 }
 
-// Lasting works out what follows from a settled circuit, its links, devices and
-// sources, once for all documents in which it is the same. It may rest on the kinds of
-// the parts, but not on their figures, those of the devices excepted, nor on those of
-// runs, nor on names or places: an edit of those leaves it as it is. An answer that
-// was seen to rest on more is not kept.
+// Lasting works out what follows from how a circuit has settled, its links, sources and
+// devices, once for all documents in which it is the same. It may rest on the kinds of
+// the parts, but on no figure, nor on names or places: an edit of those leaves it as it
+// is. An answer that was seen to rest on a figure is not kept.
 func Lasting[K comparable, V any](c *Circuit, key K, work func() V) V {
 	reads := c.Doc.Reads()
 	value, read := once(reads, c.lasting, key, work)
-	if reads != nil && c.lasting != nil && !read.Without(c.rated).Empty() {
+	if reads != nil && c.lasting != nil && !read.Empty() {
 		c.lasting.Delete(key)
 	}
 	return value
 }
 
-// WhileSet does so for what follows from the figures of the parts too: once for all
-// documents that are wired alike.
+// WhileSet does so for what follows from figures too: until one that it rests on is
+// changed.
 func WhileSet[K comparable, V any](c *Circuit, key K, work func() V) V {
 	return Once(c.Doc.Reads(), c.set, key, work)
 }
 
-// follow takes over what lasts from a circuit that has settled in the same way: all of
-// it, or, where the devices are rated otherwise, what has not asked how.
-func (c *Circuit) follow(o *Circuit) {
-	if slices.Equal(c.devices, o.devices) {
-		c.feeds, c.lasting = o.feeds, o.lasting
-		return
-	}
-	o.lasting.Range(func(key, of any) bool {
-		if of.(interface{ restsOnNothing() bool }).restsOnNothing() {
-			c.lasting.Store(key, of)
+// standing are the answers that rest on nothing that has changed. They are copied, since
+// whoever holds the document before may still add to what is kept of that.
+func standing(all *sync.Map, changed components.FieldSet) *sync.Map {
+	var still sync.Map
+	all.Range(func(key, of any) bool {
+		if of.(interface {
+			standsAfter(components.FieldSet) bool
+		}).standsAfter(changed) {
+			still.Store(key, of)
 		}
 		return true
 	})
+	return &still
 }

@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"rigline/components"
 )
@@ -26,12 +27,12 @@ type Layout struct {
 	impedances func() []Impedance
 	rated      components.FieldSet // the fields that the devices' figures stand in
 	settled    *sync.Map           // by the state's key
-	earlier    *sync.Map           // of the layout before, where it is wired alike; nil for none
-	kin        *sync.Map           // of the layout before, where it has the same bones; nil for none
+	earlier    *sync.Map           // of the layout before, where it is built alike; nil for none
 	memo       *sync.Map
 	before     *predecessor
 	changed    components.FieldSet // since the layout before
 	comparable bool                // to it: nothing but figures and places has changed
+	rerated    bool                // devices are rated otherwise than there
 }
 
 // Port is a port with the terminals of its poles.
@@ -75,23 +76,31 @@ func LayNext(before *Layout, doc *components.Document) *Layout {
 		return Lay(doc)
 	}
 	before.before.forget()
-	changed, comparable := doc.Changed(before.Doc)
-	if !wiredAlike(before.Doc, doc) {
-		l := Lay(doc)
-		l.before = &predecessor{memo: before.memo}
+	was := before.Doc
+	if !doc.SameBones(was) {
+		return after(before.memo, Lay(doc))
+	}
+	changed, comparable := doc.FieldsChanged(was), doc.SameWords(was)
+	devices, ok := before.rate(doc)
+	if !ok {
+		l := after(before.memo, Lay(doc))
 		l.changed, l.comparable = changed, comparable
-		if sameBones(before.Doc, doc) {
-			l.kin = before.settled
-		}
 		return l
 	}
-	l := *before
-	l.kin, l.changed, l.comparable = nil, changed, comparable
-	l.Doc, l.memo, l.before = doc, &sync.Map{}, &predecessor{memo: before.memo}
+	next := *before
+	l := after(before.memo, &next)
+	l.Doc, l.memo, l.changed, l.comparable = doc, &sync.Map{}, changed, comparable
+	l.devices, l.rerated = devices, !slices.Equal(devices, before.devices)
 	l.settled, l.earlier = &sync.Map{}, before.settled
-	old, was := before.impedances, before.Doc
+	old := before.impedances
 	l.impedances = sync.OnceValue(func() []Impedance { return l.impedancesNext(was, old()) })
-	return &l
+	return l
+}
+
+// after makes a layout the one that follows what was kept in memo.
+func after(memo *sync.Map, l *Layout) *Layout {
+	l.before = &predecessor{memo: memo}
+	return l
 }
 
 // predecessor is what was kept for the layout that another follows. It is forgotten
@@ -122,77 +131,116 @@ func (p *predecessor) load(key any) (kept any, ok bool) {
 	return memo.Load(key)
 }
 
-// sameBones tells whether two documents have the same parts and the same runs between
-// them, whatever is told of either.
-func sameBones(a, b *components.Document) bool {
-	return a.Basis == b.Basis &&
-		slices.EqualFunc(a.Parts(), b.Parts(), func(p, q components.Part) bool {
-			return p.ID == q.ID && p.Kind == q.Kind && p.Status == q.Status
-		}) && slices.EqualFunc(a.Runs(), b.Runs(), sameWay)
+// rate gives the overcurrent devices as a document of the same bones rates them; ok is
+// false where a part of it has other ports, contacts or devices inside.
+func (l *Layout) rate(doc *components.Document) (devices []Device, ok bool) {
+	devices = l.devices
+	before := l.Doc.Parts()
+	for i, p := range doc.Parts() {
+		was := before[i]
+		if p.Gone() || p.Spec.Same(was.Spec) {
+			continue
+		}
+		if !builtAlike(p, was) {
+			return nil, false
+		}
+		for _, k := range l.links[l.byPart[p.ID][0]:l.byPart[p.ID][1]] {
+			if k.Join.When != components.Closable {
+				continue
+			}
+			d, isOne := DeviceOf(p, *k.Join)
+			if !isOne && k.device == 0 {
+				continue
+			}
+			if !isOne || k.device == 0 || d.unrated() != l.devices[k.device-1].unrated() {
+				return nil, false
+			}
+			if d == l.devices[k.device-1] {
+				continue
+			}
+			if &devices[0] == &l.devices[0] {
+				devices = slices.Clone(devices)
+			}
+			devices[k.device-1] = d
+		}
+	}
+	return devices, true
 }
 
-// sameWay tells whether two runs lead the same way with the same cores.
-func sameWay(r, s components.Run) bool {
-	return r.ID == s.ID && r.From == s.From && r.To == s.To && r.Status == s.Status && slices.Equal(r.Cores, s.Cores) && (r.Cores == nil) == (s.Cores == nil)
-}
-
-// wiredAlike tells whether two documents differ in nothing that a layout and what
-// settles in it follow from: in places on the sheet, or in figures of runs.
-func wiredAlike(a, b *components.Document) bool {
-	return sameBones(a, b) && slices.EqualFunc(a.Parts(), b.Parts(), func(p, q components.Part) bool {
-		return p.Spec.Same(q.Spec) || p.Spec.Equal(q.Spec)
-	})
+// builtAlike tells whether a part has the same ports and contacts as it had.
+func builtAlike(p, was components.Part) bool {
+	return slices.EqualFunc(p.Kind.Ports(p.Spec), was.Kind.Ports(was.Spec), func(a, b components.Port) bool {
+		return a.Name == b.Name && slices.Equal(a.Poles, b.Poles)
+	}) && slices.Equal(p.Kind.Joins(p.Spec), was.Kind.Joins(was.Spec)) && adapted(p) == adapted(was)
 }
 
 // In settles the document in a state.
 func (l *Layout) In(state components.State) *Circuit {
 	key := state.Key()
 	kept, ok := l.settled.Load(key)
-	if !ok && l.earlier != nil {
-		kept, ok = l.earlier.Load(key)
-	}
 	if !ok {
-		kept = &settled{}
+		kept, _ = l.settled.LoadOrStore(key, &settled{})
 	}
-	kept, _ = l.settled.LoadOrStore(key, kept)
 	s := kept.(*settled)
 	s.once.Do(func() {
-		s.circuit = &Circuit{Layout: l, State: state, Links: slices.Clone(l.links), Positions: map[components.ID]Position{}}
-		s.circuit.settle()
-		wiring := *l // without what was found about its runs
-		wiring.memo, wiring.before, wiring.settled, wiring.earlier, wiring.kin = nil, nil, nil, nil, nil
-		s.circuit.Layout = &wiring
-		s.circuit.feeds = sync.OnceValue(s.circuit.feedsOf)
-		s.circuit.lasting, s.circuit.set = &sync.Map{}, &sync.Map{}
-		if twin := l.twin(key, s.circuit); twin != nil {
-			s.circuit.follow(twin)
+		if was, ok := l.settledBefore(key); ok {
+			s.read = was.read
+			s.circuit.Store(l.takeOver(was.circuit.Load()))
+			return
 		}
+		var reads components.Reads
+		c := &Circuit{Layout: l.over(l.Doc.Watched(&reads)), State: state, Links: slices.Clone(l.links), Positions: map[components.ID]Position{}}
+		c.settle()
+		s.read = reads.Fields()
+		c.lasting, c.set = &sync.Map{}, &sync.Map{}
+		c.Layout = l.bare()
+		c.feeds = sync.OnceValue(c.feedsOf)
+		s.circuit.Store(c)
 	})
-	c := *s.circuit
+	c := *s.circuit.Load()
 	c.Layout, c.State = l, state
 	return &c
 }
 
-// settled is a circuit that is settled once for all layouts that are wired alike.
+// settled is how the circuit of a state has settled, and the fields that this rests on.
 type settled struct {
 	once    sync.Once
-	circuit *Circuit
+	circuit atomic.Pointer[Circuit]
+	read    components.FieldSet
 }
 
-// twin is the circuit of the layout before that has settled in the same way, nil for
-// none.
-func (l *Layout) twin(key string, c *Circuit) *Circuit {
-	if l.kin == nil {
-		return nil
+// settledBefore is how the state had settled before the edit, where that still holds.
+func (l *Layout) settledBefore(key string) (*settled, bool) {
+	if l.earlier == nil {
+		return nil, false
 	}
-	kept, ok := l.kin.Load(key)
+	kept, ok := l.earlier.Load(key)
 	if !ok {
-		return nil
+		return nil, false
 	}
-	if o := kept.(*settled).circuit; o != nil && c.wiredAs(o) {
-		return o
+	s := kept.(*settled)
+	return s, s.circuit.Load() != nil && !s.read.Meets(l.changed)
+}
+
+// takeOver makes a circuit of the layout before this one's, with what was kept of it as
+// far as the edit leaves that as it was.
+func (l *Layout) takeOver(was *Circuit) *Circuit {
+	c := *was
+	c.Layout, c.set = l.bare(), &sync.Map{}
+	if l.comparable {
+		c.set = standing(was.set, l.changed)
 	}
-	return nil
+	if l.rerated {
+		c.feeds = sync.OnceValue(c.feedsOf)
+	}
+	return &c
+}
+
+// bare is the layout without what was found about its runs, for what outlives it.
+func (l *Layout) bare() *Layout {
+	wiring := *l
+	wiring.memo, wiring.before, wiring.settled, wiring.earlier = nil, nil, nil, nil
+	return &wiring
 }
 
 // SettledAs tells whether two circuits have settled in the same way: the same links,
@@ -214,10 +262,15 @@ func sameLink(a, b Link) bool {
 
 // Over is the circuit over the same document, watched.
 func (c *Circuit) Over(watched *components.Document) *Circuit {
-	d, laid := *c, *c.Layout
-	laid.Doc = watched
-	d.Layout = &laid
+	d := *c
+	d.Layout = c.Layout.over(watched)
 	return &d
+}
+
+func (l *Layout) over(watched *components.Document) *Layout {
+	laid := *l
+	laid.Doc = watched
+	return &laid
 }
 
 // parts lays out terminals and contacts and gives back the studs of the frame.
@@ -254,7 +307,7 @@ func (l *Layout) parts() (frame []Term) {
 			}
 			l.links = append(l.links, link)
 		}
-		if p.Kind == &components.Shore && components.ThreeWire(p.Word("service")) {
+		if adapted(p) {
 			l.links = append(l.links, Link{A: l.end(p.Ref("out").At(components.L1)), B: l.end(p.Ref("out").At(components.L2)), Part: p.ID,
 				Join: &components.Join{APort: "out", APole: components.L1, BPort: "out", BPole: components.L2, When: components.PluggedIn, Via: adapter}})
 		}
@@ -265,6 +318,11 @@ func (l *Layout) parts() (frame []Term) {
 
 // adapter is the way by which a bridging adapter joins the legs of a supply.
 const adapter = "adapter"
+
+// adapted tells whether a part is a site supply of two legs, which an adapter may join.
+func adapted(p components.Part) bool {
+	return p.Kind == &components.Shore && components.ThreeWire(p.Word("service"))
+}
 
 // noJoin is the contact of a link that is none.
 var noJoin = &components.Join{}
@@ -343,6 +401,12 @@ func (l *Layout) Before(key any) (kept any, ok bool) { return l.before.load(key)
 // Changed are the fields in which the document differs from the one before. ok is false
 // where there is none, or where they differ in more than in figures and in places.
 func (l *Layout) Changed() (fields components.FieldSet, ok bool) { return l.changed, l.comparable }
+
+// Unchanged tells whether nothing has changed since the layout before that an answer
+// follows from which rests on these fields and on what is built.
+func (l *Layout) Unchanged(rests components.FieldSet) bool {
+	return l.earlier != nil && l.comparable && !l.changed.Meets(rests)
+}
 
 // Impedance is a link's; a contact has none.
 func (l *Layout) Impedance(link int) Impedance {

@@ -112,10 +112,14 @@ func (s *Solution) kept(key faultKey, lay func(*faultSide)) *faultSide {
 	kept, _ := s.Circuit.Memo().LoadOrStore(key, &faultSide{})
 	f := kept.(*faultSide)
 	f.once.Do(func() {
-		lay(f)
-		if b, ok := s.Circuit.Before(key); ok && b.(*faultSide).sameAs(f) {
-			old := b.(*faultSide)
-			f.factored, f.open, f.loops, f.givers = old.factored, old.open, old.loops, old.givers
+		old := s.faultsBefore(key)
+		if old != nil && s.Circuit.Unchanged(FaultFields) {
+			f.side = old.side
+		} else {
+			lay(f)
+		}
+		if old != nil && f.net.Same(old.net) {
+			f.follow(old)
 		} else {
 			f.factor()
 		}
@@ -124,9 +128,21 @@ func (s *Solution) kept(key faultKey, lay func(*faultSide)) *faultSide {
 	return f
 }
 
-// sameAs tells whether a fault network that is made has the figures of another.
-func (f *faultSide) sameAs(o *faultSide) bool {
-	return f.done.Load() && f.factored != nil && f.net.Same(o.net)
+// faultsBefore is the fault network of the document before, nil where none was factored.
+func (s *Solution) faultsBefore(key faultKey) *faultSide {
+	b, ok := s.Circuit.Before(key)
+	if !ok {
+		return nil
+	}
+	if f := b.(*faultSide); f.done.Load() && f.factored != nil {
+		return f
+	}
+	return nil
+}
+
+// follow takes over what was found of a network that has the same figures.
+func (f *faultSide) follow(old *faultSide) {
+	f.factored, f.open, f.loops, f.givers = old.factored, old.open, old.loops, old.givers
 }
 
 // The networks of a circuit.

@@ -60,7 +60,11 @@ func (k Case) Between(a, b circuit.Term) (volts float64, ok bool) {
 // same contacts of it are closed.
 func (s *Solution) FullDemand() Demand {
 	s.demandOnce.Do(func() {
-		kept, _ := s.Circuit.Memo().LoadOrStore(demandKey(s.contacts(dcSide)), sync.OnceValue(s.fullDemand))
+		key, work := demandKey(s.contacts(dcSide)), any(sync.OnceValue(s.fullDemand))
+		if before, ok := s.Circuit.Before(key); ok && s.Circuit.Unchanged(DemandFields) {
+			work = before
+		}
+		kept, _ := s.Circuit.Memo().LoadOrStore(key, work)
 		s.demand = kept.(func() Demand)()
 	})
 	return s.demand
