@@ -11,7 +11,7 @@ import (
 )
 
 // lasts is how long full house banks last at a solved state's current, to the
-// usable depth of their chemistry; the first of several to be empty decides.
+// usable depth as told, or of their chemistry; the first of several to be empty decides.
 func lasts(s *solved.State) (hours float64, says string) {
 	var given grouped
 	first := ""
@@ -35,8 +35,14 @@ func lasts(s *solved.State) (hours float64, says string) {
 			h = 20 * math.Pow(total/(amps*20), chem.Peukert)
 		}
 		given.add(of.Tags(), "", fmt.Sprintf(" %.0f A", amps), "")
-		if h *= chem.UsableDoD.Value; first == "" || h < hours {
-			hours, first = h, fmt.Sprintf("%.1f h from full to %.0f %%", h, 100*(1-chem.UsableDoD.Value))
+		depth := chem.UsableDoD.Value
+		for i, q := range of.Parts {
+			if told := q.Figure("usable_dod"); told.Known() && (i == 0 || told.Value < depth) {
+				depth = told.Value
+			}
+		}
+		if h *= depth; first == "" || h < hours {
+			hours, first = h, fmt.Sprintf("%.1f h from full to %.0f %%", h, 100*(1-depth))
 		}
 	}
 	if first == "" {

@@ -118,6 +118,7 @@ func chapters(in Input) []Chapter {
 		tables("photos", "Pictures to take before covers go on", schedule.PhotosTable(in.Rig)),
 		tables("out-of-order", "When the inverter is out of order", schedule.OutOfOrderTable(in.Rig)),
 		siteCards(in.Cards, in.About.Open),
+		day(in.Doc),
 		tables("labels", "Labels to print", schedule.LabelsTable(in.Rig)),
 	}
 	return slices.DeleteFunc(all, Chapter.empty)

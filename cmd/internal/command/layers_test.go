@@ -38,7 +38,7 @@ var layers = map[string][]string{
 	"export/compare":       {"components", "export/bom", "export/lists", "export/scene"},
 	"export/hostile":       {"components", "projects"},
 	"export/html":          {"assets", "export/folio", "export/letters", "export/lists", "export/scene", "export/svg"},
-	"export/folio":         {"export/terms", "components", "rules", "rules/circuit", "export/bom", "export/cards", "export/checklist", "export/lists", "export/report", "export/scene", "export/schedule", "export/solved"},
+	"export/folio":         {"export/terms", "components", "rules", "rules/circuit", "rules/energy", "export/bom", "export/cards", "export/checklist", "export/lists", "export/report", "export/scene", "export/schedule", "export/solved"},
 	"export/pdf":           {"export/folio", "export/letters", "export/lists", "export/scene"},
 	"export/bom":           {"export/terms", "components", "components/units", "export/lists"},
 	"export/checklist":     {"export/terms", "components", "components/units", "export/bom", "export/cards", "export/lists", "export/solved", "rules/checks", "rules/circuit", "rules/solve", "rules/tables"},
