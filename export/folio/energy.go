@@ -36,7 +36,7 @@ func day(doc *components.Document) Chapter {
 					lost = fmt.Sprintf("%.0f Wh", loss)
 				}
 			}
-			loads.Add(bank, l.Name, wh, lost)
+			loads.Add(bank, called(doc, l.Name), wh, lost)
 		}
 		for j, s := range k.Sources {
 			wh, full := fmt.Sprintf("%.0f", r.Course.Day.Total.Given[j]), "never"
@@ -46,7 +46,7 @@ func day(doc *components.Document) Chapter {
 			if x := r.Recharge[j]; x.Hours > 0 && !math.IsInf(x.Hours, 0) {
 				full = fmt.Sprintf("%.1f h at %.0f A (%s)", x.Hours, x.Amps, x.Holds)
 			}
-			sources.Add(bank, s.Name, wh, full)
+			sources.Add(bank, called(doc, s.Name), wh, full)
 		}
 		if r.LoadWh > 0 {
 			hours = append(hours, hourly(bank, r))
@@ -74,6 +74,14 @@ func day(doc *components.Document) Chapter {
 	}
 	c.Tables = append([]lists.Table{comes, loads, sources}, hours...)
 	return c
+}
+
+// called is a tag with the name that its owner gave the part.
+func called(doc *components.Document, tag string) string {
+	if p, ok := doc.Part(components.ID(tag)); ok && p.Name != "" {
+		return tag + " " + p.Name
+	}
+	return tag
 }
 
 // verdict is what a bank's day comes to, in sentences.

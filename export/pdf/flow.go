@@ -77,6 +77,7 @@ func (b *Book) foots(w *flow) {
 		b.pdf.SetPage(i)
 		b.setFont(letters.Sheet, 1)
 		b.pen = pen{}
+		b.pdf.SetFillColor(255, 255, 255) // the library knows the last page's, not this one's, and writes text in it where it is the text's
 		width, height, _ := b.pdf.PageSize(i)
 		down := last - height
 		page := fmt.Sprintf("page %d of %d", i, n)
