@@ -69,7 +69,6 @@ func (o *order) Cursor() desktop.Cursor { return desktop.PointerCursor }
 // CreateRenderer shows a tick and the text.
 func (o *order) CreateRenderer() fyne.WidgetRenderer {
 	r := &orderRenderer{o: o, back: fynecanvas.NewRectangle(nil), tick: widget.NewIcon(theme.ConfirmIcon()), text: widget.NewLabel(o.text)}
-	r.back.CornerRadius = 3
 	r.text.Wrapping = fyne.TextWrapWord
 	r.Refresh()
 	return r

@@ -21,6 +21,7 @@ type shelf struct {
 	e      *Editor
 	search *widget.Entry
 	list   *fyne.Container
+	roll   *container.Scroll
 	help   *widget.Label
 	items  []*shelfItem
 	held   bool   // a part is in the hand
@@ -43,7 +44,8 @@ func newShelf(e *Editor) *shelf {
 	s.help.SizeName = theme.SizeNameCaptionText
 	s.fill()
 	foot := container.New(&tall{58}, s.help)
-	_, box := rolled(s.list)
+	roll, box := rolled(s.list)
+	s.roll = roll
 	s.box = container.NewBorder(s.search, container.NewBorder(widget.NewSeparator(), nil, nil, nil, foot), nil, nil, box)
 	return s
 }
@@ -234,11 +236,20 @@ func (it *shelfItem) MouseOut() {
 	it.Refresh()
 }
 
+// inSight tells whether any of the row is in the window.
+func (it *shelfItem) inSight() bool {
+	roll := it.shelf.roll
+	if roll == nil || roll.Size().IsZero() {
+		return true
+	}
+	y := it.Position().Y - roll.Offset.Y
+	return y+it.Size().Height > 0 && y < roll.Size().Height
+}
+
 // CreateRenderer shows the symbol and the name.
 func (it *shelfItem) CreateRenderer() fyne.WidgetRenderer {
 	r := &shelfItemRenderer{it: it}
 	r.back = fynecanvas.NewRectangle(theme.Color(theme.ColorNameHover))
-	r.back.CornerRadius = 3
 	r.picture = fynecanvas.NewRaster(func(w, h int) image.Image { return symbolPicture(it.kind, w, h) })
 	r.name = fynecanvas.NewText(it.shelf.e.s.Say(it.kind.Title), theme.Color(theme.ColorNameForeground))
 	r.Refresh()
@@ -281,7 +292,12 @@ func (r *shelfItemRenderer) Refresh() {
 	fynecanvas.Refresh(r.picture)
 }
 
+// Objects are none while the row is rolled out of sight: the toolkit would draw them
+// for every picture all the same.
 func (r *shelfItemRenderer) Objects() []fyne.CanvasObject {
+	if !r.it.inSight() {
+		return nil
+	}
 	return []fyne.CanvasObject{r.back, r.picture, r.name}
 }
 

@@ -27,7 +27,6 @@ const mostRecent = 4
 
 func newFirst(e *Editor) *first {
 	f := &first{e: e, back: fynecanvas.NewRectangle(nil), list: container.NewVBox()}
-	f.back.CornerRadius = 4
 	f.back.StrokeWidth = 1
 	card := container.NewStack(f.back, container.NewPadded(container.NewPadded(f.list)))
 	f.box = container.NewCenter(container.New(&wide{380}, card))

@@ -80,8 +80,8 @@ var sizes = map[fyne.ThemeSizeName]float32{
 	theme.SizeNameInnerPadding:    5,
 	theme.SizeNameLineSpacing:     3,
 	theme.SizeNameInlineIcon:      18,
-	theme.SizeNameInputRadius:     3,
-	theme.SizeNameSelectionRadius: 3,
+	theme.SizeNameInputRadius:     0,
+	theme.SizeNameSelectionRadius: 0,
 	theme.SizeNameScrollBar:       10,
 }
 

@@ -26,7 +26,7 @@ const tipWidth = 300
 
 func newTips(e *Editor) *tips {
 	t := &tips{e: e, back: fynecanvas.NewRectangle(nil), lines: container.NewWithoutLayout()}
-	t.back.CornerRadius, t.back.StrokeWidth = 3, 1
+	t.back.StrokeWidth = 1
 	t.layer = container.NewWithoutLayout(t.back, t.lines)
 	t.layer.Hide()
 	return t

@@ -27,6 +27,7 @@ func main() {
 	seconds := flag.Float64("seconds", 2, "how long each motion is measured")
 	parts := flag.Int("parts", 0, "measure a rig of this size alone")
 	edits := flag.Int("edits", 0, "time so many edits of each sort and nothing else")
+	hand := flag.Int("hand", 0, "count for so many seconds what a hand at the window brings, and nothing else")
 	profile := flag.String("profile", "", "write where the processor's time goes into this file")
 	flag.Parse()
 	app.SetMetadata(canvas.Metadata("rigline-framerate"))
@@ -41,13 +42,16 @@ func main() {
 		f.sizes = []int{*parts}
 	}
 	defer pprof.StopCPUProfile()
-	fyne.NewAnimation(time.Hour, func(float32) { f.swapped() }).Start()
+	fyne.NewAnimation(time.Hour, func(float32) { f.tick() }).Start()
 	go func() {
 		<-f.shown
 		fmt.Printf("usable window after %d ms\n\n", time.Since(begun).Milliseconds())
-		if *edits > 0 {
+		switch {
+		case *edits > 0:
 			f.edits(*edits, *profile)
-		} else {
+		case *hand > 0:
+			f.hand(*hand)
+		default:
 			measured(*profile)
 			f.all()
 		}
@@ -77,13 +81,16 @@ type frames struct {
 	shown  chan picture
 	length time.Duration
 	sizes  []int
-	last   picture // painted, and not on the screen yet
+	step   func()    // moves the pointer, nil for nothing
+	moved  time.Time // when it did last
+	last   picture   // painted, and not on the screen yet
 	due    bool
 }
 
 // picture is one that the screen has.
 type picture struct {
 	at      time.Time
+	moved   time.Time     // when the pointer did, before it
 	took    time.Duration // to draw the sheet in it
 	checked bool          // the findings in it are of the document in it
 }
@@ -92,8 +99,18 @@ type picture struct {
 // goroutine comes to anything else: to what is posted, or to the next tick, whichever
 // is first.
 func (f *frames) painted(took time.Duration) {
-	f.last, f.due = picture{took: took, checked: f.meter.Checked()}, true
+	f.last, f.due = picture{moved: f.moved, took: took, checked: f.meter.Checked()}, true
 	fyne.Do(f.swapped)
+}
+
+// tick comes sixty times a second, after the pointer's own events have been taken and
+// before the picture of them is drawn.
+func (f *frames) tick() {
+	f.swapped()
+	if f.step != nil {
+		f.moved = time.Now()
+		f.step()
+	}
 }
 
 func (f *frames) swapped() {
@@ -108,7 +125,7 @@ func (f *frames) swapped() {
 }
 
 func (f *frames) all() {
-	fmt.Println("Frames/s; milliseconds from pointer to screen (median, 95 %); of these, drawing the sheet itself (median).")
+	fmt.Println("Frames/s; milliseconds from the pointer's event being taken, which it is sixty times a second, to the screen (median, 95 %); of these, drawing the sheet itself (median).")
 	fmt.Printf("%8s %8s  %-26s %-26s %-26s %s\n", "parts", "view", "pan", "zoom", "drag a part", "edit to screen, with its findings")
 	for _, n := range f.sizes {
 		doc, err := rig(n)
@@ -134,6 +151,30 @@ func (f *frames) all() {
 			_, picture, findings := f.edit(f.meter.Release)
 			fmt.Printf("%8d %8s  %-26s %-26s %-26s %d ms, %d ms\n", len(doc.Parts()), view, pan, wheel, drag, picture.Milliseconds(), findings.Milliseconds())
 		}
+	}
+}
+
+// hand counts the pictures of each second while somebody moves the pointer.
+func (f *frames) hand(seconds int) {
+	doc, err := rig(f.sizes[0])
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(2)
+	}
+	f.do(func() { f.meter.Load(doc, 1) })
+	f.settle(2 * time.Minute)
+	fmt.Println("now")
+	for range seconds {
+		n := 0
+		for end := time.After(time.Second); end != nil; {
+			select {
+			case <-f.shown:
+				n++
+			case <-end:
+				end = nil
+			}
+		}
+		fmt.Println(n)
 	}
 }
 
@@ -166,21 +207,26 @@ func (f *frames) drain() {
 	}
 }
 
-// motion steps once for each picture, and tells how many there were in a second.
+// motion steps before each picture, where the window takes the pointer's own events,
+// and tells how many pictures there were in a second.
 func (f *frames) motion(step func(int)) string {
 	var waits, ours []time.Duration
+	f.do(func() {
+		f.due = false
+		i := 0
+		f.step = func() { step(i); i++ }
+	})
 	begun := time.Now()
-	for i := 0; time.Since(begun) < f.length; i++ {
-		at := time.Now()
-		f.do(func() { step(i) })
+	for time.Since(begun) < f.length {
 		select {
 		case p := <-f.shown:
-			waits, ours = append(waits, p.at.Sub(at)), append(ours, p.took)
-		case <-time.After(5 * time.Second):
+			waits, ours = append(waits, p.at.Sub(p.moved)), append(ours, p.took)
+		case <-time.After(f.length):
 		}
-		f.drain()
 	}
 	took := time.Since(begun).Seconds()
+	f.do(func() { f.step = nil })
+	f.drain()
 	return fmt.Sprintf("%5.1f/s %5.1f %5.1f %5.1f", float64(len(waits))/took, at(waits, 0.5), at(waits, 0.95), at(ours, 0.5))
 }
 
