@@ -33,9 +33,11 @@ func TestScreenShowsWhatPaperPrints(t *testing.T) {
 		"בית 12 V": "תיב 12 V",
 		"خزان":     "\ufee5\ufe8d\ufeb0\ufea7",
 		"🔋 bank":   "[battery] bank",
-		"电池":       "[U+7535][U+6C60]",
+		"𒀀 bank":   "[U+12000] bank",
 	} {
 		assert.True(t, string(oneByOne(printed).Pix) == string(drawn(text).Pix), "%q is not drawn as %q", text, printed)
 	}
-	assert.False(t, string(drawn("خزان").Pix) == string(drawn("").Pix))
+	for _, shown := range []string{"خزان", "电池", "แบตเตอรี่"} {
+		assert.False(t, string(drawn(shown).Pix) == string(drawn("").Pix), shown)
+	}
 }
