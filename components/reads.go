@@ -183,9 +183,9 @@ func (d *Document) FieldsChanged(from *Document) FieldSet {
 }
 
 // SameWords tells whether nothing but figures and places on the sheet differs between
-// two documents of the same bones.
+// two documents of the same bones and states.
 func (d *Document) SameWords(o *Document) bool {
-	return d.Units == o.Units && d.AmbientC == o.AmbientC && d.ConductorTempC == o.ConductorTempC && d.Ampacity == o.Ampacity &&
+	return len(d.States) == len(o.States) && d.Units == o.Units && d.AmbientC == o.AmbientC && d.ConductorTempC == o.ConductorTempC && d.Ampacity == o.Ampacity &&
 		slices.EqualFunc(d.parts, o.parts, func(p, q Part) bool { return p.Name == q.Name && p.Note == q.Note }) &&
 		slices.EqualFunc(d.runs, o.runs, func(r, s Run) bool { return r.Note == s.Note })
 }

@@ -20,10 +20,10 @@ type Pass struct {
 
 	solution *solve.Solution
 	all      []*Pass // every state, in order
+	seen     []*Pass // the same, as this one sees them
 	number   int     // of the state, from 0
 	rule     *Rule
 	found    []Finding
-	day      func() *energy.Plan
 	kept     *sync.Map // of Once; nil for a pass of one question, outside a check
 	reads    *components.Reads
 	quiet    []hush // by rule of the book
@@ -42,15 +42,7 @@ func Over(c *circuit.Circuit, s *solve.Solution) *Pass {
 
 func newPass(laid *circuit.Layout, number int, s components.State, book []*Rule) *Pass {
 	c := laid.In(s)
-	p := &Pass{Doc: laid.Doc, State: s, Circuit: c, solution: solve.Solve(c), number: number, kept: &sync.Map{}, quiet: make([]hush, len(book))}
-	p.day = sync.OnceValue(func() *energy.Plan {
-		var all []*circuit.Circuit
-		for _, q := range p.all {
-			all = append(all, q.Circuit)
-		}
-		return energy.Survey(p.Doc, all)
-	})
-	return p
+	return &Pass{Doc: laid.Doc, State: s, Circuit: c, solution: solve.Solve(c), number: number, quiet: make([]hush, len(book))}
 }
 
 // follow takes over from the same state of the document before which rules had nothing
@@ -66,13 +58,12 @@ func (p *Pass) follow(before asked, changed components.FieldSet) {
 	}
 }
 
-// watched is the pass with what rules read of it noted. What is kept for them is kept
-// apart, since the pass itself is what rules see of another state.
-func (p *Pass) watched() *Pass {
+// watched is the pass with what rules read of it noted, and of every other state.
+func (p *Pass) watched() *Pass { return p.over(p.Doc.Watched(&components.Reads{})) }
+
+func (p *Pass) over(watched *components.Document) *Pass {
 	q := *p
-	q.reads, q.kept = &components.Reads{}, &sync.Map{}
-	q.Doc = p.Doc.Watched(q.reads)
-	q.Circuit = p.Circuit.Over(q.Doc)
+	q.Doc, q.Circuit, q.reads, q.kept = watched, p.Circuit.Over(watched), watched.Reads(), &sync.Map{}
 	return &q
 }
 
@@ -135,12 +126,33 @@ func (p *Pass) Assumed(id components.ID) (missing string, ok bool) {
 
 // All are the passes of every state, in order.
 func (p *Pass) All() []*Pass {
-	p.reads.Add(components.EveryField())
-	return p.all
+	if p.seen == nil {
+		p.seen = make([]*Pass, len(p.all))
+		for i, s := range p.all {
+			q := p
+			if i != p.number {
+				q = s.over(p.Doc)
+			}
+			q.seen, p.seen[i] = p.seen, q
+		}
+	}
+	for _, s := range p.seen {
+		p.reads.Add(s.Circuit.SettledOn())
+	}
+	return p.seen
 }
 
 // Day is the plan of a day off grid, read off every state's circuit.
-func (p *Pass) Day() *energy.Plan { return p.All()[0].day() }
+func (p *Pass) Day() *energy.Plan {
+	type day struct{}
+	return Once(p, day{}, func() *energy.Plan {
+		var all []*circuit.Circuit
+		for _, s := range p.All() {
+			all = append(all, s.Circuit)
+		}
+		return energy.Survey(p.Doc, all)
+	})
+}
 
 // First tells whether this is the first state, for the part of a rule that needs no
 // state.

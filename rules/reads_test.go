@@ -58,8 +58,10 @@ func TestRuleIsAskedAgain(t *testing.T) {
 			}
 		}, asks{"rating": true}},
 		{"the solution", func(p *Pass) { p.Solution().Amps(link(p)) }, asks{"length": true, "size": true, "capacity": true}},
-		{"another state", func(p *Pass) { p.All()[0].Circuit.State.Key() }, asks{"length": true, "size": true, "rating": true, "family": true, "capacity": true}},
-		{"the day", func(p *Pass) { p.Day() }, asks{"length": true, "size": true, "rating": true, "family": true, "capacity": true}},
+		{"another state", func(p *Pass) { p.All()[0].Circuit.State.Key() }, asks{}},
+		{"what stands ahead in another state", func(p *Pass) { p.All()[0].Feeds() }, asks{"rating": true}},
+		{"another state's solution", func(p *Pass) { p.All()[0].Solution().Amps(0) }, asks{"length": true, "size": true, "capacity": true}},
+		{"the day", func(p *Pass) { p.Day() }, asks{"capacity": true}},
 		{"what another worked out", func(p *Pass) {
 			Once(p, "key", func() float64 { return fuse(p).Figure("rating_a").Value })
 		}, asks{"rating": true}},
@@ -103,6 +105,33 @@ func TestRuleIsAskedAgain(t *testing.T) {
 			assert.Zero(t, asked, "%s: asked again after nothing", of.what)
 		}
 	}
+}
+
+// A rule that looks at another state is asked again when that settles otherwise, though
+// its own has not.
+func TestRuleThatLooksAtAnotherStateIsAskedAgain(t *testing.T) {
+	doc := lead(t)
+	doc.States = append(doc.States, components.State{Name: "Driving", Engine: true, SoC: 0.5})
+	doc, err := doc.Apply(components.AddPart{Part: components.Part{ID: "ALT1", Kind: &components.Alternator, At: components.Point{Y: 300}, Spec: components.Spec{"rating_a": components.Num(90)}}})
+	require.NoError(t, err)
+	var limits []float64
+	rule := &Rule{ID: "test.looks", Level: Advice, Check: func(p *Pass) {
+		if !p.First() {
+			return
+		}
+		for _, s := range p.All()[1].Circuit.Sources {
+			if s.Part == "ALT1" {
+				limits = append(limits, s.LimitA)
+			}
+		}
+	}}
+	report, err := Check(context.Background(), doc, []*Rule{rule})
+	require.NoError(t, err)
+	doc, err = doc.Apply(components.Set{On: "ALT1", Key: "rating_a", Value: components.Num(120)})
+	require.NoError(t, err)
+	_, err = CheckNext(context.Background(), report, doc, []*Rule{rule})
+	require.NoError(t, err)
+	assert.Equal(t, []float64{90, 120}, limits)
 }
 
 // A rule that asks nothing of a state is asked once.

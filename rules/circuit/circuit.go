@@ -81,6 +81,7 @@ type Circuit struct {
 	live    []bool                          // by net
 	fedBy   map[int32][]Source              // by net
 	feeds   func() [][]Feed                 // worked out once; nil for a circuit that was changed
+	read    components.FieldSet             // by which it has settled
 	lasting *sync.Map                       // of Lasting; likewise
 	set     *sync.Map                       // of WhileSet; likewise
 }

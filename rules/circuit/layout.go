@@ -184,33 +184,31 @@ func (l *Layout) In(state components.State) *Circuit {
 	s := kept.(*settled)
 	s.once.Do(func() {
 		if was, ok := l.settledBefore(key); ok {
-			s.read = was.read
-			s.circuit.Store(l.takeOver(was.circuit.Load()))
+			s.circuit.Store(l.takeOver(was))
 			return
 		}
 		var reads components.Reads
 		c := &Circuit{Layout: l.over(l.Doc.Watched(&reads)), State: state, Links: slices.Clone(l.links), Positions: map[components.ID]Position{}}
 		c.settle()
-		s.read = reads.Fields()
-		c.lasting, c.set = &sync.Map{}, &sync.Map{}
+		c.read, c.lasting, c.set = reads.Fields(), &sync.Map{}, &sync.Map{}
 		c.Layout = l.bare()
 		c.feeds = sync.OnceValue(c.feedsOf)
 		s.circuit.Store(c)
 	})
 	c := *s.circuit.Load()
 	c.Layout, c.State = l, state
+	l.Doc.Reads().Add(c.read)
 	return &c
 }
 
-// settled is how the circuit of a state has settled, and the fields that this rests on.
+// settled is how the circuit of a state has settled.
 type settled struct {
 	once    sync.Once
 	circuit atomic.Pointer[Circuit]
-	read    components.FieldSet
 }
 
 // settledBefore is how the state had settled before the edit, where that still holds.
-func (l *Layout) settledBefore(key string) (*settled, bool) {
+func (l *Layout) settledBefore(key string) (*Circuit, bool) {
 	if l.earlier == nil {
 		return nil, false
 	}
@@ -218,8 +216,8 @@ func (l *Layout) settledBefore(key string) (*settled, bool) {
 	if !ok {
 		return nil, false
 	}
-	s := kept.(*settled)
-	return s, s.circuit.Load() != nil && !s.read.Meets(l.changed)
+	c := kept.(*settled).circuit.Load()
+	return c, c != nil && !c.read.Meets(l.changed)
 }
 
 // takeOver makes a circuit of the layout before this one's, with what was kept of it as
@@ -242,6 +240,9 @@ func (l *Layout) bare() *Layout {
 	wiring.memo, wiring.before, wiring.settled, wiring.earlier = nil, nil, nil, nil
 	return &wiring
 }
+
+// SettledOn are the fields that the circuit has settled by.
+func (c *Circuit) SettledOn() components.FieldSet { return c.read }
 
 // SettledAs tells whether two circuits have settled in the same way: the same links,
 // closed alike, the same sources, and the same devices, whatever these are rated.
