@@ -207,7 +207,7 @@ func downTenth(a float64) float64 { return math.Floor(a*10+1e-6) / 10 }
 // hold, all sums come down until none fails.
 func (c *Card) budget(wants []want, big []int, lines []line, base *solved.State, try func([]int) (*solved.State, string, bool)) {
 	all := gates(base, wants, big, lines)
-	for scale := 1.0; scale > 0.4; scale *= 0.96 {
+	for scale, down := 1.0, 1.0; scale > 0.4; scale *= down {
 		b, members := c.sums(wants, big, lines, base, all, scale)
 		if len(members) == 0 {
 			c.Budget = b
@@ -217,7 +217,7 @@ func (c *Card) budget(wants []want, big []int, lines []line, base *solved.State,
 		results := make([]*solved.State, len(fills))
 		held := make([]bool, len(fills))
 		solve.InParallel(len(fills), func(i int) { results[i], _, held[i] = try(fills[i]) })
-		if slices.Contains(held, false) {
+		if down = step(results, lines); slices.Contains(held, false) {
 			continue
 		}
 		c.Budget = b
@@ -228,6 +228,23 @@ func (c *Card) budget(wants []want, big []int, lines []line, base *solved.State,
 		return
 	}
 	c.unknown("no sum of amperes holds on this supply with every mix of its loads: run the small loads and one larger one at a time")
+}
+
+// step is by how much sums come down that some sets passed: what the worst of them draws
+// above its hot, and at least a little.
+func step(results []*solved.State, lines []line) float64 {
+	down := 0.97
+	for _, s := range results {
+		if !s.Solved() {
+			continue
+		}
+		for _, l := range lines {
+			if a := s.Drawn(l.source.Hot); a > 0 {
+				down = min(down, l.Amps/a)
+			}
+		}
+	}
+	return max(0.8, down)
 }
 
 // sums are the sums at a scale, and the loads that keep to them alone.

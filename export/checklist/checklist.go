@@ -57,9 +57,10 @@ func Items(rig *solved.Rig, sites ...cards.Card) []Item {
 		if !b.needs(e.Needs) {
 			continue
 		}
+		points, do, wrong, caution := b.spoken(e.Points), b.spoken(e.Do), b.spoken(e.IfWrong), b.spoken(e.Caution)
 		for _, at := range b.places(e.Each) {
 			item := Item{ID: e.ID, Place: at.id, Name: at.name, Each: e.Each, Phase: Phases()[phase[e.When]], Meter: strings.ReplaceAll(e.Meter, "_", " "),
-				Points: b.spoken(e.Points), Do: b.spoken(e.Do), Wrong: b.spoken(e.IfWrong), Caution: b.spoken(e.Caution), Basis: e.Basis}
+				Points: points, Do: do, Wrong: wrong, Caution: caution, Basis: e.Basis}
 			if e.Figure == "" {
 				item.Expect = b.supplied(e)
 			} else {
