@@ -6,7 +6,7 @@ import "rigline/rules"
 // All is every rule, in the order of the pages.
 var All = []*rules.Rule{
 	BatteryUnfused, StringFuse, SourceDistance,
-	ColdCharge, GassingSpace, VoltageClass, Uniformity, DischargeLimit, CRate,
+	ColdCharge, GassingSpace, Uniformity, VoltageClass, DischargeLimit, CRate,
 	PolarityAndType, EverySourceEnd, TwoSource, MainByCCA, SurgeHold,
 	ParallelBalance, SingleTrip,
 	LoadWithinAmpacity, EngineDerating, AmbientCorrection, BundleDerating,

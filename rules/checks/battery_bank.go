@@ -67,6 +67,14 @@ func (b bank) at() (string, []string) {
 	return string(b.Parts[0].ID), also
 }
 
+// verb is the form of a word for one battery or for several.
+func (b bank) verb(one, several string) string {
+	if len(b.Parts) > 1 {
+		return several
+	}
+	return one
+}
+
 // name is "BAT1", "BAT1 and BAT2" or "BAT1 to BAT4".
 func (b bank) name() string {
 	switch len(b.Parts) {

@@ -3,9 +3,11 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
+	"rigline/rules/circuit"
 )
 
 // Uniformity asks for equal batteries in one bank.
@@ -19,6 +21,8 @@ var Uniformity = &rules.Rule{
 		{Source: "nothing takes from, or charges, a part of a string alone", Seen: rules.Practice},
 	},
 	Level: rules.Danger, Stateless: true,
+	Explains: []string{"conductor.load-within-ampacity", "busbar.rating", "battery.parallel-balance", "battery.bms-discharge-limit", "battery.c-rate-limit", "overcurrent.rating-above-continuous",
+		"overcurrent.surge-hold", "voltage-drop.critical-3-percent", "voltage-drop.general-10-percent", "shunt.rating", "disconnect.rating", "supply.cannot-carry", "battery.voltage-class", "charger.profile-match"},
 	Check: func(p *rules.Pass) { eachBank(p, uniform) },
 }
 
@@ -36,14 +40,25 @@ func uniform(p *rules.Pass, b bank) {
 		default:
 			seriesBlocks(p, q)
 		}
-		if q.ID != first.ID {
-			alike(p, first, q)
+		switch {
+		case q.ID == first.ID:
+		case alike(p, first, q) || q.Word("role") == first.Word("role"):
+		default: // of unlike roles, with nothing else to tell: then beside the first of its own
+			for _, o := range b.Parts {
+				if o.ID == q.ID {
+					break
+				}
+				if o.Word("role") == q.Word("role") {
+					alike(p, o, q)
+					break
+				}
+			}
 		}
 	}
 }
 
-// alike holds two batteries on one net to each other.
-func alike(p *rules.Pass, a, b components.Part) {
+// alike holds two batteries on one net to each other, and tells whether it found anything.
+func alike(p *rules.Pass, a, b components.Part) bool {
 	f := rules.Finding{At: string(b.ID), Also: []string{string(a.ID)}}
 	chemA, chemB := a.Word("chemistry"), b.Word("chemistry")
 	va, vb := p.Circuit.StringVolts(a), p.Circuit.StringVolts(b)
@@ -51,7 +66,7 @@ func alike(p *rules.Pass, a, b components.Part) {
 	switch {
 	case chemA == "" || chemB == "":
 		p.Unchecked(string(b.ID), fmt.Sprintf("the chemistry of %s or %s is not known, and they stand in parallel: read their labels", a.ID, b.ID), string(a.ID))
-		return
+		return true
 	case chemA != chemB && (chemA == "lfp" || chemB == "lfp"):
 		f.Message = fmt.Sprintf("%s (%s) stands in parallel with %s (%s): one drives the other, whatever the charger is set to", b.ID, chemB, a.ID, chemA)
 	case chemA != chemB:
@@ -64,12 +79,80 @@ func alike(p *rules.Pass, a, b components.Part) {
 		f.Message = fmt.Sprintf("%s of %s Ah stands in parallel with %s of %s Ah: they do not share evenly, and the smaller one ages sooner", b.ID, numText(ahB.Value), a.ID, numText(ahA.Value))
 		f.Working = []string{fmt.Sprintf("%s Ah against %s Ah: more than 5 %% apart", numText(ahB.Value), numText(ahA.Value))}
 	default:
-		return
+		return false
 	}
-	if len(inString(p, a)) == len(inString(p, b)) {
-		f.Fixes = []rules.Fix{fitLike(a, b)}
+	f.Fixes = fitLikeString(inString(p, a), inString(p, b))
+	if f.Level == 0 { // a danger
+		f.Causes = onDCOf(p, a, b)
 	}
 	p.Report(f)
+	return true
+}
+
+// onDCOf are the parts and runs that conductors lead to from the posts of two strings: what
+// flows in them is not to be believed while unlike batteries drive each other.
+func onDCOf(p *rules.Pass, a, b components.Part) []string {
+	c := p.Circuit
+	var posts []circuit.Term
+	for _, q := range append(inString(p, a), inString(p, b)...) {
+		for port, pole := range map[string]components.Pole{"pos": components.Pos, "neg": components.Neg} {
+			if t, ok := c.At(q.ID, port, pole); ok {
+				posts = append(posts, t)
+			}
+		}
+	}
+	slices.Sort(posts)
+	var all []string
+	seen := map[string]bool{}
+	add := func(id string) {
+		if id != "" && !seen[id] {
+			seen[id] = true
+			all = append(all, id)
+		}
+	}
+	for t := range c.Walk(func(_ *circuit.Link, o circuit.Term) bool { return c.Terms[o].Pole.DC() }, posts...).Nearest() {
+		add(string(c.Terms[t].Part))
+		for _, i := range c.LinksAt(t) {
+			add(string(c.Links[i].Run))
+		}
+	}
+	return all
+}
+
+// fitLikeString fits batteries like those of one string in place of those of another that
+// are not.
+func fitLikeString(a, b []components.Part) []rules.Fix {
+	if len(a) != len(b) {
+		return nil
+	}
+	fix := rules.Fix{}
+	for i := range a {
+		if !unlike(a[i], b[i]) {
+			continue
+		}
+		one := fitLike(a[i], b[i])
+		if fix.Edits == nil {
+			fix.Title = one.Title
+		} else {
+			fix.Title += fmt.Sprintf(", and like %s as %s", a[i].ID, b[i].ID)
+		}
+		fix.Edits = append(fix.Edits, one.Edits...)
+	}
+	if fix.Edits == nil {
+		return nil
+	}
+	return []rules.Fix{fix}
+}
+
+// unlike tells whether two batteries are of another chemistry, voltage or capacity.
+func unlike(a, b components.Part) bool {
+	for _, key := range []string{"chemistry", "nominal_v", "capacity_ah", "series"} {
+		x, _ := a.Value(key)
+		if y, _ := b.Value(key); x.String() != y.String() {
+			return true
+		}
+	}
+	return false
 }
 
 // fitLike fits a battery like one in place of another.

@@ -13,7 +13,7 @@ import (
 var VoltageClass = &rules.Rule{
 	ID:    "battery.voltage-class",
 	Title: "A device is not made for the voltage of its bus",
-	Must:  "Every device on a DC bus stands the highest charging voltage of the bus and works at the lowest voltage of its battery.",
+	Must:  "Every device on a DC bus stands the highest charging voltage of the bus and works at the lowest voltage of its battery; what charges or feeds the bus is made for its voltage, no higher and no lower.",
 	Basis: []rules.Basis{
 		{Source: "the device's own limits", Clause: "label or data sheet", Says: "lowest and highest supply voltage", Seen: rules.Published},
 		{Source: "data sheets of lithium iron phosphate blocks", Says: "10.0 to 14.6 V for each 12 V class", Seen: rules.Published},
@@ -62,7 +62,7 @@ func classOf(q components.Part) []input {
 	case &components.DCCharger:
 		return []input{{port: "in", key: "in_v", nominal: q.Figure("in_v")}, {port: "out", key: "out_v", nominal: q.Figure("out_v")}}
 	case &components.DCConverter:
-		return []input{{port: "in", key: "in_v", nominal: q.Figure("in_v")}}
+		return []input{{port: "in", key: "in_v", nominal: q.Figure("in_v")}, {port: "out", key: "out_v", nominal: q.Figure("out_v")}}
 	case &components.Alternator:
 		return []input{{port: "out", key: "volts", nominal: q.Figure("volts")}}
 	case &components.DCLoad:
@@ -110,7 +110,7 @@ func fits(p *rules.Pass, q components.Part, in input, b bus) {
 		f.Message = fmt.Sprintf("%s is made for %s V, but %s puts its %s terminals on %s V", q.ID, numText(in.nominal.Value), b.From, in.port, numText(b.Nominal))
 		f.Working = []string{fmt.Sprintf("%s V class on a bus of %s to %s V", numText(own), numText(b.Lowest), numText(b.Highest))}
 		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit a device of %s V as %s", numText(b.Nominal), q.ID), Edits: append([]components.Edit{set(q.ID, in.key, components.Num(b.Nominal))}, clearTold(q, "dc_low_v", "dc_high_v")...)}}
-		if own > class {
+		if own > class && !givesDCAt(q, in.port) { // what gives a higher voltage drives it into the batteries
 			f.Level = rules.Violation
 		}
 	case in.max.Known() && in.max.Value < b.Highest:

@@ -62,15 +62,32 @@ func eachHouseNegative(p *rules.Pass, judge func(bat components.Part, nets []cir
 	}
 }
 
-// dcNets are the nets with DC-to-DC devices taken apart, so that a starting
-// battery's own bond does not count for the house.
+// dcNets are the nets with DC-to-DC devices taken apart, so that a starting battery's
+// own bond does not count for the house, nor the bank's for a battery behind a step-down:
+// the thin negative of such a device carries no battery's fault current.
 func dcNets(p *rules.Pass) []circuit.Term {
+	apart := p.Circuit.Nets(func(l *circuit.Link) bool {
+		q, _ := p.Doc.Part(l.Part)
+		return l.Closed && !l.Bond && q.Kind != &components.DCCharger && q.Kind != &components.DCConverter
+	})
+	stores := map[circuit.Term]bool{}
+	for _, q := range p.Doc.Parts() {
+		if t, ok := p.Circuit.At(q.ID, "neg", components.Neg); ok && q.Kind == &components.Battery && !q.Gone() {
+			stores[apart[t]] = true
+		}
+	}
 	return p.Circuit.Nets(func(l *circuit.Link) bool {
 		if !l.Closed || l.Bond {
 			return false
 		}
-		q, _ := p.Doc.Part(l.Part)
-		return q.Kind != &components.DCCharger
+		switch q, _ := p.Doc.Part(l.Part); q.Kind {
+		case &components.DCCharger:
+			return false
+		case &components.DCConverter:
+			out, ok := p.Circuit.At(q.ID, "out", components.Neg)
+			return !ok || !stores[apart[out]]
+		}
+		return true
 	})
 }
 

@@ -43,6 +43,9 @@ func profileMatch(p *rules.Pass, all bank) {
 			key = "volts"
 		}
 		absorb := src.Figure(key)
+		if anotherClass(src, volts) {
+			continue // battery.voltage-class speaks
+		}
 		badProfile(p, b, src, chem, key, absorb, volts, right)
 		if !absorb.Known() {
 			if src.Status == components.Existing && lithium(q) && src.Kind != &components.Alternator {
@@ -67,6 +70,17 @@ func profileMatch(p *rules.Pass, all bank) {
 	}
 }
 
+// anotherClass tells whether a source is made for a bank of another voltage: no set
+// point of it suits this one.
+func anotherClass(src components.Part, volts stringVolts) bool {
+	key := map[*components.Kind]string{&components.Charger: "dc_v", &components.InverterCharger: "dc_v", &components.DCCharger: "out_v", &components.Alternator: "volts"}[src.Kind]
+	if key == "" {
+		return false
+	}
+	f := src.Figure(key)
+	return f.Known() && components.VoltClass(f.Value) != components.VoltClass(volts.Nominal)
+}
+
 // badProfile tells what is wrong with one source's set points, all in one finding.
 func badProfile(p *rules.Pass, b bank, src components.Part, chem tables.Chemistry, key string, absorb components.Figure, volts stringVolts, right components.Value) {
 	var wrong, working []string
@@ -78,7 +92,7 @@ func badProfile(p *rules.Pass, b bank, src components.Part, chem tables.Chemistr
 		edits = append(edits, set(src.ID, key, right))
 	}
 	if absorb.Known() && absorb.Value > most*1.0001 {
-		wrong = append(wrong, fmt.Sprintf("it charges to %s V, and %s stands %s V", numText(absorb.Value), b.name(), numText(most)))
+		wrong = append(wrong, fmt.Sprintf("it charges to %s V, and %s %s %s V", numText(absorb.Value), b.name(), b.verb("stands", "stand"), numText(most)))
 		working = append(working, fmt.Sprintf("%s V > %s V, the most of %s", numText(absorb.Value), numText(most), chem.Name))
 		edits = append(edits, set(src.ID, key, right))
 	}

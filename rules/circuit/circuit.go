@@ -338,7 +338,11 @@ func (c *Circuit) findSources() {
 				if legs := p.Word("inverts"); legs == "both-split" || legs == "both-in-phase" {
 					limit /= 2
 				}
-				c.addLegs(p, "ac-out", p.Word("inverts"), v, limit, fmt.Sprintf("%s's own limit, %.1f A", p.ID, limit))
+				text := fmt.Sprintf("%s's own limit, %.1f A", p.ID, limit)
+				if own := p.Figure("output_breaker_a"); own.Known() && own.Value < limit {
+					limit, text = own.Value, fmt.Sprintf("the breaker at the output of %s, %v A", p.ID, own.Value)
+				}
+				c.addLegs(p, "ac-out", p.Word("inverts"), v, limit, text)
 			}
 		case &components.Battery:
 			pos, okP := c.At(p.ID, "pos", components.Pos)

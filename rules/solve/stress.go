@@ -2,6 +2,7 @@ package solve
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"rigline/components"
@@ -158,9 +159,11 @@ func (k *stress) solve(of rated) Case {
 }
 
 // holdsOutput makes the output of a step-down the source of what hangs on it. What
-// it draws itself is its rated current, whatever hangs there.
+// it draws itself is its rated current, whatever hangs there. Where a battery hangs there
+// too, that one gives what the loads take: the step-down never gives more than its rating,
+// which is counted where it charges that battery.
 func (s *Solution) holdsOutput(n *side, p components.Part) {
-	if p.Kind != &components.DCConverter || !p.Figure("out_v").Known() {
+	if p.Kind != &components.DCConverter || !p.Figure("out_v").Known() || s.buffered(p) {
 		return
 	}
 	pos, okP := n.at(s.Circuit, p.ID, "out", components.Pos)
@@ -168,6 +171,14 @@ func (s *Solution) holdsOutput(n *side, p components.Part) {
 	if okP && okN {
 		n.net.Source(pos, neg, complex(p.Figure("out_v").Value, 0), stiff)
 	}
+}
+
+// buffered tells whether a battery hangs on the output of a step-down.
+func (s *Solution) buffered(p components.Part) bool {
+	out, ok := s.Circuit.At(p.ID, "out", components.Pos)
+	return ok && slices.ContainsFunc(s.Circuit.Sources, func(o circuit.Source) bool {
+		return o.Stores && s.Circuit.Net(o.Hot) == s.Circuit.Net(out)
+	})
 }
 
 // banks puts the batteries in at their sagging resistance. One of unknown make
