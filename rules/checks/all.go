@@ -6,7 +6,7 @@ import "rigline/rules"
 // All is every rule, in the order of the pages.
 var All = []*rules.Rule{
 	BatteryUnfused, StringFuse, SourceDistance,
-	ColdCharge, GassingSpace, Uniformity, VoltageClass, DischargeLimit, CRate,
+	ColdCharge, GassingSpace, StartingReserve, Uniformity, VoltageClass, ChargerDirection, DischargeLimit, CRate,
 	PolarityAndType, EverySourceEnd, TwoSource, MainByCCA, SurgeHold,
 	ParallelBalance, SingleTrip,
 	LoadWithinAmpacity, EngineDerating, AmbientCorrection, BundleDerating,
@@ -27,7 +27,7 @@ var All = []*rules.Rule{
 	ReceptacleFits,
 	CordAmpacity, CordAdapter, Lead230,
 	SourceLabels, PanelDirectory,
-	NotInParallel, OneSideOnly, OneWayBack, WithItsHot, DCReturn, LeadsNowhere, UnusedLeg, NoState, NoController, ColdVoc, HotVmp, PVConductor, StringFusing, ControllerOutput, BatteryFirst,
+	NotInParallel, OneSideOnly, OneWayBack, WithItsHot, DCReturn, LeadsNowhere, UnusedLeg, NoState, NoController, ParallelStrings, ColdVoc, HotVmp, PVConductor, StringFusing, ControllerOutput, BatteryFirst,
 	BusbarRating, FourPerStud,
 	AllThrough, NoBypass, ShuntRating,
 	BatteryDisconnect, DisconnectRating, Precharge, NotStranded,

@@ -67,9 +67,11 @@ var lacksNothing = map[string]string{
 	"labelling.panel-directory":           "a name is there or it is not",
 	"inverter.charger-not-on-own-output":  "what is for outside power is told or is not",
 	"load.240v-needs-split-phase":         "reads how the legs stand to each other, which shapes the parts and cannot be unknown",
+	"solar.parallel-strings-alike":        "solar.cold-voc-limit asks for the modules of a string and their voltage",
 	"supply.cannot-carry":                 "has no solution to speak of; the figure that is missing is asked for by the rule that uses it",
 
 	// These read how the conductors are drawn and no figure.
+	"battery.starting-reserve":      "no figure",
 	"conductor.crossed-poles":       "no figure",
 	"conductor.loose-end":           "no figure",
 	"conductor.dc-return":           "no figure",
