@@ -206,7 +206,7 @@ func (r *rig) fuseInNegative() []string {
 	}
 	only := &rig{r.doc, r.rng}
 	places := bypass("line", "load", func(p components.Part) bool { return p.ID == fuse.ID }, &components.Fuse)(only)
-	if places == nil {
+	if places == nil || !only.do(set(components.ID(places[0]), "length_ft", components.Num(2))) { // so that no fuse of a branch stands near enough
 		return nil
 	}
 	moved := fuse
