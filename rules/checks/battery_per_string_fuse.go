@@ -13,7 +13,7 @@ import (
 var StringFuse = &rules.Rule{
 	ID:    "battery.per-string-fuse",
 	Title: "A parallel battery string has no fuse of its own",
-	Must:  "Each parallel string has its own device, so that one failed string cannot be fed by the others: any lithium string beside another, and any string of three or more. Where one symbol stands for several, the fuse told on each carries 125 % of a string's share.",
+	Must:  "Each parallel string has its own device, so that one failed string cannot be fed by the others: any lithium string beside another, and any string of three or more; and no tie joins two strings between their batteries. Where one symbol stands for several, the fuse told on each carries 125 % of a string's share.",
 	Basis: []rules.Basis{
 		{Source: "33 CFR 183", Clause: "183.455(a)", Says: "a lead that is fed from both ends is protected at both (a marine rule, not law in a vehicle)", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2017", Clause: "690.9(A)", Says: "protected at the source of higher current", Seen: rules.Published},
@@ -39,6 +39,7 @@ func stringFuse(p *rules.Pass) {
 			continue
 		}
 		hiddenStrings(p, bat)
+		tiedInside(p, bat)
 		others := parallelWith(p, bat, post)
 		if len(others) == 0 {
 			continue
@@ -64,6 +65,50 @@ func stringFuse(p *rules.Pass) {
 		}
 		p.Report(f)
 	}
+}
+
+// tiedInside finds strings that are tied between their batteries: there each battery is
+// beside the others' with no fuse, whatever stands at the ends of the strings.
+func tiedInside(p *rules.Pass, bat components.Part) {
+	c := p.Circuit
+	neg, ok := c.At(bat.ID, "neg", components.Neg)
+	if !ok {
+		return
+	}
+	var above, below []components.Part // whose negative, and whose positive, is on this net
+	for _, q := range p.Doc.Parts() {
+		if q.Kind != &components.Battery || q.Gone() {
+			continue
+		}
+		if t, ok := c.At(q.ID, "neg", components.Neg); ok && c.Net(t) == c.Net(neg) {
+			above = append(above, q)
+		}
+		if t, ok := c.At(q.ID, "pos", components.Pos); ok && c.Net(t) == c.Net(neg) {
+			below = append(below, q)
+		}
+	}
+	if len(above) < 2 || len(below) < 2 || above[0].ID != bat.ID {
+		return
+	}
+	f := rules.Finding{
+		At: string(bat.ID), Also: []string{string(above[1].ID), string(below[0].ID), string(below[1].ID)},
+		Message: fmt.Sprintf("The strings of %s and %s are tied below them: a cell that fails in %s is fed by %s, and the fuses at the ends of the strings do not see it", above[0].ID, above[1].ID, below[0].ID, below[1].ID),
+		Working: []string{fmt.Sprintf("positives of batteries that meet there with no device: %d", len(below))},
+	}
+	if !lithium(bat) {
+		f.Level = rules.Advice // lead is tied so here and there, to keep its blocks alike
+	}
+	for _, r := range p.Doc.Runs() {
+		a, _ := p.Doc.Part(r.From.Part)
+		b, _ := p.Doc.Part(r.To.Part)
+		if r.Gone() || a.Kind != &components.Battery || b.Kind != &components.Battery || r.From.Port != r.To.Port {
+			continue
+		}
+		if t, ok := c.Term(r.From.At(p.Doc.CoresOf(r)[0].From)); ok && c.Net(t) == c.Net(neg) {
+			f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Take the tie %s out", r.ID), Edits: []components.Edit{components.RemoveRun{ID: r.ID}}})
+		}
+	}
+	p.Report(f)
 }
 
 // hiddenStrings asks about the strings that one symbol stands for.

@@ -67,13 +67,15 @@ func alike(p *rules.Pass, a, b components.Part) bool {
 	case chemA == "" || chemB == "":
 		p.Unchecked(string(b.ID), fmt.Sprintf("the chemistry of %s or %s is not known, and they stand in parallel: read their labels", a.ID, b.ID), string(a.ID))
 		return true
+	case va > 0 && vb > 0 && components.VoltClass(va) != components.VoltClass(vb): // whatever they are made of
+		f.Message = unlikeVolts(a.ID, b.ID, va, vb)
 	case chemA != chemB && (chemA == "lfp" || chemB == "lfp"):
 		f.Message = fmt.Sprintf("%s (%s) stands in parallel with %s (%s): one drives the other, whatever the charger is set to", b.ID, chemB, a.ID, chemA)
 	case chemA != chemB:
 		f.Level = rules.Violation
 		f.Message = fmt.Sprintf("%s (%s) stands in parallel with %s (%s): no one charging voltage suits both", b.ID, chemB, a.ID, chemA)
 	case va > 0 && vb > 0 && math.Abs(va-vb) > 0.05*va:
-		f.Message = fmt.Sprintf("%s of %s V stands in parallel with %s of %s V: current runs from one into the other until something gives", b.ID, numText(vb), a.ID, numText(va))
+		f.Message = unlikeVolts(a.ID, b.ID, va, vb)
 	case ahA.Known() && ahB.Known() && math.Abs(ahA.Value-ahB.Value) > 0.05*math.Max(ahA.Value, ahB.Value) && a.Word("role") == b.Word("role"):
 		f.Level = rules.Advice
 		f.Message = fmt.Sprintf("%s of %s Ah stands in parallel with %s of %s Ah: they do not share evenly, and the smaller one ages sooner", b.ID, numText(ahB.Value), a.ID, numText(ahA.Value))
@@ -83,18 +85,30 @@ func alike(p *rules.Pass, a, b components.Part) bool {
 	}
 	f.Fixes = fitLikeString(inString(p, a), inString(p, b))
 	if f.Level == 0 { // a danger
-		f.Causes = onDCOf(p, a, b)
+		f.Causes = onDCOf(p, a)
 	}
 	p.Report(f)
 	return true
 }
 
-// onDCOf are the parts and runs that conductors lead to from the posts of two strings: what
-// flows in them is not to be believed while unlike batteries drive each other.
-func onDCOf(p *rules.Pass, a, b components.Part) []string {
+func unlikeVolts(a, b components.ID, va, vb float64) string {
+	return fmt.Sprintf("%s of %s V stands in parallel with %s of %s V: current runs from one into the other until something gives", b, numText(vb), a, numText(va))
+}
+
+// onDCOf are the parts and runs that conductors lead to from the posts of a string and of
+// those beside it: what flows in them is not to be believed while unlike batteries drive
+// each other.
+func onDCOf(p *rules.Pass, a components.Part) []string {
 	c := p.Circuit
 	var posts []circuit.Term
-	for _, q := range append(inString(p, a), inString(p, b)...) {
+	var all []components.Part
+	own, _ := c.At(a.ID, "pos", components.Pos)
+	for _, q := range p.Doc.Parts() {
+		if t, ok := c.At(q.ID, "pos", components.Pos); ok && q.Kind == &components.Battery && !q.Gone() && c.Net(t) == c.Net(own) {
+			all = append(all, inString(p, q)...)
+		}
+	}
+	for _, q := range all {
 		for port, pole := range map[string]components.Pole{"pos": components.Pos, "neg": components.Neg} {
 			if t, ok := c.At(q.ID, port, pole); ok {
 				posts = append(posts, t)
@@ -102,12 +116,12 @@ func onDCOf(p *rules.Pass, a, b components.Part) []string {
 		}
 	}
 	slices.Sort(posts)
-	var all []string
+	var places []string
 	seen := map[string]bool{}
 	add := func(id string) {
 		if id != "" && !seen[id] {
 			seen[id] = true
-			all = append(all, id)
+			places = append(places, id)
 		}
 	}
 	for t := range c.Walk(func(_ *circuit.Link, o circuit.Term) bool { return c.Terms[o].Pole.DC() }, posts...).Nearest() {
@@ -116,7 +130,7 @@ func onDCOf(p *rules.Pass, a, b components.Part) []string {
 			add(string(c.Links[i].Run))
 		}
 	}
-	return all
+	return places
 }
 
 // fitLikeString fits batteries like those of one string in place of those of another that

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"slices"
 	"testing"
 
 	"rigline/components"
@@ -202,9 +203,17 @@ func TestReturnSides(t *testing.T) {
 		return components.AddRun{Run: components.Run{ID: components.ID(id), From: at, To: components.PortRef{Part: "CH1", Port: "stud"}, Cores: []components.Core{{From: components.Neg, To: components.G}},
 			Spec: components.Spec{"size": components.Str("14 AWG"), "cable": components.Str("primary-105"), "length_ft": components.Num(3)}}}
 	}
+	blockFuse := func(amps float64) components.Edit {
+		block, _ := load(t, "../../testdata/rigs/survey-truck.yaml").Part("DCP1")
+		rows := slices.Clone(block.Spec["circuits"].Rows())
+		rows[0] = rows[0].With("fuse_a", components.Num(amps))
+		return set("DCP1", "circuits", components.Table(rows...))
+	}
 	plus := components.Reroute{ID: "W16", From: components.PortRef{Part: "DCP1", Port: "c1"}, To: components.PortRef{Part: "DL1", Port: "in"}, Cores: []components.Core{{From: components.Pos, To: components.Pos}}}
 	edges(t, "../../testdata/rigs/survey-truck.yaml", "conductor.dc-return", []edge{
-		{"a lamp over the frame", []components.Edit{plus, frame("W90", "DL1.in")}, "DL1", "over the frame alone", false, "ABYC E-11: two wires, from memory"},
+		{"a lamp over the frame", []components.Edit{plus, frame("W90", "DL1.in"), blockFuse(15)}, "DL1", "", false, "common practice: lamps come back over the frame, up to 15 A"},
+		{"behind more than 15 A", []components.Edit{plus, frame("W90", "DL1.in"), blockFuse(20)}, "DL1", "over the frame alone", false, "ABYC E-11: two wires, from memory"},
+		{"a critical one", []components.Edit{plus, frame("W90", "DL1.in"), blockFuse(15), yes("DL1", "critical")}, "DL1", "over the frame alone", false, "ABYC E-11: two wires, from memory"},
 		{"a lamp with no return", []components.Edit{plus}, "DL1", "no negative leads back", false, "Kirchhoff's laws"},
 		{"the engine's own battery over the frame", gone("W26"), "DDC1", "", false, "common practice: the vehicle returns over its frame"},
 		{"the fuse block's negative off", gone("W15"), "DCP1", "no negative leads back", false, "Kirchhoff's laws"},
@@ -266,6 +275,8 @@ func TestTransferSides(t *testing.T) {
 	})
 	edges(t, rig("load.240v-needs-split-phase"), "load.240v-needs-split-phase", []edge{
 		{"legs in phase", nil, "LD2", "needs 240 V and gets none here", false, "Ohm's law"},
+		{"in every state that is told", []components.Edit{components.SetStates{States: []components.State{{Name: "Adapter", Shore: "30a-120-adapter", SoC: 0.5}}}}, "LD2", "gets it in no state", false, "Ohm's law"},
+		{"off in it", []components.Edit{components.SetStates{States: []components.State{{Name: "Adapter", Shore: "30a-120-adapter", SoC: 0.5, Off: []components.ID{"LD2"}}}}}, "LD2", "", false, "nothing is asked of it"},
 	})
 	edges(t, rig("load.demand-within-main"), "load.demand-within-main", []edge{
 		{"all on", nil, "PNL1.main", "asks for 56.25 A alone", false, "220.60, 215.3: 125 % of what runs for hours > 50 A"},

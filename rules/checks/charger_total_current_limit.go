@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -15,6 +16,7 @@ var TotalCharge = &rules.Rule{
 	Title: "All charge sources together are more than the bank accepts",
 	Must:  "The charge sources that can run at once, each at its full output and with no load drawing, stay within the charge limit of the blocks in parallel. Sources that an interlock keeps apart count with the largest of them. (battery.c-rate-limit looks at what the chemistry likes best.)",
 	Basis: []rules.Basis{
+		{Source: "lead behind an alternator takes what the voltage drives, the full current for a short while alone: advice", Seen: rules.Practice},
 		{Source: "data sheets of battery blocks", Says: "the charge limit of a block; the protection opens above it, and a cell ages or plates before", Seen: rules.Published},
 	},
 	Level: rules.Violation, Stateless: true,
@@ -95,12 +97,29 @@ func totalCharge(p *rules.Pass, all bank) {
 		p.Unchecked(at, fmt.Sprintf("charge_a of %s is not told, and its sources give up to %s A together, more than the %s A that its kind usually takes: read the charge limit on its data sheet", b.name(), numText(sum), numText(limit)), ids...)
 		return
 	}
-	p.Report(rules.Finding{
+	f := rules.Finding{
 		At: at, Also: append(also, ids...), RestsOn: rests,
 		Message: fmt.Sprintf("The charge sources of %s give %s A together; it accepts %s A", b.name(), numText(sum), numText(limit)),
 		Working: []string{fmt.Sprintf("%s = %s A > %s A", working, numText(sum), numText(limit))},
 		Fixes:   lessCharge(sources, sum-limit),
-	})
+	}
+	if driven := alternators(sources); sum-driven <= limit*1.001 && !slices.ContainsFunc(b.Parts, lithium) {
+		f.Level = rules.Advice
+		f.Message += ". An alternator holds a voltage, and lead takes that much of it only while it is deeply empty: a DC-DC charger would hold the current"
+		f.Working = append(f.Working, fmt.Sprintf("without what an engine drives: %s A", numText(sum-driven)))
+	}
+	p.Report(f)
+}
+
+// alternators are what those of some sources give together, A.
+func alternators(sources []components.Part) float64 {
+	sum := 0.0
+	for _, q := range sources {
+		if q.Kind == &components.Alternator {
+			sum += chargeOutput(q).Value
+		}
+	}
+	return sum
 }
 
 // lessCharge lowers the settings of AC chargers by what is too much, or keeps the

@@ -13,10 +13,11 @@ import (
 var DCReturn = &rules.Rule{
 	ID:    "conductor.dc-return",
 	Title: "The negative of a DC device does not come back",
-	Must:  "Where a positive brings current to a device, a negative leads back to the battery or source that gives it; every array and battery that shares a positive with others shares their negative. A device without one is dead, or finds a way over its case ground, a screen or a signal wire, none of them made for it; one that comes back over the frame alone sends its current past the shunt and through whatever joins the frame's parts. The vehicle's own battery and alternator may return over the frame.",
+	Must:  "Where a positive brings current to a device, a negative leads back to the battery or source that gives it; every array and battery that shares a positive with others shares their negative. A device without one is dead, or finds a way over its case ground, a screen or a signal wire, none of them made for it; one that comes back over the frame alone sends its current through whatever joins the frame's parts. The vehicle's own battery and alternator may return over the frame, and so may loads behind 15 A or less that are not critical.",
 	Basis: []rules.Basis{
 		{Source: "Kirchhoff's laws", Says: "what goes out comes back", Seen: rules.Published},
 		{Source: "46 CFR 111", Clause: "111.05-11(a)", Says: "a hull carries no current as a conductor, but for engine starting with one wire (a rule of ships, not law in a vehicle)", Seen: rules.Published},
+		{Source: "lamps, steps and the like of a trailer come back over its frame; 15 A is this program's own limit", Seen: rules.Practice},
 		{Source: "ABYC E-11", Clause: "11.5", Says: "two-wire DC systems: the return is a conductor (a marine standard, not law in a vehicle)", Seen: rules.Memory},
 	},
 	Level: rules.Violation,
@@ -38,7 +39,7 @@ func dcReturn(p *rules.Pass) {
 					continue
 				}
 				back, src := comesBack(p, over, q.ID, pos, neg)
-				if back == overConductors {
+				if back == overConductors || back == overFrame && lampOverFrame(p, q) {
 					continue
 				}
 				if first {
@@ -115,7 +116,7 @@ func noReturn(p *rules.Pass, q components.Part, port string, src circuit.Source,
 		Working: []string{fmt.Sprintf("negative conductors from %s to %s: 0", q.Ref(port), src.Part)},
 	}
 	if back == overFrame {
-		f.Message = fmt.Sprintf("What %s takes at %s comes back to %s over the frame alone: past the shunt, and through whatever joins the frame's parts", q.ID, port, src.Part)
+		f.Message = fmt.Sprintf("What %s takes at %s comes back to %s over the frame alone, through whatever joins the frame's parts", q.ID, port, src.Part)
 	}
 	if q.Kind == &components.Inverter || q.Kind == &components.InverterCharger {
 		f.Level = rules.Danger // hundreds of amperes over the case ground
@@ -163,4 +164,17 @@ func negativeLike(p *rules.Pass, like components.Run, from, to components.PortRe
 		}
 	}
 	return rules.Fix{Title: fmt.Sprintf("Run a negative from %s to %s, as thick as %s", from, to, like.ID), Edits: []components.Edit{components.AddRun{Run: run}}}
+}
+
+// frameAmps is the device behind which a load may come back over the frame, A.
+const frameAmps = 15
+
+// lampOverFrame tells whether a part is one of the small loads that trailers have always
+// brought back over the frame.
+func lampOverFrame(p *rules.Pass, q components.Part) bool {
+	if q.Kind != &components.DCLoad || q.Is("critical") {
+		return false
+	}
+	feed, ok := bankFeed(p, q.ID, "in")
+	return ok && feed.HasDevice() && !feed.Unknown && feed.LimitA <= frameAmps
 }

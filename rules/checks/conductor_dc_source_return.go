@@ -85,7 +85,33 @@ func noneGivenBack(p *rules.Pass, q components.Part, src circuit.Source, far pai
 	}
 	from := q.Ref(givesAt(q)[0])
 	if runs := p.Doc.RunsAt(from); len(runs) > 0 {
-		f.Fixes = []rules.Fix{negativeLike(p, runs[0], p.Circuit.Terms[src.Return].PortRef, far.at)}
+		f.Fixes = []rules.Fix{negativeLike(p, runs[0], p.Circuit.Terms[src.Return].PortRef, besideOthers(p, q, far.at))}
 	}
 	p.Report(f)
+}
+
+// besideOthers is where the negatives of the other batteries on a battery's positive net
+// come to, most of them first; else the port that was found.
+func besideOthers(p *rules.Pass, q components.Part, found components.PortRef) components.PortRef {
+	if q.Kind != &components.Battery {
+		return found
+	}
+	own, _ := p.Circuit.At(q.ID, "pos", components.Pos)
+	count, best := map[components.PortRef]int{}, found
+	for _, o := range p.Doc.Parts() {
+		pos, ok := p.Circuit.At(o.ID, "pos", components.Pos)
+		if o.Kind != &components.Battery || o.Gone() || o.ID == q.ID || !ok || p.Circuit.Net(pos) != p.Circuit.Net(own) {
+			continue
+		}
+		whole := inString(p, o)
+		bottom := whole[len(whole)-1]
+		for _, r := range p.Doc.RunsAt(bottom.Ref("neg")) {
+			if far := r.Other(bottom.Ref("neg")); !r.Gone() {
+				if count[far]++; count[far] > count[best] {
+					best = far
+				}
+			}
+		}
+	}
+	return best
 }

@@ -32,7 +32,7 @@ var IsolatedNeutral = &rules.Rule{
 				p.Report(rules.Finding{
 					At:      string(q.ID),
 					Message: fmt.Sprintf("The neutral bar of %s is bonded to its enclosure: the frame carries neutral current, and a broken neutral makes it live", q.ID),
-					Fixes:   []rules.Fix{{Title: "Take the green screw out of " + string(q.ID), Edits: []components.Edit{set(q.ID, "neutral_bonded", components.Yes(false))}}},
+					Fixes:   allBondedAfter(p, []rules.Fix{{Title: "Take the green screw out of " + string(q.ID), Edits: []components.Edit{set(q.ID, "neutral_bonded", components.Yes(false))}}}),
 				})
 			}
 		}

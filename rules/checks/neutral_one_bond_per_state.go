@@ -143,7 +143,7 @@ func unbondFixes(p *rules.Pass, isle circuit.Island) []rules.Fix {
 		case &components.Panel:
 			fixes = append(fixes, rules.Fix{Title: "Take the green screw out of " + b.At, Edits: []components.Edit{set(id, "neutral_bonded", components.Yes(false))}})
 		case &components.BondKind:
-			fixes = append(fixes, rules.Fix{Title: "Remove the jumper " + b.At, Edits: p.Doc.Delete(id)})
+			fixes = append(append(fixes, rules.Fix{Title: "Remove the jumper " + b.At, Edits: p.Doc.Delete(id)}), switchNeutral(p, q)...)
 		case &components.InverterCharger:
 			if b.Via == "inverter bond" {
 				fixes = append(fixes, rules.Fix{Title: "Take the fixed bond out of " + b.At + " and use its ground relay",
@@ -153,7 +153,7 @@ func unbondFixes(p *rules.Pass, isle circuit.Island) []rules.Fix {
 			fixes = append(fixes, switchNeutral(p, q)...)
 		}
 	}
-	return fixes
+	return allBondedAfter(p, fixes)
 }
 
 // switchNeutral makes transfer switches that leave the neutral solid switch it.
@@ -180,6 +180,58 @@ func switchesNeutral(ts components.Part) bool {
 func withNeutral(ts components.Part) components.Edit {
 	v, _ := ts.Value("switches")
 	return set(ts.ID, "switches", components.Words(append(append([]string{}, v.Words()...), string(components.N))...))
+}
+
+// bondedAfter makes a repair that takes a bond out bond the sources too that it leaves
+// without one in some state; ok is false where such a source cannot be bonded.
+func bondedAfter(p *rules.Pass, fix rules.Fix) (rules.Fix, bool) {
+	next, err := p.Doc.Apply(fix.Edits...)
+	if err != nil {
+		return fix, false
+	}
+	done := map[components.ID]bool{}
+	for _, s := range next.Operating() {
+		for _, isle := range circuit.Build(next, s).Islands() {
+			if len(isle.Bonds) > 0 || done[isle.Source] {
+				continue
+			}
+			src, _ := next.Part(isle.Source)
+			key := map[*components.Kind]string{&components.InverterCharger: "bond_relay", &components.Inverter: "bonded", &components.Generator: "bonded"}[src.Kind]
+			if key == "" {
+				return fix, false
+			}
+			done[isle.Source] = true
+			fix.Title += fmt.Sprintf(", and bond %s itself", isle.Source)
+			fix.Edits = append(fix.Edits[:len(fix.Edits):len(fix.Edits)], set(isle.Source, key, components.Yes(true)))
+		}
+	}
+	if len(done) == 0 {
+		return fix, true
+	}
+	if len(oneBondAfter(p, []rules.Fix{fix})) > 0 {
+		return fix, true
+	}
+	for _, ts := range switchNeutral(p, components.Part{}) { // a bond more has to be kept apart
+		fix.Title += ", and " + strings.ToLower(ts.Title[:1]) + ts.Title[1:]
+		fix.Edits = append(fix.Edits, ts.Edits...)
+	}
+	return fix, len(oneBondAfter(p, []rules.Fix{fix})) > 0
+}
+
+// allBondedAfter are the repairs that take a bond out and leave every source one, those
+// first that ask for nothing more.
+func allBondedAfter(p *rules.Pass, fixes []rules.Fix) []rules.Fix {
+	var kept, with []rules.Fix
+	for _, f := range fixes {
+		switch after, ok := bondedAfter(p, f); {
+		case !ok:
+		case len(after.Edits) == len(f.Edits):
+			kept = append(kept, after)
+		default:
+			with = append(with, after)
+		}
+	}
+	return append(kept, with...)
 }
 
 // oneBondAfter keeps the repairs that leave no state with two bonds: a bond that

@@ -16,6 +16,7 @@ var SingleSupplyBar = &rules.Rule{
 	Title: "A neutral takes the sum of two legs in phase",
 	Must:  "Where one 120 V supply feeds both bars of a panel, its neutral bar is rated above the sum of what the supply gives (a neutral that circuits share is for load.in-phase-shared-neutral), and the panel is marked as on a single 120 V supply. 240 V loads are dead there (load.240v-needs-split-phase).",
 	Basis: []rules.Basis{
+		{Source: "NFPA 70 (NEC) 2023", Clause: "220.61(A)", Says: "a neutral carries the largest unbalance: as much as the legs of a generator give together is enough, where an inverter's bar is above it", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2017-2023", Clause: "710.15(C) (earlier 690.10(C))", Says: "a single 120 V supply: no 240 V outlets, no multiwire circuits, neutral bar above the sum, a sign", Seen: rules.Published},
 	},
 	Set:   components.USVehicle,
@@ -51,7 +52,7 @@ func singleSupplyBar(p *rules.Pass) {
 
 // neutralBar holds the bar to all that the supply gives on both legs together.
 func neutralBar(p *rules.Pass, q components.Part, src components.ID) {
-	sum, bar := sourceTotal(p, src), q.Figure("neutral_bar_a")
+	sum, bar := math.Min(sourceTotal(p, src), feederTotal(p, q, src)), q.Figure("neutral_bar_a")
 	inverter := p.Circuit.Positions[src] == circuit.Inverting
 	askMarked(p, q, "neutral_bar_a", "whether it carries both legs' currents together is not: read the rating off the bar")
 	if !bar.Known() || math.IsInf(sum, 1) || sum < bar.Value || sum == bar.Value && !inverter {
@@ -68,6 +69,31 @@ func neutralBar(p *rules.Pass, q components.Part, src components.ID) {
 		Working: []string{fmt.Sprintf("sum of the legs %s A ≥ %s A", numText(sum), numText(bar.Value))},
 		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Fit a neutral bar of %s A in %s", numText(barAbove(sum)), q.ID), Edits: []components.Edit{set(q.ID, "neutral_bar_a", components.Num(barAbove(sum)))}}},
 	})
+}
+
+// feederTotal is what the devices ahead of a panel's hots let through together, in A: a
+// jumpered panel that one hot feeds has that hot's alone on its neutral.
+func feederTotal(p *rules.Pass, q components.Part, src components.ID) float64 {
+	total, fed := 0.0, false
+	for i, l := range p.Circuit.Links {
+		if l.Part != q.ID || l.Join.APort != "main" || l.Join.BPort != "bar" || !l.Join.APole.Hot() || !l.Closed {
+			continue
+		}
+		most := 0.0
+		for _, f := range p.Feeds()[i] {
+			if f.Source.Part == src && f.Enters == l.A {
+				fed, most = true, math.Max(most, f.LimitA)
+				if f.Unknown {
+					most = math.Inf(1)
+				}
+			}
+		}
+		total += most
+	}
+	if !fed {
+		return math.Inf(1)
+	}
+	return total
 }
 
 func barAbove(amps float64) float64 {

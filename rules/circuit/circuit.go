@@ -165,6 +165,12 @@ func (c *Circuit) close() {
 	for i := range c.Links {
 		l := &c.Links[i]
 		if l.Run != "" {
+			switch l.Join {
+			case cordJoin: // off grid it is coiled up; beside a site supply it may be left in
+				l.Closed = c.State.Generator || c.State.Shore != ""
+			case sharedCord:
+				l.Closed = c.State.Generator
+			}
 			continue
 		}
 		switch l.Join.When {

@@ -328,18 +328,44 @@ func adapted(p components.Part) bool {
 // noJoin is the contact of a link that is none.
 var noJoin = &components.Join{}
 
+// A carried set's cord, and one that shares its inlet with the site's: only one of the two
+// is in.
+var (
+	cordJoin   = &components.Join{When: components.PluggedIn, Via: "cord of a carried set"}
+	sharedCord = &components.Join{When: components.PluggedIn, Via: "cord of a carried set, at the site's inlet"}
+)
+
+// joinOf is the contact that a run makes: a plug, where it is the cord of a carried set.
+func (l *Layout) joinOf(r components.Run) *components.Join {
+	gen, inlet := r.From, r.To
+	if q, _ := l.Doc.Part(gen.Part); q.Kind != &components.Generator {
+		gen, inlet = r.To, r.From
+	}
+	from, _ := l.Doc.Part(gen.Part)
+	to, _ := l.Doc.Part(inlet.Part)
+	if from.Kind != &components.Generator || to.Kind != &components.Inlet || inlet.Port != "site" {
+		return noJoin
+	}
+	for _, o := range l.Doc.RunsAt(inlet) {
+		if q, _ := l.Doc.Part(o.Other(inlet).Part); q.Kind == &components.Shore && !o.Gone() {
+			return sharedCord
+		}
+	}
+	return cordJoin
+}
+
 // runs lays out the cores of every run that is there.
 func (l *Layout) runs() {
 	for _, r := range l.Doc.Runs() {
 		if r.Gone() {
 			continue
 		}
-		first := len(l.links)
+		first, join := len(l.links), l.joinOf(r)
 		for _, core := range l.Doc.CoresOf(r) {
 			a, okA := l.Term(r.From.At(core.From))
 			b, okB := l.Term(r.To.At(core.To))
 			if okA && okB {
-				l.links = append(l.links, Link{A: a, B: b, Run: r.ID, Core: core, Join: noJoin, Closed: true, Bond: crossesToGround(core)})
+				l.links = append(l.links, Link{A: a, B: b, Run: r.ID, Core: core, Join: join, Closed: true, Bond: crossesToGround(core)})
 			}
 		}
 		l.byRun[r.ID] = [2]int{first, len(l.links)}

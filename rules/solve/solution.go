@@ -43,8 +43,9 @@ type Solution struct {
 
 // Failure is a state that has no solution, and the device that gives up first.
 type Failure struct {
-	Reason string
-	At     components.ID
+	Reason  string
+	At      components.ID
+	Numeric bool // the reckoning did not come to an end: it says nothing of the rig
 }
 
 // Flow is what a source, load or converter draws: from the AC network in

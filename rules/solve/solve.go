@@ -198,7 +198,7 @@ func (s *Solution) iterate(k *coupled) error {
 			if moved <= wanted {
 				break
 			}
-			return &Failure{Reason: fmt.Sprintf("the AC and DC sides do not settle: the last round still moved by %.2g", moved)}
+			return &Failure{Numeric: true, Reason: fmt.Sprintf("the AC and DC sides do not settle: the last round still moved by %.2g", moved)}
 		}
 	}
 	for _, n := range []*side{&s.ac, &s.dc} {
@@ -209,7 +209,7 @@ func (s *Solution) iterate(k *coupled) error {
 	}
 	s.Balance = math.Max(s.ac.res.Imbalance, s.dc.res.Imbalance)
 	if s.Worst > 1e-6 {
-		return &Failure{Reason: fmt.Sprintf("Kirchhoff's law fails by %.2g of the largest current", s.Worst)}
+		return &Failure{Numeric: true, Reason: fmt.Sprintf("Kirchhoff's law fails by %.2g of the largest current", s.Worst)}
 	}
 	for _, n := range []*side{&s.ac, &s.dc} {
 		if s.options.LoadsAsImpedance {
