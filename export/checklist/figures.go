@@ -27,7 +27,7 @@ var figures = map[string]func(b *bench, at place, item *Item) Expect{
 	"string":            func(b *bench, at place, item *Item) Expect { return b.string(at, item) },
 	"panel-volts":       func(b *bench, at place, _ *Item) Expect { return b.panelVolts(at) },
 	"bank-limit":        func(b *bench, at place, _ *Item) Expect { return b.bankLimit(at) },
-	"capacity":          func(b *bench, at place, _ *Item) Expect { return b.capacity(at) },
+	"capacity":          func(b *bench, at place, item *Item) Expect { return b.capacity(at, item) },
 	"cold-volts":        func(b *bench, at place, _ *Item) Expect { return b.array(at) },
 	"array-amps":        func(b *bench, at place, _ *Item) Expect { return b.arrayAmps(at) },
 	"alive-inverter":    func(b *bench, at place, _ *Item) Expect { return b.alive(b.idle(), at, "on the inverter alone") },

@@ -58,8 +58,8 @@ func (b *bench) tenth(at place) Expect {
 }
 
 // capacity is what a bank holds, in ampere-hours, ± 8 %: of blocks in series the
-// smallest decides.
-func (b *bench) capacity(at place) Expect {
+// smallest decides. Lead is not emptied for a test: it is read at its usable depth.
+func (b *bench) capacity(at place, item *Item) Expect {
 	sum := 0.0
 	var tags []string
 	for _, of := range at.bank {
@@ -69,6 +69,15 @@ func (b *bench) capacity(at place) Expect {
 		}
 		sum += ah
 		tags = append(tags, of.Tags())
+	}
+	if chem := at.bank[0].Chem; chem.ID != "lfp" && chem.ID != "" {
+		depth := chem.UsableDoD.Value
+		if told := at.bank[0].Top().Figure("usable_dod"); told.Known() {
+			depth = told.Value
+		}
+		out := math.Round(depth * sum)
+		item.Do = fmt.Sprintf("Discharge from full, timed, with a known load, until the monitor shows %g Ah out or the low alarm comes, and no further: lead suffers.", out)
+		return atLeast(out, 0.95*out, 0.85*out, "Ah", fmt.Sprintf("%g %% of %g Ah, the usable depth of %s", 100*depth, sum, strings.Join(tags, ", ")))
 	}
 	return near(sum, 0.08*sum, "Ah", "capacity of a block × strings in parallel, "+strings.Join(tags, ", "))
 }

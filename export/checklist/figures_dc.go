@@ -46,7 +46,12 @@ func (b *bench) dcLoad(word string, at place, item *Item) Expect {
 		if !ok {
 			return unknown(unit, "nothing feeds %s on the bank alone", at.part.ID)
 		}
-		return loadAmps(math.Abs(f.DCAmps))
+		_, share, through := b.wayTo(s, at.part)
+		if through.ID == "" {
+			return loadAmps(math.Abs(f.DCAmps))
+		}
+		item.Do = strings.Replace(item.Do, "moves by the clamp value", fmt.Sprintf("moves by the value expected here, which is not the clamp's at the load: %s stands between", through.ID), 1)
+		return loadAmps(math.Abs(f.DCAmps) * share).because(fmt.Sprintf("%.1f A at the load, through %s at an efficiency of %g", math.Abs(f.DCAmps), through.ID, through.Figure("efficiency").Value))
 	}
 	v, ok := volts(s, at.part.ID, "in", components.Pos, "in", components.Neg)
 	bats := b.bankOf(s, at.part.ID, "in")

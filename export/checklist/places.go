@@ -45,7 +45,7 @@ func (b *bench) has(word string) bool {
 		return len(b.places("lugged run")) > 0
 	case "inverted-motor", "inverted-gfci":
 		return len(b.places(strings.ReplaceAll(word, "-", " "))) > 0
-	case "fuse", "run", "battery", "leg", "gfci", "rcd", "breaker", "outlet", "transfer", "motor", "string", "case", "input-limit", "dc-load", "controller", "alternator":
+	case "fuse", "run", "battery", "leg", "gfci", "rcd", "breaker", "outlet", "transfer", "motor", "string", "case", "input-limit", "dc-load", "counted-load", "controller", "alternator":
 		return len(b.places(word)) > 0
 	case "bank":
 		return len(b.places("battery")) > 0
@@ -55,6 +55,8 @@ func (b *bench) has(word string) bool {
 			n += max(1, p.Figure("series").Value*p.Figure("parallel").Value)
 		}
 		return n > 1
+	case "rival-charger":
+		return b.rival()
 	case "inverter":
 		return kinds(&components.Inverter, &components.InverterCharger)
 	case "inverter-charger":
@@ -138,7 +140,11 @@ func (b *bench) places(each string) []place {
 		return here
 	case "house bank":
 		return b.banks()
-	case "battery", "string", "house":
+	case "string":
+		return b.shared()
+	case "counted-load":
+		return b.countedLoads()
+	case "battery", "house":
 		return b.batteries(each)
 	case "inverter":
 		return placesOf(b.parts(&components.Inverter, &components.InverterCharger))

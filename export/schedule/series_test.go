@@ -1,6 +1,7 @@
 package schedule
 
 import (
+	"os"
 	"strings"
 	"testing"
 
@@ -119,4 +120,31 @@ runs:
 		}
 	}
 	assert.Equal(t, 2, found)
+}
+
+// A monitor counts what stands on its battery side; a charger between two house banks
+// waits for no engine.
+func TestSettingsOfTwoBanks(t *testing.T) {
+	data, err := os.ReadFile("../../testdata/topologies/t14.yaml")
+	require.NoError(t, err)
+	doc, _, err := projects.Read("t14.yaml", data)
+	require.NoError(t, err)
+	is := map[string]string{}
+	for _, s := range Settings(solved.Of(doc), cards.Of(doc)) {
+		is[string(s.Device)+" "+s.What] = s.Value
+	}
+	assert.Equal(t, "300 Ah", is["SHT1 capacity"], "the lead bank's negative comes in behind the shunt")
+	assert.NotContains(t, is, "DDC1 start only with the engine running")
+	assert.Equal(t, "12 V", is["DDC1 input cut-off"])
+	assert.Equal(t, "14.5 V", is["DDC1 absorption voltage"], "of the lead bank that it charges")
+
+	data, err = os.ReadFile("../../testdata/topologies/t08.yaml")
+	require.NoError(t, err)
+	doc, _, err = projects.Read("t08.yaml", data)
+	require.NoError(t, err)
+	found := false
+	for _, s := range Settings(solved.Of(doc), cards.Of(doc)) {
+		found = found || s.What == "start only with the engine running"
+	}
+	assert.True(t, found)
 }

@@ -54,7 +54,7 @@ func Settings(rig *solved.Rig, all []cards.Card) []Setting {
 			s.charging(p, "battery", p.Figure("output_a"))
 		case &components.DCCharger:
 			s.charging(p, "out", p.Figure("output_a"))
-			s.add(p, "start only with the engine running", "by its ignition or voltage sense", "else it empties the starting battery")
+			s.starts(p)
 		case &components.Alternator:
 			s.add(p, "set voltage", withUnit(p.Figure("volts"), "V"), fromOf(p.Figure("volts"))+"; above the bank's highest charging voltage it harms the bank")
 		case &components.DCConverter:
@@ -260,6 +260,35 @@ func (s *settings) current(p components.Part, b bankAt, most components.Figure) 
 	}
 }
 
+// starts is when a charger from one bank into another works: from an engine's battery
+// with the engine alone, from a house bank down to a voltage that leaves it enough.
+func (s *settings) starts(p components.Part) {
+	st := s.rig.States[0]
+	engine := false
+	t, ok := st.Circuit.At(p.ID, "in", components.Pos)
+	if ok {
+		for _, of := range st.StringsAt(t) {
+			engine = engine || of.Top().Word("role") == "starting"
+		}
+		for _, q := range s.rig.Doc.Parts() {
+			if q.Kind == &components.Alternator && !q.Gone() {
+				out, found := st.Circuit.At(q.ID, "out", components.Pos)
+				engine = engine || found && st.Circuit.Net(out) == st.Circuit.Net(t)
+			}
+		}
+	}
+	b := s.bank(p, "in")
+	switch {
+	case engine:
+		s.add(p, "start only with the engine running", "by its ignition or voltage sense", "else it empties the starting battery")
+	case b.missing != "":
+		s.add(p, "input cut-off", NotKnown, b.missing)
+	default:
+		cut := math.Round(b.chem.CutOff.Load*b.blocks*100) / 100
+		s.add(p, "input cut-off", num(cut)+" V", fmt.Sprintf("it draws on %s and on no engine: it stops where loads stop there (%s)", b.tags(), seen(b.chem, "load_cutoff_v")))
+	}
+}
+
 // limits are the input limits by supply, as the cards have them.
 func (s *settings) limits(p components.Part) {
 	any := false
@@ -349,20 +378,7 @@ func (s *settings) transfer(p components.Part) {
 // monitor is a battery monitor's capacity and what it takes for full.
 func (s *settings) monitor(p components.Part) {
 	s.add(p, "shunt", fmt.Sprintf("%s A, %s mV", figure(p.Figure("rating_a")), figure(p.Figure("millivolts"))), fromOf(p.Figure("millivolts")))
-	st := s.rig.States[0]
-	t, ok := st.Circuit.At(p.ID, "battery", components.Neg)
-	var b bankAt
-	if ok {
-		for _, q := range s.rig.Doc.Parts() {
-			if q.Kind != &components.Battery || q.Gone() || q.Word("role") == "starting" || st.Circuit.Carries(q.ID) {
-				continue
-			}
-			of := solved.StringOf(st.Circuit, q)
-			if n, found := st.Circuit.At(of.Bottom().ID, "neg", components.Neg); found && st.Circuit.Net(n) == st.Circuit.Net(t) {
-				b.strings = append(b.strings, of)
-			}
-		}
-	}
+	b := bankAt{strings: s.rig.States[0].CountedBy(p)}
 	if len(b.strings) == 0 {
 		s.add(p, "capacity", NotKnown, "no house battery stands on its battery side")
 		return
@@ -375,6 +391,12 @@ func (s *settings) monitor(p components.Part) {
 	}
 	top := b.strings[0].Top()
 	chem, ok := tables.BatteryChemistry(top.Word("chemistry"))
+	for _, q := range b.strings[1:] {
+		if q.Chem.ID != chem.ID {
+			s.add(p, "charge efficiency", NotKnown, b.tags()+" differ in chemistry: one figure cannot serve both")
+			return
+		}
+	}
 	if !ok {
 		s.add(p, "charge efficiency", NotKnown, "the chemistry of "+string(top.ID)+" is not known")
 		return

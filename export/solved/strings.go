@@ -119,6 +119,27 @@ func (s *State) StringsAt(t circuit.Term) []String {
 	return all
 }
 
+// CountedBy are the house strings whose current a shunt measures: those whose negative
+// comes to its battery side by another way than through it.
+func (s *State) CountedBy(shunt components.Part) []String {
+	t, ok := s.Circuit.At(shunt.ID, "battery", components.Neg)
+	if !ok {
+		return nil
+	}
+	nets := s.Circuit.Nets(func(l *circuit.Link) bool { return l.Closed && l.Part != shunt.ID })
+	var all []String
+	for _, p := range s.Circuit.Doc.Parts() {
+		if p.Kind != &components.Battery || p.Gone() || p.Word("role") == "starting" || s.Circuit.Carries(p.ID) {
+			continue
+		}
+		of := StringOf(s.Circuit, p)
+		if n, found := s.Circuit.At(of.Bottom().ID, "neg", components.Neg); found && nets[n] == nets[t] {
+			all = append(all, of)
+		}
+	}
+	return all
+}
+
 // ChargeLimit is the most that charges it, in amperes: as told of its weakest battery,
 // or else what is usual for its chemistry and capacity. known is false where neither
 // follows from the drawing.
