@@ -142,9 +142,12 @@ func (d *Document) RunsOf(id ID) []Run {
 }
 
 func (d *Document) pick(at []int) []Run {
-	var runs []Run
-	for _, i := range at {
-		runs = append(runs, d.runs[i])
+	if len(at) == 0 {
+		return nil
+	}
+	runs := make([]Run, len(at))
+	for k, i := range at {
+		runs[k] = d.runs[i]
 	}
 	return runs
 }

@@ -154,3 +154,37 @@ func TestOperatingStates(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []string{"Shore", "Shore 30 A adapter", "Shore 20 A adapter", "Shore 15 A adapter", "Generator", "Off grid", "Driving"}, names(d))
 }
+
+// What is looked up in a document that follows another is its own: after an edit of a
+// figure, of what shapes the ports, of a turn, and of the parts and runs themselves.
+func TestLookUpsFollowTheEdit(t *testing.T) {
+	row := Spec{"leg": Str("L1"), "breaker_a": Num(15)}
+	doc, err := NewDocument("Follows").Apply(
+		AddPart{Part{ID: "PNL1", Kind: &Panel, Spec: Spec{"bus_a": Num(50), "circuits": Table(row, row)}}},
+		AddPart{Part{ID: "LD1", Kind: &ACLoad, At: Point{X: 400}, Spec: Spec{"va": Num(100)}}},
+		AddRun{Run{ID: "W1", From: PortRef{"PNL1", "c1"}, To: PortRef{"LD1", "in"}}},
+	)
+	require.NoError(t, err)
+	for _, edit := range []Edit{
+		Set{On: "LD1", Key: "va", Value: Num(200)},
+		Set{On: "W1", Key: "length_ft", Value: Num(20)},
+		Set{On: "PNL1", Key: "circuits", Value: Table(row, row, row)},
+		Set{On: "PNL1", Key: "circuits", Value: Table(row, Spec{"leg": Str("both"), "breaker_a": Num(30)}, row)},
+		MovePart{ID: "LD1", At: Point{X: 500}, Turn: 90},
+		AddRun{Run{ID: "W2", From: PortRef{"PNL1", "c3"}, To: PortRef{"LD1", "in"}}},
+		RenamePart{ID: "LD1", To: "LD7"},
+		RemoveRun{ID: "W1"},
+	} {
+		doc.index()
+		doc, err = doc.Apply(edit)
+		require.NoError(t, err, edit)
+		for _, p := range doc.Parts() {
+			assert.Equal(t, p.Ports(), doc.PortsOf(p.ID), "%s: ports of %s", edit, p.ID)
+			assert.ElementsMatch(t, doc.runsWhere(func(r Run) bool { return r.From.Part == p.ID || r.To.Part == p.ID }), doc.RunsOf(p.ID), "%s: runs of %s", edit, p.ID)
+		}
+		for _, r := range doc.Runs() {
+			assert.Equal(t, doc.coresOf(r, nil), doc.CoresOf(r), "%s: cores of %s", edit, r.ID)
+			assert.Contains(t, doc.RunsAt(r.To), r, edit)
+		}
+	}
+}

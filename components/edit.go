@@ -29,6 +29,9 @@ func (d *Document) Apply(edits ...Edit) (*Document, error) {
 		}
 	}
 	next.whole = true
+	if d.whole {
+		next.follow(d)
+	}
 	return next, nil
 }
 

@@ -7,16 +7,23 @@ import (
 
 // index is what is looked up often, worked out once when the document is whole.
 type index struct {
+	*bones
+
+	bodiesOnce sync.Once
+	bodies     []Box // by part
+}
+
+// bones are what a document has in common with one that differs in figures and places
+// alone.
+type bones struct {
 	parts, runs map[ID]int
 	ports       [][]Port // by part
 	cores       [][]Core // by run
 	at          map[PortRef][]int
 	of          map[ID][]int
 
-	bodiesOnce sync.Once
-	bodies     []Box // by part
-	mu         sync.Mutex
-	free       map[string]ID // by prefix
+	mu   sync.Mutex
+	free map[string]ID // by prefix
 }
 
 // Bodies are the areas of the parts' symbols, about their centres and not turned, in
@@ -44,8 +51,8 @@ func (d *Document) index() *index {
 		return nil
 	}
 	d.once.Do(func() {
-		x := &index{parts: make(map[ID]int, len(d.parts)), runs: make(map[ID]int, len(d.runs)), ports: make([][]Port, len(d.parts)),
-			cores: make([][]Core, len(d.runs)), at: make(map[PortRef][]int, 2*len(d.runs)), of: make(map[ID][]int, len(d.parts))}
+		x := &index{bones: &bones{parts: make(map[ID]int, len(d.parts)), runs: make(map[ID]int, len(d.runs)), ports: make([][]Port, len(d.parts)),
+			cores: make([][]Core, len(d.runs)), at: make(map[PortRef][]int, 2*len(d.runs)), of: make(map[ID][]int, len(d.parts))}}
 		for i, p := range d.parts {
 			x.parts[p.ID] = i
 			x.ports[i] = slices.Clip(p.Ports())
@@ -65,6 +72,25 @@ func (d *Document) index() *index {
 		d.known = x
 	})
 	return d.known
+}
+
+// follow takes the bones of the document before, where they are the same.
+func (d *Document) follow(before *Document) {
+	if !d.SameBones(before) {
+		return
+	}
+	x := before.index()
+	for i := range d.parts {
+		p, was := &d.parts[i], &before.parts[i]
+		if p.Turn != was.Turn || !p.Spec.Same(was.Spec) && !slices.EqualFunc(p.Ports(), x.ports[i], samePort) {
+			return
+		}
+	}
+	d.once.Do(func() { d.known = &index{bones: x.bones} })
+}
+
+func samePort(a, b Port) bool {
+	return a.Name == b.Name && a.Title == b.Title && a.At == b.At && a.Side == b.Side && slices.Equal(a.Poles, b.Poles) && slices.Equal(a.Landings, b.Landings)
 }
 
 // port finds a port by what the index knows of its part, which is -1 where there

@@ -116,6 +116,8 @@ type Kind struct {
 	Joins  func(s Spec) []Join
 	Symbol func(s Spec) Symbol
 	Rating func(s Spec) string // the line under the tag: "400 A class T"
+
+	fields FieldSet // all of them
 }
 
 // Field finds a field by key.

@@ -16,21 +16,15 @@ func EveryField() FieldSet { return everyField }
 func FieldsOf(kinds ...*Kind) FieldSet {
 	var all FieldSet
 	for _, k := range kinds {
-		for i := range k.Fields {
-			all.add(&k.Fields[i])
-		}
+		all = all.And(k.fields)
 	}
 	return all
 }
 
 // FieldsOfRuns is the set of the fields of runs.
-func FieldsOfRuns() FieldSet {
-	var all FieldSet
-	for i := range RunFields {
-		all.add(&RunFields[i])
-	}
-	return all
-}
+func FieldsOfRuns() FieldSet { return runFields }
+
+var runFields FieldSet
 
 // And is the set of the fields in either.
 func (s FieldSet) And(o FieldSet) FieldSet {
@@ -66,15 +60,18 @@ func (s *FieldSet) add(f *Field) { s[f.number/64] |= 1 << (f.number % 64) }
 // numberFields gives every field its place in a FieldSet.
 func numberFields() {
 	n := uint16(0)
-	number := func(fields []Field) {
+	number := func(fields []Field) FieldSet {
+		var all FieldSet
 		for i := range fields {
 			fields[i].number = n
 			n = (n + 1) % uint16(64*len(FieldSet{}))
+			all.add(&fields[i])
 		}
+		return all
 	}
-	number(RunFields)
+	runFields = number(RunFields)
 	for _, k := range Catalog {
-		number(k.Fields)
+		k.fields = number(k.Fields)
 	}
 }
 
@@ -117,7 +114,7 @@ func (r *Reads) field(k *Kind, f *Field) {
 	case f.Derive == nil:
 		r.set.add(f)
 	default: // it follows from others of the kind
-		r.set = r.set.And(FieldsOf(k))
+		r.set = r.set.And(k.fields)
 	}
 }
 

@@ -3,6 +3,7 @@ package rules
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sync"
 
 	"rigline/components"
@@ -122,6 +123,19 @@ func (p *Pass) Assumed(id components.ID) (missing string, ok bool) {
 	}
 	missing, ok = p.solution.Assumed[id]
 	return missing, ok
+}
+
+// AssumedRuns are the runs whose impedance the solution had to do without, in tag order.
+func (p *Pass) AssumedRuns() []components.ID {
+	p.reads.Add(components.FieldsOfRuns())
+	var runs []components.ID
+	for id := range p.solution.Assumed {
+		if _, ok := p.Doc.Run(id); ok {
+			runs = append(runs, id)
+		}
+	}
+	slices.SortFunc(runs, components.CompareIDs)
+	return runs
 }
 
 // All are the passes of every state, in order.

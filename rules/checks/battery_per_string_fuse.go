@@ -155,8 +155,8 @@ func parallelWith(p *rules.Pass, bat components.Part, post circuit.Term) []compo
 	devices := 0
 	for t := range near {
 		for _, i := range c.LinksAt(t) {
-			l := c.Links[i]
-			if _, ok := c.Device(l); !ok || !l.Closed {
+			l := &c.Links[i]
+			if !l.Protects() || !l.Closed {
 				continue
 			}
 			devices++
@@ -184,7 +184,6 @@ func batteriesIn(p *rules.Pass, terms map[circuit.Term]bool, but components.ID) 
 func reach(p *rules.Pass, from circuit.Term) map[circuit.Term]bool {
 	c := p.Circuit
 	return c.Walk(func(l *circuit.Link, o circuit.Term) bool {
-		_, device := c.Device(*l)
-		return !device && l.Closed && c.Terms[o].Pole == c.Terms[from].Pole
+		return !l.Protects() && l.Closed && c.Terms[o].Pole == c.Terms[from].Pole
 	}, from).Reached()
 }

@@ -115,7 +115,7 @@ type fedCore struct {
 }
 
 func listFed(p *rules.Pass, dc bool) []fedCore {
-	var all []fedCore
+	all := make([]fedCore, 0, len(p.Doc.Runs()))
 	first := 0 // of the same run
 	for i, feeds := range p.Feeds() {
 		l := &p.Circuit.Links[i]
@@ -404,7 +404,7 @@ func feedsReceptacles(p *rules.Pass, f *fed) bool {
 	}
 	n := 0.0
 	counted := map[components.ID]bool{}
-	for t := range joined(p.Circuit, t, func(l circuit.Link) bool { _, device := p.Circuit.Device(l); return !device }) {
+	for t := range joined(p.Circuit, t, func(l *circuit.Link) bool { return !l.Protects() }) {
 		q, _ := p.Doc.Part(p.Circuit.Terms[t].Part)
 		if q.Kind != &components.Receptacle || counted[q.ID] {
 			continue

@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"iter"
 	"slices"
 
 	"rigline/components"
@@ -25,14 +26,14 @@ func cutsOf(p *rules.Pass) *circuit.Cuts {
 
 // eatersBehind are the AC loads, and the chargers that run, which hang on a link
 // alone, in tag order: those cut off from every source when it opens.
-func eatersBehind(p *rules.Pass, link int, take func(components.Part) bool) []components.Part {
-	var parts []components.Part
-	for _, i := range circuit.Lasting(p.Circuit, behindKey(link), func() []int { return eatersAt(p, link) }) {
-		if q := p.Doc.Parts()[i]; take(q) {
-			parts = append(parts, q)
+func eatersBehind(p *rules.Pass, link int) iter.Seq[components.Part] {
+	return func(yield func(components.Part) bool) {
+		for _, i := range circuit.Lasting(p.Circuit, behindKey(link), func() []int { return eatersAt(p, link) }) {
+			if !yield(p.Doc.Parts()[i]) {
+				return
+			}
 		}
 	}
-	return parts
 }
 
 // behindKey asks for those behind a link.

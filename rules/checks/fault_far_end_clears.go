@@ -40,7 +40,8 @@ const (
 // farEnd looks at every load, outlet and converter input: the device that is
 // tightest on the way to it, and the lowest current of a short there.
 func farEnd(p *rules.Pass) {
-	if missing := assumedRuns(p); len(missing) > 0 {
+	// A lowest current worked out without an impedance would be too high, and silence false.
+	if missing := words(p.AssumedRuns()); len(missing) > 0 {
 		if p.First() {
 			p.Unchecked(missing[0], fmt.Sprintf("the length or size of %s is not known, so no short at a far end can be worked out: measure along the cables", strings.Join(missing, ", ")), missing[1:]...)
 		}
@@ -104,18 +105,6 @@ func endsAC(q components.Part, port string) bool {
 func fromInverter(p *rules.Pass, f circuit.Feed) bool {
 	q, _ := p.Doc.Part(f.Source.Part)
 	return q.Kind.Role == components.Converts
-}
-
-// assumedRuns are the runs with no known impedance. A lowest current worked out
-// without them would be too high, and silence false.
-func assumedRuns(p *rules.Pass) []string {
-	var runs []string
-	for _, r := range p.Doc.Runs() {
-		if _, ok := p.Assumed(r.ID); ok {
-			runs = append(runs, string(r.ID))
-		}
-	}
-	return runs
 }
 
 func tooLow(p *rules.Pass, f circuit.Feed, l circuit.Link, end components.Terminal, amps, volts float64) {

@@ -25,9 +25,9 @@ var GFCINeutral = &rules.Rule{
 func gfciNeutral(p *rules.Pass) {
 	c := p.Circuit
 	done := map[string]bool{}
-	for _, l := range c.Links {
-		d, ok := c.Device(l)
-		if !ok || !l.Join.APole.Hot() || done[d.Address()] {
+	for i, d := range c.Unrated() {
+		l := &c.Links[i]
+		if !l.Join.APole.Hot() || done[d.Address()] {
 			continue
 		}
 		done[d.Address()] = true
@@ -37,7 +37,7 @@ func gfciNeutral(p *rules.Pass) {
 			}
 			continue
 		}
-		crossed(p, d, l)
+		crossed(p, d, *l)
 	}
 }
 
@@ -69,22 +69,22 @@ func crossed(p *rules.Pass, d circuit.Device, l circuit.Link) {
 	if !okOut || !okIn || load != "bar" && len(p.Doc.RunsAt(components.PortRef{Part: d.Part, Port: load})) == 0 {
 		return
 	}
-	own := func(o circuit.Link) bool {
+	own := func(o *circuit.Link) bool {
 		switch {
 		case o.Part != d.Part:
 			return false
 		case d.Place == "":
 			return true
 		case d.Place == "main":
-			return touches(o, line)
+			return touches(*o, line)
 		}
-		return touches(o, load)
+		return touches(*o, load)
 	}
-	neutral := joined(c, out, func(o circuit.Link) bool { return !own(o) })
+	neutral := joined(c, out, func(o *circuit.Link) bool { return !own(o) })
 	hots := map[circuit.Term]bool{}
 	for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
 		if t, ok := c.At(d.Part, load, pole); ok {
-			for h := range joined(c, t, func(o circuit.Link) bool { return !own(o) }) {
+			for h := range joined(c, t, func(o *circuit.Link) bool { return !own(o) }) {
 				hots[h] = true
 			}
 		}
@@ -154,7 +154,7 @@ func anyHot(c *circuit.Circuit, q components.Part, port string) bool {
 // fedFrom tells whether a source reaches a terminal of a device without going
 // through it.
 func fedFrom(p *rules.Pass, t circuit.Term, d circuit.Device) bool {
-	around := joined(p.Circuit, t, func(l circuit.Link) bool { return l.Part != d.Part })
+	around := joined(p.Circuit, t, func(l *circuit.Link) bool { return l.Part != d.Part })
 	for _, s := range p.Circuit.Sources {
 		if around[s.Hot] {
 			return true

@@ -34,8 +34,8 @@ func rcd230(p *rules.Pass) {
 		if !ok || !p.Circuit.Live(hot) {
 			continue
 		}
-		open := joined(p.Circuit, hot, func(l circuit.Link) bool {
-			d, ok := p.Circuit.Device(l)
+		open := joined(p.Circuit, hot, func(l *circuit.Link) bool {
+			d, ok := p.Circuit.Device(*l)
 			return !ok || !d.GFCI || !d.Neutral
 		})
 		for _, s := range p.Circuit.Sources {
@@ -89,9 +89,8 @@ func unreadTrip(p *rules.Pass) string {
 func nearMisses(p *rules.Pass) []string {
 	seen := map[string]bool{}
 	var lines []string
-	for _, l := range p.Circuit.Links {
-		d, ok := p.Circuit.Device(l)
-		if !ok || seen[d.Address()] || !l.Join.APole.Hot() || !d.TripMA.Known() && !d.GFCI {
+	for i, d := range p.Circuit.Devices() {
+		if seen[d.Address()] || !p.Circuit.Links[i].Join.APole.Hot() || !d.TripMA.Known() && !d.GFCI {
 			continue
 		}
 		seen[d.Address()] = true

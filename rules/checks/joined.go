@@ -8,8 +8,8 @@ import (
 
 // joined is every terminal that closed links join to one, itself among them, over
 // the links that pass lets through. Bonds are no part of it.
-func joined(c *circuit.Circuit, from circuit.Term, pass func(circuit.Link) bool) map[circuit.Term]bool {
-	return c.Walk(func(l *circuit.Link, _ circuit.Term) bool { return l.Closed && pass(*l) }, from).Reached()
+func joined(c *circuit.Circuit, from circuit.Term, pass func(*circuit.Link) bool) map[circuit.Term]bool {
+	return c.Walk(func(l *circuit.Link, _ circuit.Term) bool { return l.Closed && pass(l) }, from).Reached()
 }
 
 // toDevices are the links of the runs that a hot conductor takes from a supply's

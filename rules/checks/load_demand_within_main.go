@@ -28,16 +28,16 @@ func demandWithinMain(p *rules.Pass) {
 	if p.Solution().Failure != nil {
 		return
 	}
-	for i, l := range p.Circuit.Links {
-		d, ok := p.Circuit.Device(l)
-		if !ok || !l.Closed || !l.Join.APole.Hot() || !d.RatingA.Known() {
+	for i, d := range p.Circuit.Devices() {
+		l := &p.Circuit.Links[i]
+		if !l.Closed || !l.Join.APole.Hot() || !d.RatingA.Known() {
 			continue // overcurrent.rating-above-continuous asks for the rating
 		}
 		amps, ok := p.Solution().Amps(i)
 		if !ok || amps <= d.RatingA.Value || !isMain(p, d) {
 			continue // with a margin at most: overcurrent.rating-above-continuous
 		}
-		demandBehind(p, d, i, l, atNominal(p, i, amps))
+		demandBehind(p, d, i, *l, atNominal(p, i, amps))
 	}
 }
 
@@ -95,7 +95,10 @@ func demandBehind(p *rules.Pass, d circuit.Device, link int, l circuit.Link, amp
 // link opens.
 func groupsAndMotor(p *rules.Pass, link int) (spared, motor float64) {
 	sum, most := map[string]float64{}, map[string]float64{}
-	for _, q := range behind(p, link) {
+	for q := range eatersBehind(p, link) {
+		if q.Kind != &components.ACLoad {
+			continue
+		}
 		a := chargerOrLoadAmps(p, q)
 		if q.Is("motor") {
 			motor = math.Max(motor, a)
@@ -109,11 +112,6 @@ func groupsAndMotor(p *rules.Pass, link int) (spared, motor float64) {
 		spared += sum[g] - most[g]
 	}
 	return spared, motor
-}
-
-// behind are the loads that hang on a link alone.
-func behind(p *rules.Pass, link int) []components.Part {
-	return eatersBehind(p, link, func(q components.Part) bool { return q.Kind == &components.ACLoad })
 }
 
 // otherLeg moves one circuit of the overloaded leg of a panel to the other leg,

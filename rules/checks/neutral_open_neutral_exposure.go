@@ -64,7 +64,7 @@ func lostAtInlet(p *rules.Pass, inlet components.Part) {
 // guarded tells whether the hot of an inlet goes straight into a protector that
 // opens on a lost neutral.
 func guarded(p *rules.Pass, hot circuit.Term) bool {
-	reached := joined(p.Circuit, hot, func(l circuit.Link) bool {
+	reached := joined(p.Circuit, hot, func(l *circuit.Link) bool {
 		q, _ := p.Doc.Part(l.Part)
 		return q.Kind != &components.SurgeProtector || !q.Is("lost_neutral_trip")
 	})

@@ -103,10 +103,7 @@ func leadsBare(p *rules.Pass, inv components.Part, r components.Run, loads []str
 		if !ok || !pole.Hot() {
 			continue
 		}
-		for t := range joined(p.Circuit, from, func(l circuit.Link) bool {
-			_, device := p.Circuit.Device(l)
-			return !device && l.Part != inv.ID && l.Run != r.ID
-		}) {
+		for t := range joined(p.Circuit, from, func(l *circuit.Link) bool { return !l.Protects() && l.Part != inv.ID && l.Run != r.ID }) {
 			if slices.Contains(loads, string(p.Circuit.Terms[t].Part)) {
 				return true
 			}

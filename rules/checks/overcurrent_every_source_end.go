@@ -3,6 +3,7 @@ package checks
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -99,20 +100,21 @@ type leaver struct {
 	cmil float64
 }
 
+// metalKey asks for the terminals of the piece of metal that one is of.
+type metalKey circuit.Term
+
 type leavingKey circuit.Term
 
 // leaving are the positive runs that leave the metal that a terminal is of, the
 // thickest first, worked out once for each such piece.
 func leaving(p *rules.Pass, at circuit.Term) []leaver {
 	c := p.Circuit
-	piece := joined(c, at, func(l circuit.Link) bool { _, device := c.Device(l); return l.Run == "" && !device })
-	first := at
-	for t := range piece {
-		first = min(first, t)
-	}
-	return rules.Once(p, leavingKey(first), func() []leaver {
+	piece := circuit.Lasting(c, metalKey(at), func() []circuit.Term {
+		return slices.Sorted(maps.Keys(joined(c, at, func(l *circuit.Link) bool { return l.Run == "" && !l.Protects() })))
+	})
+	return rules.Once(p, leavingKey(piece[0]), func() []leaver {
 		var all []leaver
-		for t := range piece {
+		for _, t := range piece {
 			for _, i := range c.LinksAt(t) {
 				l := &c.Links[i]
 				if l.Run == "" || !l.Closed || l.Core.From != components.Pos {
@@ -141,7 +143,7 @@ func farSource(p *rules.Pass, f *fed) components.ID {
 			far = t
 		}
 	}
-	beyond := joined(c, far, func(l circuit.Link) bool { return l.Run != f.Run.ID && c.Terms[l.A].Pole == components.Pos })
+	beyond := joined(c, far, func(l *circuit.Link) bool { return l.Run != f.Run.ID && c.Terms[l.A].Pole == components.Pos })
 	if beyond[f.Feed.Enters] {
 		return ""
 	}

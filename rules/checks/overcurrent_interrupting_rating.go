@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -28,18 +29,15 @@ var InterruptingRating = &rules.Rule{
 }
 
 func interruptingRating(p *rules.Pass) {
-	for i, l := range p.Circuit.Links {
-		if !l.Closed {
-			continue
-		}
-		d, ok := p.Circuit.Device(l)
-		if !ok || !l.Join.APole.Hot() && !l.Join.APole.DC() {
+	for i, d := range p.Circuit.Devices() {
+		l := p.Circuit.Links[i]
+		if !l.Closed || !l.Join.APole.Hot() && !(l.Join.APole.DC() && p.First()) {
 			continue
 		}
 		part, _ := p.Doc.Part(d.Part)
 		if l.Join.APole.Hot() {
 			breaksAC(p, i, l, d, part)
-		} else if p.First() {
+		} else {
 			breaksDC(p, i, l, d, part)
 		}
 	}
@@ -50,18 +48,17 @@ func interruptingRating(p *rules.Pass) {
 // fault current is within a rating, the device's share of it need not be found.
 func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solve.Prospective, bool) {
 	worst, found := solve.Prospective{}, false
-	returns := map[circuit.Term]bool{}
+	returns := otherLegs(p, l)
 	for _, src := range feedersOf(p, l) {
+		ret := src.Return
 		if l.Join.APole == components.Neg {
-			returns[src.Hot] = true // a post that touches metal beyond it
-			continue
+			ret = src.Hot // a post that touches metal beyond it
 		}
-		returns[src.Return] = true
+		if !slices.Contains(returns, ret) {
+			returns = append(returns, ret)
+		}
 	}
-	for _, t := range otherLegs(p, l) {
-		returns[t] = true
-	}
-	for ret := range returns {
+	for _, ret := range returns {
 		for _, t := range []circuit.Term{l.A, l.B} {
 			whole, ok := p.Faults().HighestFault(t, ret)
 			if ok && whole.Amps <= enough || cutsOf(p).Alone(link, l.Other(t)) { // no source beyond pushes back
@@ -112,7 +109,10 @@ func otherLegs(p *rules.Pass, l circuit.Link) []circuit.Term {
 // feedersOf are the sources whose current a device carries: those of its conductor,
 // or, in a negative, those that come back over it.
 func feedersOf(p *rules.Pass, l circuit.Link) []circuit.Source {
-	if l.Join.APole != components.Neg {
+	switch {
+	case l.Join.APole != components.Neg && p.Circuit.Net(l.A) == p.Circuit.Net(l.B):
+		return p.Circuit.Feeds(l.A)
+	case l.Join.APole != components.Neg:
 		return append(p.Circuit.Feeds(l.A), p.Circuit.Feeds(l.B)...)
 	}
 	var back []circuit.Source
@@ -301,10 +301,9 @@ func limitingAhead(p *rules.Pass, src circuit.Source, d circuit.Device, volts fl
 // current the highest it can be.
 func assumedLengths(p *rules.Pass) []string {
 	var rests []string
-	for _, r := range p.Doc.Runs() {
-		if why, ok := p.Assumed(r.ID); ok {
-			rests = append(rests, why+": taken as none, the highest current")
-		}
+	for _, id := range p.AssumedRuns() {
+		why, _ := p.Assumed(id)
+		rests = append(rests, why+": taken as none, the highest current")
 	}
 	return rests
 }

@@ -23,17 +23,12 @@ var NotInParallel = &rules.Rule{
 
 func notInParallel(p *rules.Pass) {
 	c := p.Circuit
-	apart := c.Nets(func(l *circuit.Link) bool {
-		if _, device := c.Device(*l); device {
-			return false
-		}
-		return l.Closed && !l.Bond
-	})
+	apart := c.Nets(func(l *circuit.Link) bool { return l.Closed && !l.Bond && !l.Protects() })
 	first := map[[2]circuit.Term]circuit.Device{}
 	told := map[string]bool{}
-	for _, l := range c.Links {
-		d, ok := c.Device(l)
-		if !ok || !l.Join.APole.Hot() && l.Join.APole != components.Pos || told[d.Address()] {
+	for i, d := range c.Devices() {
+		l := c.Links[i]
+		if !l.Join.APole.Hot() && l.Join.APole != components.Pos || told[d.Address()] {
 			continue
 		}
 		ends := [2]circuit.Term{min(apart[l.A], apart[l.B]), max(apart[l.A], apart[l.B])}

@@ -36,9 +36,8 @@ func aboveContinuous(p *rules.Pass) {
 
 func dcContinuous(p *rules.Pass) {
 	demand := p.Demand()
-	for i, l := range p.Circuit.Links {
-		d, ok := p.Circuit.Device(l)
-		if !ok || !l.Closed || l.Join.APole != components.Pos {
+	for i, d := range p.Circuit.Devices() {
+		if l := &p.Circuit.Links[i]; !l.Closed || l.Join.APole != components.Pos {
 			continue
 		}
 		amps := demand.Amps[i]
@@ -67,9 +66,8 @@ func acContinuous(p *rules.Pass) {
 	if p.Solution().Failure != nil {
 		return
 	}
-	for i, l := range p.Circuit.Links {
-		d, ok := p.Circuit.Device(l)
-		if !ok || !l.Closed || !l.Join.APole.Hot() {
+	for i, d := range p.Circuit.Devices() {
+		if l := &p.Circuit.Links[i]; !l.Closed || !l.Join.APole.Hot() {
 			continue
 		}
 		amps, ok := p.Solution().Amps(i)
@@ -145,8 +143,10 @@ func feedsPanel(p *rules.Pass, part components.ID, port string) bool {
 // a link alone: those cut off from every source when it opens.
 func continuousAmps(p *rules.Pass, link int) float64 {
 	total := 0.0
-	for _, q := range eatersBehind(p, link, func(q components.Part) bool { return q.Kind != &components.ACLoad || q.Is("continuous") }) {
-		total += chargerOrLoadAmps(p, q)
+	for q := range eatersBehind(p, link) {
+		if q.Kind != &components.ACLoad || q.Is("continuous") {
+			total += chargerOrLoadAmps(p, q)
+		}
 	}
 	return total
 }
@@ -157,7 +157,7 @@ func continuousAmps(p *rules.Pass, link int) float64 {
 func atNominal(p *rules.Pass, link int, amps float64) float64 {
 	const lowest = 0.9 // of the nominal voltage: less is not the wiring's doing, but a load that is not alone there
 	nominal := 0.0
-	for _, q := range eatersBehind(p, link, func(components.Part) bool { return true }) {
+	for q := range eatersBehind(p, link) {
 		amps := chargerOrLoadAmps(p, q)
 		if amps > 0 && q.Kind == &components.ACLoad {
 			amps = ratedAmps(p, q) // one that behaves as a resistance takes less on a low supply

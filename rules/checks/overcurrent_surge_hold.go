@@ -37,9 +37,8 @@ func surgeHold(p *rules.Pass) {
 		return
 	}
 	d := p.Demand()
-	for i, l := range p.Circuit.Links {
-		dev, ok := p.Circuit.Device(l)
-		if !ok || !l.Closed || l.Join.APole != components.Pos || !dev.RatingA.Known() {
+	for i, dev := range p.Circuit.Devices() {
+		if l := &p.Circuit.Links[i]; !l.Closed || l.Join.APole != components.Pos || !dev.RatingA.Known() {
 			continue
 		}
 		part, _ := p.Doc.Part(dev.Part)

@@ -137,7 +137,7 @@ func besideOutlet(p *rules.Pass, q components.Part, hot circuit.Term, ahead circ
 	if !ahead.HasDevice() {
 		return
 	}
-	behind := joined(p.Circuit, hot, func(l circuit.Link) bool {
+	behind := joined(p.Circuit, hot, func(l *circuit.Link) bool {
 		return l.Part == "" || l.Join.When == components.Fixed && l.Part != ahead.Device.Part
 	})
 	for t := range behind {

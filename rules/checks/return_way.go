@@ -89,7 +89,7 @@ type returned struct {
 
 func (w returned) judge(p *rules.Pass, run components.ID) {
 	r, ok := p.Doc.Run(run)
-	if own, found := returnRun(p.Doc, w.fed.Run); !ok || found && own.ID == run && w.share > 0.999 {
+	if own, found := ownReturn(p, w.fed.Run); !ok || found && own.ID == run && w.share > 0.999 {
 		return // returnWithinDC looks at it
 	}
 	a, err := runAmpacity(p, r, components.Neg)

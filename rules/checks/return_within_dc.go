@@ -13,11 +13,7 @@ import (
 // returnWithinDC holds the negative that leaves the port where a positive ends to
 // the device ahead of that positive: it carries the same current.
 func returnWithinDC(p *rules.Pass, f *fed) {
-	id := circuit.Lasting(p.Circuit, returnKey(f.Run.ID), func() components.ID {
-		r, _ := returnRun(p.Doc, f.Run)
-		return r.ID
-	})
-	r, ok := p.Doc.Run(id)
+	r, ok := ownReturn(p, f.Run)
 	if !ok || f.Feed.Source.Stores && !f.Feed.HasDevice() {
 		return // overcurrent.battery-unfused speaks
 	}
@@ -50,6 +46,14 @@ func returnWithinDC(p *rules.Pass, f *fed) {
 
 // returnKey asks for the return of a run.
 type returnKey components.ID
+
+// ownReturn is returnRun, looked for once while the rig is wired as it is.
+func ownReturn(p *rules.Pass, run components.Run) (components.Run, bool) {
+	return p.Doc.Run(circuit.Lasting(p.Circuit, returnKey(run.ID), func() components.ID {
+		back, _ := returnRun(p.Doc, run)
+		return back.ID
+	}))
+}
 
 // returnRun is the one negative run that leaves the port at which a run of nothing
 // but the positive ends, where nothing else ends there. A bar gathers many.

@@ -156,7 +156,7 @@ func borrowed(p *rules.Pass, b origin) bool {
 // feedsNeutralLoad tells whether something that wants a neutral hangs on a hot
 // behind a part.
 func feedsNeutralLoad(p *rules.Pass, q components.Part, hot circuit.Term) bool {
-	for t := range joined(p.Circuit, hot, func(l circuit.Link) bool { return l.Part != q.ID }) {
+	for t := range joined(p.Circuit, hot, func(l *circuit.Link) bool { return l.Part != q.ID }) {
 		term := p.Circuit.Terms[t]
 		o, _ := p.Doc.Part(term.Part)
 		if usesPort(o) != "" && term.Pole == components.L {
@@ -175,7 +175,7 @@ func (b origin) neutralsOver(p *rules.Pass, r components.Run) map[circuit.Term]b
 	if !okOwn || !okFar {
 		return nil
 	}
-	return joined(c, far, func(l circuit.Link) bool { return l.A != own && l.B != own })
+	return joined(c, far, func(l *circuit.Link) bool { return l.A != own && l.B != own })
 }
 
 // returnsAmong tells whether a load on a circuit's hot has its neutral among terminals.
@@ -185,7 +185,7 @@ func (b origin) returnsAmong(p *rules.Pass, back map[circuit.Term]bool) bool {
 	if !ok {
 		return false
 	}
-	for t := range joined(c, hot, func(l circuit.Link) bool { return l.Part != b.Part.ID }) {
+	for t := range joined(c, hot, func(l *circuit.Link) bool { return l.Part != b.Part.ID }) {
 		o, _ := p.Doc.Part(c.Terms[t].Part)
 		if usesPort(o) == "" {
 			continue

@@ -109,12 +109,8 @@ func fusedAlone(p *rules.Pass, cc components.Part, q pvArray, arrays []pvArray) 
 	if !ok || len(arrays) < 2 || q.strings() != 1 {
 		return false
 	}
-	for i, l := range p.Circuit.Links {
-		if p.Circuit.Net(l.A) != p.Circuit.Net(in) {
-			continue
-		}
-		d, ok := p.Circuit.Device(l)
-		if !ok || !d.RatingA.Known() || most > 0 && d.RatingA.Value > most {
+	for i, d := range p.Circuit.Devices() {
+		if p.Circuit.Net(p.Circuit.Links[i].A) != p.Circuit.Net(in) || !d.RatingA.Known() || most > 0 && d.RatingA.Value > most {
 			continue
 		}
 		if cut := cutOff(p.Circuit, i, in, arrays); len(cut) == 1 && cut[0].ID == q.ID {

@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"fmt"
+	"iter"
 	"math"
 	"strconv"
 	"strings"
@@ -62,6 +63,34 @@ func (l *Layout) Device(k Link) (Device, bool) {
 	l.Doc.Reads().Add(l.rated)
 	return l.devices[k.device-1], true
 }
+
+// Devices are the overcurrent devices by the links that pass through them, as these
+// stand in the circuit.
+func (c *Circuit) Devices() iter.Seq2[int, Device] {
+	return func(yield func(int, Device) bool) {
+		c.Doc.Reads().Add(c.rated)
+		for i := range c.Links {
+			if n := c.Links[i].device; n > 0 && !yield(i, c.devices[n-1]) {
+				return
+			}
+		}
+	}
+}
+
+// Unrated are the same with no word of their figures: which devices there are is part of
+// how a circuit has settled, as their ratings are not.
+func (c *Circuit) Unrated() iter.Seq2[int, Device] {
+	return func(yield func(int, Device) bool) {
+		for i := range c.Links {
+			if n := c.Links[i].device; n > 0 && !yield(i, c.devices[n-1].unrated()) {
+				return
+			}
+		}
+	}
+}
+
+// Protects tells whether a link passes through an overcurrent device.
+func (l Link) Protects() bool { return l.device > 0 }
 
 // GroundFault tells whether a link passes through a device that trips on a fault to
 // ground small enough for people. It is part of how a circuit has settled, as ratings
@@ -179,17 +208,22 @@ func (c *Circuit) FeedsOf() [][]Feed {
 }
 
 func (c *Circuit) feedsOf() [][]Feed {
-	feeds := make([][]Feed, len(c.Links))
 	loosest, reached := make([]Feed, len(c.Terms)), make([]int, len(c.Terms))
 	ahead, passed := make([]Feed, len(c.Links)), make([]int, len(c.Links))
+	type into struct {
+		link int32
+		feed Feed
+	}
+	var all []into
+	count := make([]int32, len(c.Links))
+	var queue []Term
 	for n := range c.Sources {
 		s, round := &c.Sources[n], n+1
 		loosest[s.Hot], reached[s.Hot] = Feed{Source: s, Device: noDevice, LimitA: s.LimitA, Last: noDevice}, round
-		queue := []Term{s.Hot}
-		var links []int32
-		for len(queue) > 0 {
-			t := queue[0]
-			queue = queue[1:]
+		queue = append(queue[:0], s.Hot)
+		first := len(all)
+		for i := 0; i < len(queue); i++ {
+			t := queue[i]
 			at := loosest[t]
 			for _, i := range c.ends[t] {
 				l := &c.Links[i]
@@ -198,7 +232,8 @@ func (c *Circuit) feedsOf() [][]Feed {
 				}
 				if passed[i] != round {
 					passed[i], ahead[i].LimitA = round, math.Inf(-1)
-					links = append(links, i)
+					all = append(all, into{link: i})
+					count[i]++
 				}
 				if at.LimitA > ahead[i].LimitA {
 					ahead[i] = at
@@ -214,9 +249,17 @@ func (c *Circuit) feedsOf() [][]Feed {
 				}
 			}
 		}
-		for _, i := range links {
-			feeds[i] = append(feeds[i], ahead[i])
+		for i := range all[first:] {
+			in := &all[first+i]
+			in.feed = ahead[in.link]
 		}
+	}
+	feeds, room := make([][]Feed, len(c.Links)), make([]Feed, len(all))
+	for i, n := range count {
+		feeds[i], room = room[:0:n], room[n:]
+	}
+	for _, in := range all {
+		feeds[in.link] = append(feeds[in.link], in.feed)
 	}
 	return feeds
 }

@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -102,25 +103,51 @@ type timeRow struct {
 	ratingTo float64
 }
 
-var times = sync.OnceValue(func() map[string][]timeRow {
-	t := map[string][]timeRow{}
+// curve is the points of a family for its ratings up to one, smallest multiple first.
+type curve struct {
+	ratingTo float64
+	points   []timePoint
+}
+
+// times are the curves of each family, that of the smallest ratings first.
+var times = sync.OnceValue(func() map[string][]curve {
+	rows := map[string][]timeRow{}
 	for _, r := range read("fuse_times") {
 		p := timePoint{r.num("percent") / 100, r.or("min_s", math.NaN()), r.or("max_s", math.NaN())}
-		t[r["family"]] = append(t[r["family"]], timeRow{p, r.or("rating_to", math.Inf(1))})
+		rows[r["family"]] = append(rows[r["family"]], timeRow{p, r.or("rating_to", math.Inf(1))})
+	}
+	t := map[string][]curve{}
+	for family, of := range rows {
+		t[family] = curves(of)
 	}
 	return t
 })
 
-// timePoints are a family's points for one rating, smallest multiple first: of
-// the rows for a multiple, the first that reaches the rating.
+// curves draws one through the rows of a family for each rating up to which one of them
+// goes: of the rows for a multiple, the first that reaches the rating counts.
+func curves(rows []timeRow) []curve {
+	var all []curve
+	for _, last := range rows {
+		c := curve{ratingTo: last.ratingTo}
+		for _, r := range rows {
+			if n := len(c.points); c.ratingTo <= r.ratingTo && (n == 0 || c.points[n-1].multiple != r.multiple) {
+				c.points = append(c.points, r.timePoint)
+			}
+		}
+		all = append(all, c)
+	}
+	slices.SortStableFunc(all, func(a, b curve) int { return cmp.Compare(a.ratingTo, b.ratingTo) })
+	return all
+}
+
+// timePoints are a family's points for one rating.
 func timePoints(family string, ratingA float64) []timePoint {
-	var points []timePoint
-	for _, r := range times()[family] {
-		if n := len(points); ratingA <= r.ratingTo && (n == 0 || points[n-1].multiple != r.multiple) {
-			points = append(points, r.timePoint)
+	for _, c := range times()[family] {
+		if ratingA <= c.ratingTo {
+			return c.points
 		}
 	}
-	return points
+	return nil
 }
 
 // FuseOpens gives bounds on how long a device of a family takes to open, in
