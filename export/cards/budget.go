@@ -102,6 +102,12 @@ func (c *Card) reserve(doc *components.Document, quiet *circuit.Layout, always [
 	slices.SortFunc(all, func(x, y input) int { return components.CompareIDs(x.id, y.id) })
 	for _, in := range all {
 		p, _ := doc.Part(in.id)
+		if charges(p, c.Mains) == 0 {
+			amps := math.Floor(min(in.most, in.line.Amps) + rounding)
+			limit[in.id] = amps
+			c.Set = append(c.Set, Setting{in.id, "input current limit", fmt.Sprintf("%.0f A", amps), cmp.Or(in.why, in.line.Why) + "; it does not charge. Some devices want it in total and not per leg"})
+			continue
+		}
 		part := kept * in.line.Amps / float64(on[in.line.Hot])
 		want := in.amps + min(part, charges(p, c.Mains))
 		why := fmt.Sprintf("%.0f %% of what %s may give is kept for charging, beside the small loads behind it", 100*kept, in.line.Hot)

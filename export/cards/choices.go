@@ -12,8 +12,11 @@ import (
 	"rigline/rules/solve"
 )
 
-// choose solves every set with the supply's limit, drops the smallest load of one
-// that does not hold, and says what each draws and how long the bank lasts.
+// mostTries is how many sets are solved for a card.
+const mostTries = 120
+
+// choose solves every set with the supply's limit, leaves one load after the other out
+// of one that does not hold, and says what each draws and how long the bank lasts.
 func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []want, sets [][]int, lines []line) {
 	var always []components.ID
 	for _, w := range wants {
@@ -44,26 +47,28 @@ func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []w
 		}
 	}
 	seen := map[string]bool{}
-	for _, members := range sets {
-		for len(members) > 0 {
-			s, why, ok := try(members)
-			if ok {
-				key := fmt.Sprint(members)
-				if !seen[key] {
-					seen[key] = true
-					c.Choices = append(c.Choices, c.choice(s, members, wants, lines))
-				}
-				if len(members) == big {
-					c.All = true
-				}
-				break
+	for queue := slices.Clone(sets); len(queue) > 0 && len(seen) < mostTries; queue = queue[1:] {
+		members := queue[0]
+		key := fmt.Sprint(members)
+		if len(members) == 0 || seen[key] {
+			continue
+		}
+		seen[key] = true
+		s, why, ok := try(members)
+		switch {
+		case ok:
+			c.Choices = append(c.Choices, c.choice(s, members, wants, lines))
+			c.All = c.All || len(members) == big
+		case len(members) == 1:
+			l := wants[members[0]].Load
+			l.Why = why
+			c.TooBig = append(c.TooBig, l)
+		case big > c.tried:
+			queue = append(queue, fewer(members, wants, s, lines))
+		default: // whichever one is left out, largest sets first
+			for i := len(members) - 1; i >= 0; i-- {
+				queue = append(queue, slices.Delete(slices.Clone(members), i, i+1))
 			}
-			if len(members) == 1 {
-				l := wants[members[0]].Load
-				l.Why = why
-				c.TooBig = append(c.TooBig, l)
-			}
-			members = fewer(members, wants, s, lines)
 		}
 	}
 	for i, w := range wants { // none is passed over because it was dropped beside others
@@ -79,6 +84,7 @@ func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []w
 	}
 	c.All = c.All || big == 0
 	c.largest()
+	c.few()
 	c.TooBig = unlessChosen(c.TooBig, c.Choices)
 	if big > c.tried && !c.All {
 		c.TooBig = tooBig
@@ -177,6 +183,47 @@ func (c *Card) largest() {
 	c.Choices = kept
 }
 
+// few keeps as many choices as a card holds, of those first that bring loads which none
+// before has; what none brings any more has one of its own. Off grid the small loads
+// alone stay in front.
+func (c *Card) few() {
+	if len(c.Choices) <= mostChoices {
+		return
+	}
+	seen := map[components.ID]bool{}
+	fresh := func(ch Choice) int {
+		n := 0
+		for _, l := range ch.Loads {
+			if !seen[l.ID] {
+				n++
+			}
+		}
+		return n
+	}
+	var kept []Choice
+	for left := slices.Clone(c.Choices); len(left) > 0; {
+		best := 0
+		for i, ch := range left {
+			if len(ch.Loads) == 0 {
+				best = i
+				break
+			}
+			if a, b := fresh(ch), fresh(left[best]); a > b || a == b && len(ch.Loads) > len(left[best].Loads) {
+				best = i
+			}
+		}
+		if len(kept) >= mostChoices && fresh(left[best]) == 0 {
+			break
+		}
+		for _, l := range left[best].Loads {
+			seen[l.ID] = true
+		}
+		kept = append(kept, left[best])
+		left = slices.Delete(left, best, best+1)
+	}
+	c.Choices = kept
+}
+
 // names tells whether a load stands in a choice or among those that are too big.
 func (c *Card) names(id components.ID) bool {
 	is := func(l Load) bool { return l.ID == id }
@@ -255,6 +302,10 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 	for _, id := range found {
 		ln := hot[id]
 		p, _ := quiet.Doc.Part(id)
+		real, _ := doc.Part(id)
+		if charges(real, c.Mains) == 0 { // it has nothing to hold back, and passes on what is asked
+			ahead[id] = 0
+		}
 		free[id], why[id] = math.Floor(ln.Amps-ahead[id]+rounding), ln.Why
 		if ahead[id] > 0.5 {
 			why[id] += fmt.Sprintf(", less %.1f A that others draw on the same hot", ahead[id])
@@ -271,7 +322,7 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 	for _, ln := range lines {
 		own, most := map[components.ID]float64{}, map[components.ID]float64{}
 		for _, id := range found {
-			if p, _ := doc.Part(id); hot[id].Hot == ln.Hot {
+			if p, _ := doc.Part(id); hot[id].Hot == ln.Hot && charges(p, c.Mains) > 0 {
 				own[id], most[id] = max(0, free[id]), charges(p, c.Mains)
 			}
 		}
@@ -290,6 +341,15 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 			continue
 		}
 		limit[id] = free[id]
+		if p, _ := doc.Part(id); charges(p, c.Mains) == 0 {
+			why[id] += "; it does not charge"
+		} else if most := drawn.passed(id); most > free[id]+0.5 {
+			rest := "it holds back charging alone"
+			if p.Is("boost") {
+				rest = "the bank gives what is above it"
+			}
+			why[id] += fmt.Sprintf("; what it passes on may come to %.1f A, %s", most, rest)
+		}
 		c.Set = append(c.Set, Setting{id, "input current limit", fmt.Sprintf("%.0f A", free[id]), why[id] + ". Some devices want it in total and not per leg"})
 	}
 	return limit

@@ -46,9 +46,29 @@ func lasts(s *solved.State) (hours float64, says string) {
 		}
 	}
 	if first == "" {
-		return 0, ""
+		return 0, takes(s)
 	}
 	return hours, "bank: " + given.String() + "; " + first
+}
+
+// takes is what house banks are charged with in a solved state.
+func takes(s *solved.State) string {
+	var taken grouped
+	for _, p := range s.Circuit.Doc.Parts() {
+		f, ok := s.Solution.Flows[p.ID]
+		if ok && p.Kind == &components.Battery && p.Word("role") != "starting" && f.DCAmps > 0.5 && !s.Circuit.Carries(p.ID) {
+			taken.add(solved.StringOf(s.Circuit, p).Tags(), " takes", fmt.Sprintf(" %.0f A", f.DCAmps), "")
+		}
+	}
+	if len(taken) == 0 {
+		return ""
+	}
+	for i := range taken {
+		if len(taken[i].tags) > 1 {
+			taken[i].verb = " take"
+		}
+	}
+	return "bank: " + taken.String()
 }
 
 // charge tells what the banks take while only the small loads run.

@@ -25,6 +25,17 @@ func (s shared) note(hot string, set int, total float64, id components.ID, amps 
 	d.total, d.passes[id] = max(d.total, total), amps
 }
 
+// passed is the most that an inverter/charger passes on in any set, in amperes.
+func (s shared) passed(id components.ID) float64 {
+	most := 0.0
+	for _, sets := range s {
+		for _, d := range sets {
+			most = max(most, d.passes[id])
+		}
+	}
+	return most
+}
+
 // divide lowers the input limits of inverter/chargers that charge from one hot, all in
 // the same proportion, until they may charge at once in every set without drawing more
 // than the hot gives. most is what each of them draws at the most for charging.
