@@ -35,7 +35,7 @@ func (b *bench) alternator(word string, at place) Expect {
 	if end == "" {
 		return unknown(unit, "nothing that %s charges is on the drawing", at.part.ID)
 	}
-	return b.drop(from-far, fmt.Sprintf("%.1f A: %s %.2f V, %s %.2f V", math.Abs(f.DCAmps), at.part.ID, from, end, far))
+	return b.drop(from-far, fmt.Sprintf("%s gives %.1f A in all: %s %.2f V, %s %.2f V", at.part.ID, math.Abs(f.DCAmps), at.part.ID, from, end, far))
 }
 
 // chargedBy is the voltage at a DC charger on the alternator's circuit, or else at

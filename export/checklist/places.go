@@ -309,6 +309,9 @@ func (b *bench) limits() []place {
 	for _, c := range b.sites() {
 		for _, s := range c.Set {
 			p, _ := b.doc.Part(s.Device)
+			if a := p.Figure("charge_a"); a.Known() && a.Value == 0 {
+				continue // it has no charging to back off
+			}
 			word := string(c.Kind)
 			if c.State.Shore != "" {
 				word = fmt.Sprintf("%vA", components.ServiceAmps(c.State.Shore))
