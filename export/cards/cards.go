@@ -38,6 +38,7 @@ type Card struct {
 	Failure string    // why there is no card, "" where there is one
 
 	tried   int     // larger loads up to which every combination is tried
+	more    bool    // more combinations fit than a card holds
 	plugged float64 // the most that any outlet's own breaker lets through for hours
 }
 

@@ -84,12 +84,16 @@ func (c *Card) choose(doc *components.Document, quiet *circuit.Layout, wants []w
 	}
 	c.All = c.All || big == 0
 	c.largest()
+	told := *c
+	if !c.All && (big > c.tried || c.more || len(c.Choices) > mostChoices) { // what a card leaves out, sums tell
+		c.TooBig = tooBig
+		if c.instead(doc, quiet, wants, always, lines); len(c.Budget.Loads) > 0 {
+			return
+		}
+		*c = told
+	}
 	c.few()
 	c.TooBig = unlessChosen(c.TooBig, c.Choices)
-	if big > c.tried && !c.All {
-		c.TooBig = tooBig
-		c.instead(doc, quiet, wants, always, lines)
-	}
 }
 
 // trying gives what solves a set of loads, beside the small ones, with the card's

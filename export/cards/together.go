@@ -111,7 +111,9 @@ func (c *Card) sets(wants []want, lines []line) [][]int {
 		can = append(can, i)
 	}
 	if len(can) <= c.tried {
-		return covering(every(base, wants, can, lines), can)
+		all := every(base, wants, can, lines)
+		c.more = len(all) > mostChoices
+		return covering(all, can)
 	}
 	some := covering(greedy(base, wants, can, lines), can)
 	return some[:min(fewChoices, len(some))]
