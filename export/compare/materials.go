@@ -54,7 +54,7 @@ func (d Difference) Materials() ([]bom.Row, error) {
 			rows = bom.HolderStays(rows, is, bom.Refused(was, is))
 		}
 	}
-	rows = append(rows, d.relugged()...)
+	rows = summed(append(rows, d.relugged()...))
 	slices.SortStableFunc(rows, func(a, b bom.Row) int {
 		return slices.Index(bom.Sections, a.Section) - slices.Index(bom.Sections, b.Section)
 	})
@@ -165,7 +165,7 @@ func (d Difference) relugged() []bom.Row {
 		}
 		rows = append(rows, bom.Ends(d.New, is, ends)...)
 	}
-	return summed(rows)
+	return rows
 }
 
 // summed puts rows of the same thing together.
@@ -173,7 +173,7 @@ func summed(rows []bom.Row) []bom.Row {
 	var out []bom.Row
 	for _, r := range rows {
 		i := slices.IndexFunc(out, func(o bom.Row) bool {
-			return o.Section == r.Section && o.Description == r.Description && o.Rating == r.Rating && o.Note == r.Note
+			return o.Section == r.Section && o.Description == r.Description && o.Rating == r.Rating && o.Note == r.Note && o.Unit == r.Unit && o.Known == r.Known && o.Price == r.Price
 		})
 		if i < 0 {
 			out = append(out, r)

@@ -139,7 +139,11 @@ func comparisonText(d compare.Difference, rows []bom.Row) string {
 		if r.Known {
 			quantity = fmt.Sprintf("%g %s", r.Quantity, r.Unit)
 		}
-		fmt.Fprintf(&b, "  %-10s %s\n", quantity, oneLine(strings.Join(nonempty(r.Description, r.Rating), ", ")))
+		says := strings.Join(nonempty(r.Description, r.Rating), ", ")
+		if r.Note != "" && (r.Section == bom.Protection || r.Section == bom.Out) {
+			says += ": " + r.Note
+		}
+		fmt.Fprintf(&b, "  %-10s %s\n", quantity, oneLine(says))
 	}
 	if len(rows) > 0 {
 		b.WriteByte('\n')
