@@ -1,6 +1,10 @@
 package scene
 
-import "slices"
+import (
+	"iter"
+	"math"
+	"slices"
+)
 
 // room knows what is taken on a sheet, so that text finds a free place.
 type room struct {
@@ -63,20 +67,26 @@ func (r *room) takeLine(path []Pt, half float64) {
 	}
 }
 
-func (r *room) free(b Box) bool { return r.open(b, false) }
-
-// open tells whether an area is free, or with lines free but for lines.
-func (r *room) open(b Box, lines bool) bool {
-	s := spanOf(b)
-	for y := s.y0; y <= s.y1; y++ {
-		for x := s.x0; x <= s.x1; x++ {
-			taken := r.cells[cellAt(x, y)]
-			for i := range taken {
-				if o := &taken[i]; b.meets(o.Box) && !(lines && o.line) {
-					return false
+// in is what is taken of an area.
+func (r *room) in(b Box) iter.Seq[*taken] {
+	return func(yield func(*taken) bool) {
+		s := spanOf(b)
+		for y := s.y0; y <= s.y1; y++ {
+			for x := s.x0; x <= s.x1; x++ {
+				all := r.cells[cellAt(x, y)]
+				for i := range all {
+					if o := &all[i]; b.meets(o.Box) && !yield(o) {
+						return
+					}
 				}
 			}
 		}
+	}
+}
+
+func (r *room) free(b Box) bool {
+	for range r.in(b) {
+		return false
 	}
 	return true
 }
@@ -84,33 +94,31 @@ func (r *room) open(b Box, lines bool) bool {
 // freeBut is free, but for what lies on the straight piece that the text is beside.
 func (r *room) freeBut(b Box, p piece) bool {
 	own := Box{p.a, p.a}.with(p.b).grown(lineHalf + hopRadius + 1.5)
-	s := spanOf(b)
-	for y := s.y0; y <= s.y1; y++ {
-		for x := s.x0; x <= s.x1; x++ {
-			taken := r.cells[cellAt(x, y)]
-			for i := range taken {
-				o := &taken[i]
-				if b.meets(o.Box) && !(o.Min.X >= own.Min.X && o.Max.X <= own.Max.X && o.Min.Y >= own.Min.Y && o.Max.Y <= own.Max.Y) {
-					return false
-				}
-			}
+	for o := range r.in(b) {
+		if !(o.Min.X >= own.Min.X && o.Max.X <= own.Max.X && o.Min.Y >= own.Min.Y && o.Max.Y <= own.Max.Y) {
+			return false
 		}
 	}
 	return true
 }
 
-// freeLine tells whether a straight leader crosses nothing on its way, or with
-// lines nothing but lines; the last bit, where it reaches what it is about, is not
-// looked at.
-func (r *room) freeLine(a, b Pt, last float64, lines bool) bool {
+// freeLine tells whether a straight leader crosses nothing on its way, or, where it may
+// cross lines, nothing but those, and whether it does. The last bit, where it reaches what
+// it is about, is not looked at. It begins there, where most is in the way.
+func (r *room) freeLine(a, b Pt, mayCross bool) (crosses, free bool) {
+	const step, tip = 2, 3.2
 	long := dist(a, b)
-	for t := 0.0; t <= long-last; t += 2 {
+	for k := math.Floor((long - tip) / step); k >= 0; k-- {
+		t := k * step
 		p := Pt{a.X + (b.X-a.X)*t/long, a.Y + (b.Y-a.Y)*t/long}
-		if !r.open(Box{p, p}.grown(1.6), lines) {
-			return false
+		for o := range r.in(Box{p, p}.grown(1.6)) {
+			if !o.line || !mayCross {
+				return crosses, false
+			}
+			crosses = true
 		}
 	}
-	return true
+	return crosses, true
 }
 
 // takeSlope takes the room of a slanting line in small steps.
