@@ -30,16 +30,27 @@ func (o cutOff) cuts() []components.ID {
 var passes = []*components.Kind{&components.Battery, &components.SolarArray, &components.Fuse, &components.Busbar, &components.Shunt, &components.Splice,
 	&components.DCSwitch, &components.DCBreaker, &components.BondKind, &components.Chassis}
 
-// cutOffFrom finds it on the positive side. Every contact counts as closed.
+// cutOffFrom finds it on the positive side. Every contact counts as closed. Where there
+// is no switch the fuse nearest to the source is lifted, so that least stays alive; or,
+// where that does not part everything from it, as with two ways out, the last ones.
 func cutOffFrom(rig *solved.Rig, from components.Terminal) cutOff {
-	out := cutOff{bars: map[components.ID]bool{}}
+	if nearest, whole := cutOffAt(rig, from, true); whole {
+		return nearest
+	}
+	last, _ := cutOffAt(rig, from, false)
+	return last
+}
+
+// cutOffAt is the same, whole where nothing that draws or gives is left with the source.
+func cutOffAt(rig *solved.Rig, from components.Terminal, nearest bool) (out cutOff, whole bool) {
+	out = cutOff{bars: map[components.ID]bool{}}
 	if len(rig.States) == 0 {
-		return out
+		return out, true
 	}
 	c := rig.States[0].Circuit
 	start, ok := c.Term(from)
 	if !ok {
-		return out
+		return out, true
 	}
 	kind := func(id components.ID) *components.Kind {
 		p, _ := rig.Doc.Part(id)
@@ -76,7 +87,11 @@ func cutOffFrom(rig *solved.Rig, from components.Terminal) cutOff {
 				continue
 			}
 			passed[f.id] = true
-			if len(behind(f.far)) > 0 {
+			opens, lifts := len(out.opens), len(out.lifts)
+			switch beyond := behind(f.far); {
+			case nearest && len(out.opens) == opens && (len(beyond) > 0 || len(out.lifts) > lifts):
+				out.lifts = append(out.lifts[:lifts], f.id)
+			case len(beyond) > 0:
 				out.lifts = append(out.lifts, f.id)
 			}
 		}
@@ -88,13 +103,16 @@ func cutOffFrom(rig *solved.Rig, from components.Terminal) cutOff {
 	slices.SortFunc(out.bare, components.CompareIDs)
 	if len(out.bare) > 0 { // its leads come off
 		out.lifts = nil
-		return out
+		return out, true
 	}
 	alive := c.Walk(func(l *circuit.Link, o circuit.Term) bool {
 		return c.Terms[o].Pole == components.Pos && !slices.Contains(out.opens, l.Part) && !slices.Contains(out.lifts, l.Part)
 	}, start).Reached()
+	whole = true
 	for t := range alive {
-		if p := c.Terms[t].Part; kind(p) == &components.Busbar {
+		p := c.Terms[t].Part
+		whole = whole && slices.Contains(passes, kind(p))
+		if kind(p) == &components.Busbar {
 			out.bars[p] = true
 		}
 	}
@@ -104,5 +122,5 @@ func cutOffFrom(rig *solved.Rig, from components.Terminal) cutOff {
 		}
 	}
 	slices.SortFunc(out.runs, components.CompareIDs)
-	return out
+	return out, whole
 }

@@ -10,6 +10,7 @@ import (
 	"rigline/export/solved"
 	"rigline/export/terms"
 	"rigline/rules/checks"
+	"rigline/rules/circuit"
 )
 
 // OutOfOrder is what to do when an inverter has failed.
@@ -58,27 +59,68 @@ func OutOfOrders(rig *solved.Rig) []OutOfOrder {
 		default:
 			say("Dark without it, unless there is a way round that this drawing does not tell of: %s. Never join its input to its output with a lead of your own", strings.Join(ids, ", "))
 		}
-		if p.Kind == &components.InverterCharger {
-			say("%s", uncharged(rig.Doc))
+		if a := p.Figure("charge_a"); p.Kind == &components.InverterCharger && !(a.Known() && a.Value == 0) {
+			say("%s", uncharged(rig, p))
 		}
 		all = append(all, x)
 	}
 	return all
 }
 
-// uncharged tells what becomes of the bank while an inverter/charger is out.
-func uncharged(doc *components.Document) string {
+// uncharged tells what becomes of an inverter/charger's bank while it is out.
+func uncharged(rig *solved.Rig, inv components.Part) string {
+	c := rig.States[0].Circuit
+	at := func(id components.ID, port string) (circuit.Term, bool) {
+		t, ok := c.At(id, port, components.Pos)
+		return t, ok
+	}
+	own, ok := at(inv.ID, "dc")
 	var other []string
-	for _, p := range doc.Parts() {
+	for _, p := range rig.Doc.Parts() {
+		if p.Gone() || !ok || p.ID == inv.ID {
+			continue
+		}
+		port := map[*components.Kind]string{&components.Charger: "dc", &components.SolarController: "battery", &components.DCCharger: "out", &components.Alternator: "out", &components.InverterCharger: "dc"}[p.Kind]
+		t, found := at(p.ID, port)
+		if port == "" || !found || c.Net(t) != c.Net(own) {
+			continue
+		}
 		word := map[*components.Kind]string{&components.Charger: "the charger", &components.SolarController: "the sun", &components.DCCharger: "the engine", &components.Alternator: "the engine"}[p.Kind]
-		if word != "" && !p.Gone() && !slices.Contains(other, word) {
+		if p.Kind == &components.InverterCharger {
+			if a := p.Figure("charge_a"); a.Known() && a.Value == 0 {
+				continue
+			}
+			word = named(p)
+		}
+		if in, found := at(p.ID, "in"); found && p.Kind == &components.DCCharger && !engineAt(rig.States[0], in) {
+			word = named(p)
+		}
+		if !slices.Contains(other, word) {
 			other = append(other, word)
 		}
 	}
 	if len(other) == 0 {
-		return "While it is out nothing charges the bank: spare it"
+		return "While it is out nothing charges its bank: spare it"
 	}
-	return "While it is out it charges the bank no more: spare it; what else charges is " + strings.Join(other, " and ")
+	return "While it is out it charges its bank no more: spare it; what else charges that is " + strings.Join(other, " and ")
+}
+
+// engineAt tells whether an engine's battery or alternator stands on a net.
+func engineAt(st *solved.State, t circuit.Term) bool {
+	for _, of := range st.StringsAt(t) {
+		if of.Top().Word("role") == "starting" {
+			return true
+		}
+	}
+	for _, q := range st.Circuit.Doc.Parts() {
+		if q.Kind != &components.Alternator || q.Gone() {
+			continue
+		}
+		if out, found := st.Circuit.At(q.ID, "out", components.Pos); found && st.Circuit.Net(out) == st.Circuit.Net(t) {
+			return true
+		}
+	}
+	return false
 }
 
 // OutOfOrderTable is the same as a table.

@@ -135,3 +135,40 @@ func TestPhotosShowEveryDevice(t *testing.T) {
 		}
 	}
 }
+
+// Where no switch parts a bank from the rig, the fuse at its post is lifted and not those
+// of its branches; where two ways lead out, both. Nothing is left with it either way.
+func TestTheNearestFuseIsLifted(t *testing.T) {
+	const one = `format: rigline/1
+title: Bank behind one fuse
+parts:
+  - {id: BAT1, kind: battery, at: [100, 100], spec: {chemistry: lfp, nominal_v: 12.8, capacity_ah: 100}}
+  - {id: F1, kind: fuse, at: [200, 100], spec: {family: class-t, rating_a: 100}}
+  - {id: BUS1, kind: busbar, at: [300, 100], spec: {rating_a: 150}}
+  - {id: F2, kind: fuse, at: [400, 100], spec: {family: blade-atc, rating_a: 15}}
+  - {id: F3, kind: fuse, at: [400, 200], spec: {family: blade-atc, rating_a: 15}}
+  - {id: DL1, kind: dc-load, at: [600, 100], spec: {a: 5}}
+  - {id: DL2, kind: dc-load, at: [600, 200], spec: {a: 5}}
+runs:
+  - {id: W1, from: BAT1.pos, to: F1.line, size: 2 AWG, cable: battery-105, length_ft: 1}
+  - {id: W2, from: F1.load, to: BUS1.bar, size: 2 AWG, cable: battery-105, length_ft: 1}
+  - {id: W3, from: BUS1.bar, to: F2.line, size: 12 AWG, cable: primary-105, length_ft: 1}
+  - {id: W4, from: BUS1.bar, to: F3.line, size: 12 AWG, cable: primary-105, length_ft: 1}
+  - {id: W5, from: F2.load, to: DL1.in, cores: ["+"], size: 12 AWG, cable: primary-105, length_ft: 1}
+  - {id: W6, from: F3.load, to: DL2.in, cores: ["+"], size: 12 AWG, cable: primary-105, length_ft: 1}
+`
+	const two = one + `  - {id: W7, from: BAT1.pos, to: F4.line, size: 2 AWG, cable: battery-105, length_ft: 1}
+  - {id: W8, from: F4.load, to: BUS1.bar, size: 2 AWG, cable: battery-105, length_ft: 1}
+`
+	for text, want := range map[string][]components.ID{
+		one: {"F1"},
+		strings.Replace(two, "  - {id: F2,", "  - {id: F4, kind: fuse, at: [200, 200], spec: {family: class-t, rating_a: 100}}\n  - {id: F2,", 1): {"F2", "F3"},
+	} {
+		doc, _, err := projects.Read("rig.yaml", []byte(text))
+		require.NoError(t, err)
+		bat, _ := doc.Part("BAT1")
+		o := cutOffFrom(solved.Of(doc), bat.Ref("pos").At(components.Pos))
+		assert.Equal(t, want, o.lifts)
+		assert.Empty(t, o.bare)
+	}
+}

@@ -138,6 +138,10 @@ func TestSettingsOfTwoBanks(t *testing.T) {
 	assert.Equal(t, "12 V", is["DDC1 input cut-off"])
 	assert.Equal(t, "14.5 V", is["DDC1 absorption voltage"], "of the lead bank that it charges")
 
+	out := OutOfOrders(solved.Of(doc))
+	require.Len(t, out, 1)
+	assert.Contains(t, out[0].Steps, "While it is out nothing charges its bank: spare it", "the converter and the charger from bank to bank serve the other")
+
 	data, err = os.ReadFile("../../testdata/topologies/t08.yaml")
 	require.NoError(t, err)
 	doc, _, err = projects.Read("t08.yaml", data)

@@ -264,22 +264,10 @@ func (s *settings) current(p components.Part, b bankAt, most components.Figure) 
 // with the engine alone, from a house bank down to a voltage that leaves it enough.
 func (s *settings) starts(p components.Part) {
 	st := s.rig.States[0]
-	engine := false
 	t, ok := st.Circuit.At(p.ID, "in", components.Pos)
-	if ok {
-		for _, of := range st.StringsAt(t) {
-			engine = engine || of.Top().Word("role") == "starting"
-		}
-		for _, q := range s.rig.Doc.Parts() {
-			if q.Kind == &components.Alternator && !q.Gone() {
-				out, found := st.Circuit.At(q.ID, "out", components.Pos)
-				engine = engine || found && st.Circuit.Net(out) == st.Circuit.Net(t)
-			}
-		}
-	}
 	b := s.bank(p, "in")
 	switch {
-	case engine:
+	case ok && engineAt(st, t):
 		s.add(p, "start only with the engine running", "by its ignition or voltage sense", "else it empties the starting battery")
 	case b.missing != "":
 		s.add(p, "input cut-off", NotKnown, b.missing)
