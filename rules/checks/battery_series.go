@@ -109,6 +109,7 @@ func taps(p *rules.Pass, top components.Part) {
 			continue
 		}
 		net := p.Circuit.Net(mid)
+		bondInside(p, net, q, all[i+1])
 		for _, o := range p.Doc.Parts() {
 			switch o.Kind.Role {
 			case components.Uses, components.Converts, components.Supplies, components.Distributes:
@@ -124,6 +125,45 @@ func taps(p *rules.Pass, top components.Part) {
 			})
 		}
 	}
+}
+
+// bondInside finds what joins the point between two batteries in series to the frame: with
+// the bank's own bond it shorts the lower one.
+func bondInside(p *rules.Pass, net circuit.Term, upper, lower components.Part) {
+	c := p.Circuit
+	for _, l := range c.Links {
+		if !l.Bond || !l.Closed {
+			continue
+		}
+		t := l.A
+		if c.Terms[t].Pole == components.G {
+			t = l.B
+		}
+		if c.Net(t) != net {
+			continue
+		}
+		f := rules.Finding{
+			At: l.Address(), Also: []string{string(upper.ID), string(lower.ID)},
+			Message: fmt.Sprintf("%s joins the point between %s and %s, which stand in series, to the frame: where the negative of the bank is bonded too, %s is shorted over it", l.Address(), upper.ID, lower.ID, lower.ID),
+			Causes:  onDCOf(p, inStringFrom(p, lower)),
+		}
+		if l.Run != "" {
+			f.Fixes = []rules.Fix{{Title: "Remove " + string(l.Run), Edits: []components.Edit{components.RemoveRun{ID: l.Run}}}}
+		} else {
+			f.Fixes = []rules.Fix{{Title: "Remove the jumper " + string(l.Part), Edits: p.Doc.Delete(l.Part)}}
+		}
+		p.Report(f)
+	}
+}
+
+// inStringFrom is the uppermost battery of the string that one stands in.
+func inStringFrom(p *rules.Pass, q components.Part) components.Part {
+	for _, o := range p.Doc.Parts() {
+		if o.Kind == &components.Battery && !o.Gone() && !p.Circuit.Carries(o.ID) && slices.Contains(p.Circuit.InSeries(o.ID), q.ID) {
+			return o
+		}
+	}
+	return q
 }
 
 func onNet(p *rules.Pass, q components.Part, port string, net circuit.Term) bool {

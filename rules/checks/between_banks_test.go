@@ -52,3 +52,92 @@ func oneCore(id components.ID, from, to string, pole components.Pole) components
 	return components.AddRun{Run: components.Run{ID: id, From: port(from), To: port(to), Cores: []components.Core{{From: pole, To: pole}},
 		Spec: components.Spec{"size": components.Str("4 AWG"), "cable": components.Str("battery-105"), "length_ft": components.Num(5)}}}
 }
+
+// What the rigs of testdata/rigs have that no want-file has: strings drawn as several
+// batteries, a buffer behind a step-down, a relay between the banks, a carried set.
+func TestRigEdges(t *testing.T) {
+	rig := func(name string) string { return "../../testdata/rigs/" + name + ".yaml" }
+	toFrame := func(id components.ID, from string) components.Edit {
+		e := oneCore(id, from, "CH1.stud", components.Neg).(components.AddRun)
+		e.Run.Cores[0].To = components.G
+		return e
+	}
+	const practice = "common practice, no source"
+	edges(t, rig("series-camper"), "battery.per-string-fuse", []edge{
+		{"strings apart", nil, "BAT1", "", false, practice},
+		{"tied in the middle", []components.Edit{oneCore("W91", "BAT1.neg", "BAT3.neg", components.Neg)}, "BAT1", "are tied below them", false, practice},
+	})
+	edges(t, rig("series-camper"), "battery.string-uniformity", []edge{
+		{"the middle on the frame", []components.Edit{toFrame("W91", "BAT1.neg")}, "W91", "BAT2 is shorted over it", false, "Ohm's law"},
+		{"the bank's negative on the frame", []components.Edit{toFrame("W91", "BUS2.bar")}, "W91", "", false, "bonding.single-chassis-bond counts the bonds"},
+		{"the vehicle's battery on the bank of 24 V", []components.Edit{oneCore("W91", "BAT5.pos", "BUS1.bar", components.Pos)}, "BAT5", "BAT5 of 12 V stands in parallel with BAT1 of 25.6 V", false, "Kirchhoff's laws"},
+	})
+	edges(t, rig("series-camper"), "conductor.dc-return", []edge{
+		{"a string's negative off", gone("W4"), "BAT1", "the negative of its string, at BAT2", false, "Kirchhoff's laws"},
+	})
+	edges(t, rig("buffered-trailer"), "bonding.single-chassis-bond", []edge{
+		{"the two negatives joined", nil, "BAT3", "", false, practice},
+		{"over the step-down alone", gone("W30"), "BAT3", "nowhere bonded", false, practice},
+	})
+	edges(t, rig("buffered-trailer"), "overcurrent.rating-above-continuous", []edge{
+		{"no more than the step-down gives", nil, "F5", "", false, "125 % of 30 A are 37.5 A"},
+		{"its own rating counts", []components.Edit{num("SD1", "output_a", 33)}, "F5", "F5 carries up to 33 A", false, "125 % of 33 A > 40 A"},
+	})
+	edges(t, rig("buffered-trailer"), "battery.voltage-class", []edge{
+		{"its output on the bank", []components.Edit{components.Reroute{ID: "W28", From: port("F5.line"), To: port("BUS1.bar"), Cores: []components.Core{{From: components.Pos, To: components.Pos}}}}, "SD1", "puts its out terminals on 51.2 V", false, "data sheets"},
+	})
+	edges(t, rig("relay-van"), "charger.total-current-limit", []edge{
+		{"an alternator on lead", nil, "BAT2", "lead takes that much of it only while it is deeply empty", false, practice},
+		{"a smaller one", []components.Edit{num("ALT1", "rating_a", 80)}, "BAT2", "", false, "two of 40 A"},
+	})
+	edges(t, rig("relay-van"), "battery.string-uniformity", []edge{
+		{"unlike in the house bank, behind the vehicle's", []components.Edit{num("BAT3", "capacity_ah", 200)}, "BAT3", "BAT3 of 200 Ah stands in parallel with BAT2 of 100 Ah", false, practice},
+	})
+	edges(t, rig("relay-van"), "conductor.ampacity-covers-overcurrent", []edge{
+		{"a breaker in the unit", []components.Edit{num("INV1", "continuous_va", 2400)}, "W19", "", false, "15 A in the unit, 15 A of 14 AWG"},
+		{"a larger one", []components.Edit{num("INV1", "continuous_va", 3000), num("INV1", "output_breaker_a", 20)}, "W19", "the breaker at the output of INV1, 20 A", false, "240.4"},
+	})
+	edges(t, rig("set-on-a-cord"), "neutral.one-bond-per-state", []edge{
+		{"the cord is out off grid", nil, "INV1", "", false, practice},
+		{"wired to the rig", []components.Edit{components.Reroute{ID: "W1", From: port("GEN1.out"), To: port("INL1.rig")}}, "INV1", "GEN1 (generator bond)", false, "NEC 250.30"},
+	})
+	edges(t, rig("two-banks"), "panel.single-120v-neutral-bus", []edge{
+		{"one hot on both bars", []components.Edit{num("PNL1", "neutral_bar_a", 31)}, "PNL1", "", false, "710.15(C): above the 30 A that come"},
+		{"not above them", []components.Edit{num("PNL1", "neutral_bar_a", 30), num("INV1", "continuous_va", 3600)}, "PNL1", "its neutral bar can carry 30 A", false, "710.15(C): above the 30 A that come"},
+	})
+	edges(t, rig("office-trailer"), "load.240v-needs-split-phase", []edge{
+		{"dead on an adapter alone", nil, "LD5", "gets none here", false, "Ohm's law"},
+	})
+}
+
+func TestForHoursEdges(t *testing.T) {
+	// 6 AWG between terminals of 60 °C carries 55 A; its breaker is the next size, 60 A.
+	feeder := func(breaker, va float64) []components.Edit {
+		run := func(id components.ID, from, to string) components.Edit {
+			return components.AddRun{Run: components.Run{ID: id, From: port(from), To: port(to), Spec: components.Spec{"size": components.Str("6 AWG"), "cable": components.Str("tray-90"), "length_ft": components.Num(5)}}}
+		}
+		part := func(id components.ID, kind *components.Kind, y int, spec components.Spec) components.Edit {
+			return components.AddPart{Part: components.Part{ID: id, Kind: kind, At: components.Point{X: 1200, Y: y}, Spec: spec}}
+		}
+		return []components.Edit{
+			part("GEN9", &components.Generator, 600, components.Spec{"rating_va": components.Num(8000), "breaker_a": components.Num(60), "bonded": components.Yes(true)}),
+			part("CB9", &components.ACBreaker, 700, components.Spec{"rating_a": components.Num(breaker)}),
+			part("LD9", &components.ACLoad, 800, components.Spec{"va": components.Num(va), "continuous": components.Yes(true)}),
+			run("W91", "GEN9.out", "CB9.line"), run("W92", "CB9.load", "LD9.in"),
+		}
+	}
+	const nec = "215.2(A): 125 % of what runs for hours, published"
+	edges(t, "../../testdata/rules/conductor.heat-and-bundling.yaml", "conductor.heat-and-bundling", []edge{
+		{"within", feeder(60, 5200), "W92", "", false, nec},
+		{"above", feeder(60, 5400), "W92", "125 % of what runs for hours counts", false, nec},
+		{"not for hours", append(feeder(60, 5400), set("LD9", "continuous", components.Yes(false))), "W92", "", false, nec},
+		{"behind 50 A", feeder(50, 5400), "W92", "", false, "the breaker is held to it"},
+	})
+}
+
+func TestSurgeAsked(t *testing.T) {
+	edges(t, oneBlock, "overcurrent.surge-hold", []edge{ // 2 kVA: 211.6 A on 300 A of class T
+		{"2.5 times", []components.Edit{num("INV1", "surge_va", 7080)}, "F1", "", false, "common practice, no source"},
+		{"above", []components.Edit{num("INV1", "surge_va", 7100)}, "F1", "tells how long it holds", true, "common practice, no source"},
+	})
+}

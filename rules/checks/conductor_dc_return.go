@@ -122,6 +122,14 @@ func noReturn(p *rules.Pass, q components.Part, port string, src circuit.Source,
 		f.Level = rules.Danger // hundreds of amperes over the case ground
 	}
 	if fix, ok := drawReturn(p, q, port, src); ok {
+		for _, r := range p.Doc.RunsAt(q.Ref(port)) { // what led to the frame would be a second bond
+			o, _ := p.Doc.Part(r.Other(q.Ref(port)).Part)
+			cores := p.Doc.CoresOf(r)
+			if back == overFrame && len(cores) == 1 && (o.Kind == &components.BondKind || o.Kind == &components.Chassis) {
+				fix.Edits = append([]components.Edit{components.RemoveRun{ID: r.ID}}, fix.Edits...)
+				fix.Title += ", in place of " + string(r.ID)
+			}
+		}
 		f.Fixes = []rules.Fix{fix}
 	}
 	p.Report(f)

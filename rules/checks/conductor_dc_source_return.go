@@ -83,11 +83,58 @@ func noneGivenBack(p *rules.Pass, q components.Part, src circuit.Source, far pai
 		Message: fmt.Sprintf("The positive of %s leads to %s, and its negative to nothing that is joined there: it gives nothing, whatever the others carry in its place", q.ID, far.at),
 		Working: []string{fmt.Sprintf("negative conductors from %s to %s: 0", far.at, q.ID)},
 	}
+	if bottom := p.Circuit.Terms[src.Return].Part; bottom != q.ID { // of a string
+		f.Also = append(f.Also, string(bottom))
+		f.Message = fmt.Sprintf("The positive of %s leads to %s, and the negative of its string, at %s, to nothing that is joined there: it gives nothing, whatever the others carry in its place", q.ID, far.at, bottom)
+	}
 	from := q.Ref(givesAt(q)[0])
 	if runs := p.Doc.RunsAt(from); len(runs) > 0 {
 		f.Fixes = []rules.Fix{negativeLike(p, runs[0], p.Circuit.Terms[src.Return].PortRef, besideOthers(p, q, far.at))}
 	}
+	if fix, ok := seriesJumper(p, q); ok {
+		f.Fixes = []rules.Fix{fix}
+	}
 	p.Report(f)
+}
+
+// seriesJumper joins a battery whose negative leads nowhere to one whose positive does,
+// where that makes its string as long as those beside it.
+func seriesJumper(p *rules.Pass, q components.Part) (rules.Fix, bool) {
+	if q.Kind != &components.Battery || len(p.Doc.RunsAt(q.Ref("neg"))) > 0 {
+		return rules.Fix{}, false
+	}
+	own, _ := p.Circuit.At(q.ID, "pos", components.Pos)
+	volts, longest := 0.0, 0.0
+	if v := q.Figure("nominal_v"); v.Known() {
+		volts = v.Value * q.Figure("series").Value
+	}
+	var like components.Run
+	for _, o := range p.Doc.Parts() {
+		if t, ok := p.Circuit.At(o.ID, "pos", components.Pos); ok && o.Kind == &components.Battery && p.Circuit.Net(t) == p.Circuit.Net(own) {
+			longest = max(longest, p.Circuit.StringVolts(o))
+			for _, r := range p.Doc.RunsAt(o.Ref("neg")) {
+				if r.Other(o.Ref("neg")).Port == "pos" {
+					like = r
+				}
+			}
+		}
+	}
+	for _, o := range p.Doc.Parts() {
+		if o.Kind != &components.Battery || o.Gone() || o.ID == q.ID || len(p.Doc.RunsAt(o.Ref("pos"))) > 0 || len(p.Doc.RunsAt(o.Ref("neg"))) == 0 {
+			continue
+		}
+		if volts == 0 || volts+p.Circuit.StringVolts(o) != longest || like.ID == "" {
+			continue
+		}
+		run := components.Run{ID: p.Doc.FreeID("W"), From: q.Ref("neg"), To: o.Ref("pos"), Cores: []components.Core{{From: components.Neg, To: components.Pos}}, Spec: components.Spec{}}
+		for _, key := range []string{"size", "cable", "length_ft"} {
+			if v := like.Told(key); v.Told() {
+				run.Spec[key] = v
+			}
+		}
+		return rules.Fix{Title: fmt.Sprintf("Join %s to %s, in series as %s does", run.From, run.To, like.ID), Edits: []components.Edit{components.AddRun{Run: run}}}, true
+	}
+	return rules.Fix{}, false
 }
 
 // besideOthers is where the negatives of the other batteries on a battery's positive net

@@ -27,6 +27,28 @@ var bankMistakes = []mistake{
 			}
 			return []string{string(q.ID)}
 		}},
+	{0, "a breaker with a marked polarity where the bank is charged", []string{"overcurrent.dc-polarity-and-type"},
+		func(r *rig) []string {
+			charges := func(q components.Part) bool {
+				return kindIs(q, &components.SolarController, &components.Charger) || kindIs(q, &components.DCCharger)
+			}
+			fuse, ok := pick(r, r.parts(func(p components.Part) bool {
+				line, load := r.runsAt(p.Ref("line")), r.runsAt(p.Ref("load"))
+				if len(line) != 1 || len(load) != 1 || !r.onNetOf(p.Ref("line"), &components.Battery) {
+					return false
+				}
+				for _, end := range []components.PortRef{line[0].Other(p.Ref("line")), load[0].Other(p.Ref("load"))} {
+					if q, _ := r.doc.Part(end.Part); charges(q) && slices.Contains([]string{"battery", "dc", "out"}, end.Port) {
+						return true
+					}
+				}
+				return false
+			}, &components.Fuse))
+			if !ok {
+				return nil
+			}
+			return r.exchange(fuse, &components.DCBreaker, components.Spec{"family": components.Str("breaker-din-polarised"), "polarised": components.Yes(true), "volts_dc": components.Num(125), "interrupting_a": components.Num(20000)})
+		}},
 	{0, "a house load on the starting battery", []string{"battery.starting-reserve"},
 		func(r *rig) []string {
 			start, ok := pick(r, r.parts(func(p components.Part) bool { return p.Word("role") == "starting" }, &components.Battery))

@@ -38,7 +38,7 @@ var crossedMistakes = []mistake{
 	{0, "a charge source whose negative is not joined", []string{"conductor.dc-return"},
 		unplug(func(r *rig, run components.Run, from, to components.Part) bool {
 			end := func(q components.Part, port string) bool {
-				return kindIs(q, &components.SolarArray, &components.Charger) || kindIs(q, &components.SolarController) && port == "battery" || kindIs(q, &components.DCCharger) && port == "out"
+				return kindIs(q, &components.SolarArray, &components.Charger) || kindIs(q, &components.SolarController) && port == "battery" || kindIs(q, &components.DCCharger) && port == "out" && len(r.parts(nil, &components.DCCharger)) == 1 // one the other way brings it back
 			}
 			return r.has(run, components.Neg) && !r.has(run, components.Pos) && (end(from, run.From.Port) || end(to, run.To.Port))
 		})},
@@ -100,7 +100,7 @@ var crossedMistakes = []mistake{
 		}},
 	{0, "a bond on the bank's side of the shunt", []string{"shunt.no-bypass-path"},
 		func(r *rig) []string {
-			bank := r.parts(func(p components.Part) bool { return p.Word("role") != "starting" }, &components.Battery)
+			bank := r.parts(func(p components.Part) bool { return p.Word("role") != "starting" && !r.aboveAnother(p) }, &components.Battery)
 			if len(r.parts(nil, &components.Shunt)) == 0 || r.tie("W970", components.Neg, components.G, bank, "neg", r.parts(nil, &components.Chassis), "stud") == nil {
 				return nil
 			}

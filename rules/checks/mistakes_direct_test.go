@@ -167,6 +167,11 @@ func (r *rig) instead(kind *components.Kind, spec components.Spec) []string {
 	if !ok {
 		return nil
 	}
+	return r.exchange(fuse, kind, spec)
+}
+
+// exchange puts another kind of device of the same rating where a fuse was.
+func (r *rig) exchange(fuse components.Part, kind *components.Kind, spec components.Spec) []string {
 	other := fuse
 	other.Kind, other.Spec, other.ID = kind, spec.With("rating_a", components.Num(fuse.Figure("rating_a").Value)), "CB970"
 	edits := []components.Edit{components.AddPart{Part: other}}

@@ -176,7 +176,7 @@ var mistakesListed = []mistake{
 				return nil
 			}
 			if stretch(300, func(r *rig, run components.Run, from, to components.Part) bool {
-				return from.Kind == &components.Battery && from.Word("role") != "starting" || to.Kind == &components.Battery && to.Word("role") != "starting"
+				return from.Kind == &components.Battery && r.beside(from) || to.Kind == &components.Battery && r.beside(to)
 			})(r) == nil {
 				return nil
 			}
@@ -204,7 +204,12 @@ var mistakesListed = []mistake{
 	{21, "lithium straight on the alternator", []string{"alternator.lithium-overload", "alternator.dcdc-both-fuses"},
 		func(r *rig) []string { return r.alternatorOnBank() }},
 	{21, "DC charger beyond the alternator's share", []string{"alternator.lithium-overload"},
-		setting("rating_a", figure(10), func(p components.Part) bool { return !p.Is("regulated") }, &components.Alternator)},
+		func(r *rig) []string {
+			if len(r.parts(isLFP, &components.Battery))+len(r.parts(nil, &components.DCCharger)) == 0 {
+				return nil // lead takes what the voltage drives
+			}
+			return setting("rating_a", figure(10), func(p components.Part) bool { return !p.Is("regulated") }, &components.Alternator)(r)
+		}},
 	{22, "nothing takes the alternator when the bank opens", []string{"alternator.lithium-overload"},
 		func(r *rig) []string {
 			if setting("load_dump_protected", truthOf(false), nil, &components.Alternator)(r) == nil || r.alternatorOnBank() == nil {
@@ -344,7 +349,7 @@ var mistakesListed = []mistake{
 				}
 				return behind && kindIs(to, &components.TransferSwitch)
 			})
-			if len(switched) > 0 {
+			if len(switched) > 0 || len(r.parts(nil, &components.Shore, &components.Generator)) == 0 {
 				return nil
 			}
 			return setting("way_round", word("none"), nil, &components.InverterCharger, &components.Inverter)(r)
@@ -423,7 +428,7 @@ var mistakesListed = []mistake{
 	{0, "unfused sense lead", []string{"shunt.all-negatives-through", "shunt.no-bypass-path", "overcurrent.battery-unfused", "shunt.sense-lead", "overcurrent.every-source-end", "shunt.rating"},
 		setting("sense_lead", word("unfused"), nil, &components.Shunt)},
 	{0, "building inverter in a vehicle", []string{"inverter.listed-for-vehicles"},
-		setting("listing", word("ul-1741"), nil, &components.InverterCharger, &components.Inverter)},
+		american(setting("listing", word("ul-1741"), nil, &components.InverterCharger, &components.Inverter))},
 	{0, "solar conductors too thin", []string{"solar.conductor-156-percent"},
 		func(r *rig) []string {
 			arrays := setting("parallel", figure(2), nil, &components.SolarArray)(r)

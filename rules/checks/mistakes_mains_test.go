@@ -16,7 +16,8 @@ var mainsMistakes = []mistake{
 				return !slices.ContainsFunc(p.Spec["circuits"].Rows(), func(x components.Spec) bool { return !x["gfci"].Truth() })
 			}
 			places := setting("fault_a", figure(20), nil, &components.InverterCharger, &components.Inverter)(r)
-			if places == nil || slices.ContainsFunc(r.parts(nil, &components.Panel), watched) || !r.do(set(components.ID(places[0]), "fault_s", components.Num(30))) {
+			if places == nil || len(r.parts(nil, &components.Panel)) == 0 || // a breaker inside the unit is the maker's
+				slices.ContainsFunc(r.parts(nil, &components.Panel), watched) || !r.do(set(components.ID(places[0]), "fault_s", components.Num(30))) {
 				return nil
 			}
 			return places
@@ -35,7 +36,7 @@ var mainsMistakes = []mistake{
 		}},
 	{0, "a load straight on an inverter", []string{"overcurrent.every-line-at-source"},
 		func(r *rig) []string {
-			inv, ok := pick(r, r.parts(nil, &components.InverterCharger, &components.Inverter))
+			inv, ok := pick(r, r.parts(func(p components.Part) bool { return !p.Told("output_breaker_a").Told() }, &components.InverterCharger, &components.Inverter))
 			if !ok || !r.loadOn(inv, "ac-out") {
 				return nil
 			}
@@ -191,7 +192,9 @@ var mainsMistakes = []mistake{
 
 // oneLeg puts every circuit of a panel of two legs on one leg.
 func (r *rig) oneLeg() []string {
-	panel, ok := pick(r, r.parts(func(p components.Part) bool { return r.twoLegsAt(p, "main") && len(p.Spec["circuits"].Rows()) > 2 }, &components.Panel))
+	panel, ok := pick(r, r.parts(func(p components.Part) bool {
+		return r.twoLegsAt(p, "main") && !p.Is("legs_bridged") && len(p.Spec["circuits"].Rows()) > 2
+	}, &components.Panel))
 	if !ok {
 		return nil
 	}

@@ -107,7 +107,7 @@ func (r *rig) outputOnInlet() []string {
 // pastTheShunt takes a negative from the system's side of the shunt to a battery.
 func (r *rig) pastTheShunt() []string {
 	shunt := r.parts(nil, &components.Shunt)
-	bat := r.parts(func(p components.Part) bool { return p.Word("role") != "starting" }, &components.Battery)
+	bat := r.parts(func(p components.Part) bool { return p.Word("role") != "starting" && !r.aboveAnother(p) }, &components.Battery)
 	run, ok := pick(r, r.runs(func(run components.Run, from, to components.Part) bool {
 		return r.has(run, components.Neg) && !r.has(run, components.Pos) && kindIs(from, &components.Busbar) && kindIs(to, &components.DCPanel, &components.InverterCharger, &components.Inverter, &components.SolarController)
 	}))
@@ -486,4 +486,25 @@ func (r *rig) blockOnHighBar() []string {
 		places = append(places, string(run.From.Part), string(run.To.Part))
 	}
 	return places
+}
+
+// aboveAnother tells whether a battery's negative leads to another's positive, in series.
+func (r *rig) aboveAnother(p components.Part) bool {
+	return slices.ContainsFunc(r.runsAt(p.Ref("neg")), func(run components.Run) bool {
+		o, _ := r.doc.Part(run.Other(p.Ref("neg")).Part)
+		return o.Kind == &components.Battery && run.Other(p.Ref("neg")).Port == "pos"
+	})
+}
+
+// beside tells whether another house battery stands beside one, on its positive net.
+func (r *rig) beside(p components.Part) bool {
+	if p.Word("role") == "starting" {
+		return false
+	}
+	c := circuit.Build(r.doc, r.doc.Operating()[0])
+	own, ok := c.At(p.ID, "pos", components.Pos)
+	return ok && slices.ContainsFunc(r.parts(nil, &components.Battery), func(o components.Part) bool {
+		t, ok := c.At(o.ID, "pos", components.Pos)
+		return ok && o.ID != p.ID && o.Word("role") != "starting" && c.Net(t) == c.Net(own)
+	})
 }

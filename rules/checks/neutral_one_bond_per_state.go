@@ -145,6 +145,9 @@ func unbondFixes(p *rules.Pass, isle circuit.Island) []rules.Fix {
 		case &components.BondKind:
 			fixes = append(append(fixes, rules.Fix{Title: "Remove the jumper " + b.At, Edits: p.Doc.Delete(id)}), switchNeutral(p, q)...)
 		case &components.InverterCharger:
+			if b.Via == "ground relay" {
+				fixes = append(fixes, rules.Fix{Title: "Switch off the ground relay of " + b.At + ", beside another unit's", Edits: []components.Edit{set(id, "bond_relay", components.Yes(false))}})
+			}
 			if b.Via == "inverter bond" {
 				fixes = append(fixes, rules.Fix{Title: "Take the fixed bond out of " + b.At + " and use its ground relay",
 					Edits: []components.Edit{set(id, "bonded", components.Yes(false)), set(id, "bond_relay", components.Yes(true))}})

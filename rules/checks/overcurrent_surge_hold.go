@@ -17,10 +17,16 @@ var SurgeHold = &rules.Rule{
 	Must:  "The shortest opening time of a device at the inverters' surge current, at the lowest input voltage, is not below the time that the surge lasts.",
 	Basis: []rules.Basis{
 		{Source: "ISO 8820 and makers' curves", Says: "opening times of the family", Seen: rules.Memory},
+		{Source: "a family that tells no least time is asked about from 2.5 times its rating on", Seen: rules.Practice},
 	},
 	Level: rules.Advice, Stateless: true,
 	Check: surgeHold,
 }
+
+// askedFrom is the multiple of a rating from which it is asked how long a device holds
+// whose curve tells no least time, as class T does not: below it such fuses are known to
+// hold an inverter's surge (common practice, no source).
+const askedFrom = 2.5
 
 func surgeHold(p *rules.Pass) {
 	seconds, rests := 0.0, []string(nil)
@@ -47,8 +53,13 @@ func surgeHold(p *rules.Pass) {
 			continue
 		}
 		holds, known := holdsAtMost(familyOf(part), dev.RatingA.Value, amps)
+		least, _, _ := tables.FuseOpens(familyOf(part), dev.RatingA.Value, amps)
+		if multiple := amps / dev.RatingA.Value; multiple >= askedFrom*1.0001 && least == 0 && (!known || holds >= seconds) {
+			p.Unchecked(dev.Address(), fmt.Sprintf("no curve of the family of %s tells how long it holds, and the surge of the inverters drives %s A through it, %.3g times its rating, for %s s: ask its maker for the time-current curve", dev, numText(amps), multiple, numText(seconds)))
+			continue
+		}
 		if !known || holds >= seconds {
-			continue // its curve promises nothing here: no figure to hold it to
+			continue // a fuse of 125 % of the rated current passes a surge of twice that at 1.6 times its rating
 		}
 		p.Report(rules.Finding{
 			At:      dev.Address(),

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -70,6 +71,11 @@ func neverParallel(p *rules.Pass) {
 // one run does it.
 func partFixes(p *rules.Pass, m circuit.Meeting) []rules.Fix {
 	var fixes []rules.Fix
+	for _, id := range []components.ID{m.A, m.B} {
+		if fix, ok := exchanged(p, id); ok {
+			fixes = append(fixes, fix)
+		}
+	}
 	for _, r := range p.Doc.RunsOf(m.B) {
 		if r.From.Part == m.B && (r.From.Port == "ac-out" || r.From.Port == "out") {
 			fixes = append(fixes, rules.Fix{Title: fmt.Sprintf("Disconnect %s from %s until a transfer switch stands between", r.ID, r.To), Edits: []components.Edit{components.RemoveRun{ID: r.ID}}})
@@ -90,4 +96,58 @@ func unbridge(p *rules.Pass) []rules.Fix {
 		}
 	}
 	return fixes
+}
+
+// exchanged changes what ends at the AC input of an inverter/charger with what ends at its
+// output, where the output leads to an outside supply and the input to none.
+func exchanged(p *rules.Pass, id components.ID) (rules.Fix, bool) {
+	q, _ := p.Doc.Part(id)
+	if q.Kind != &components.InverterCharger || !leadsToSupply(p, q, "ac-out") || leadsToSupply(p, q, "ac-in") {
+		return rules.Fix{}, false
+	}
+	in, out := q.Ref("ac-in"), q.Ref("ac-out")
+	_, a, _ := p.Doc.Port(in)
+	_, b, _ := p.Doc.Port(out)
+	if !slices.Equal(a.Poles, b.Poles) || len(p.Doc.RunsAt(in)) == 0 {
+		return rules.Fix{}, false
+	}
+	var edits []components.Edit
+	for at, to := range map[components.PortRef]components.PortRef{in: out, out: in} {
+		for _, r := range p.Doc.RunsAt(at) {
+			if r.Other(at) == to {
+				return rules.Fix{}, false
+			}
+			edit := r.Rerouted()
+			edit.Path, edit.Cores = nil, p.Doc.CoresOf(r)
+			if edit.From == at {
+				edit.From = to
+			} else {
+				edit.To = to
+			}
+			edits = append(edits, edit)
+		}
+	}
+	slices.SortFunc(edits, func(a, b components.Edit) int {
+		return components.CompareIDs(a.(components.Reroute).ID, b.(components.Reroute).ID)
+	})
+	return rules.Fix{Title: fmt.Sprintf("Exchange what ends at the input and at the output of %s", id), Edits: edits}, true
+}
+
+// leadsToSupply tells whether hots lead from a port to an inlet, a site or a generator,
+// whatever is switched, and through no other part that gives.
+func leadsToSupply(p *rules.Pass, q components.Part, port string) bool {
+	c := p.Circuit
+	for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+		t, ok := c.At(q.ID, port, pole)
+		if !ok {
+			continue
+		}
+		for o := range c.Walk(func(l *circuit.Link, to circuit.Term) bool { return l.Part != q.ID && c.Terms[to].Pole.Hot() }, t).Nearest() {
+			switch s, _ := p.Doc.Part(c.Terms[o].Part); s.Kind {
+			case &components.Inlet, &components.Shore, &components.Generator:
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -51,7 +51,6 @@ func TestUnknownEdges(t *testing.T) {
 var lacksNothing = map[string]string{
 	"overcurrent.battery-unfused":         "a device is drawn or it is not; a jumper whose length is not known counts as too long",
 	"overcurrent.main-aic-by-cca":         "overcurrent.interrupting-rating asks for the family, the rating and the bank",
-	"overcurrent.surge-hold":              "what surges is told or does not; load.inverter-capacity asks for surge_va",
 	"conductor.copper-stranded-only":      "overcurrent.rating-within-ampacity asks for metal, size and construction",
 	"conductor.insulated-for-its-voltage": "the ampacity rules ask for the construction; a strap of no known length counts as long",
 	"conductor.small-wire-cap":            "a breaker of no known rating counts as the next one ahead, and overcurrent.rating-above-continuous asks for it",
