@@ -13,7 +13,7 @@ import (
 var OneBond = &rules.Rule{
 	ID:    "neutral.one-bond-per-state",
 	Title: "Neutral and ground do not meet exactly once",
-	Must:  "In each operating state exactly one neutral-to-ground bond belongs to the network of the source that is alive, and it stands at that source.",
+	Must:  "In each operating state exactly one neutral-to-ground bond belongs to the network of the source that is alive, and it stands at that source. The cord of a carried set at an inlet is taken to be out while the set stands still off grid.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "250.24(A)(5), 250.30(A)(1), 250.34, 250.6", Says: "one bond at the source, no objectionable current over ground", Seen: rules.Memory},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "250.6, 551.54(C)", Says: "on outside power no bond in the vehicle beside the site's (neutral.no-second-bond-on-shore): part of the neutral current flows in ground, as the two resistances share it", Seen: rules.Published},

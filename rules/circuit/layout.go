@@ -335,23 +335,45 @@ var (
 	sharedCord = &components.Join{When: components.PluggedIn, Via: "cord of a carried set, at the site's inlet"}
 )
 
-// joinOf is the contact that a run makes: a plug, where it is the cord of a carried set.
+// joinOf is the contact that a run makes: a plug, where it ends the cord of a carried set
+// at an inlet.
 func (l *Layout) joinOf(r components.Run) *components.Join {
-	gen, inlet := r.From, r.To
-	if q, _ := l.Doc.Part(gen.Part); q.Kind != &components.Generator {
-		gen, inlet = r.To, r.From
+	inlet := r.To
+	if q, _ := l.Doc.Part(inlet.Part); q.Kind != &components.Inlet {
+		inlet = r.From
 	}
-	from, _ := l.Doc.Part(gen.Part)
-	to, _ := l.Doc.Part(inlet.Part)
-	if from.Kind != &components.Generator || to.Kind != &components.Inlet || inlet.Port != "site" {
+	if q, _ := l.Doc.Part(inlet.Part); q.Kind != &components.Inlet || inlet.Port != "site" || !l.cordTo(r, inlet, &components.Generator) {
 		return noJoin
 	}
 	for _, o := range l.Doc.RunsAt(inlet) {
-		if q, _ := l.Doc.Part(o.Other(inlet).Part); q.Kind == &components.Shore && !o.Gone() {
+		if !o.Gone() && o.ID != r.ID && l.cordTo(o, inlet, &components.Shore) {
 			return sharedCord
 		}
 	}
 	return cordJoin
+}
+
+// cordTo tells whether a run leads from an inlet to a part of a kind, over junctions alone.
+func (l *Layout) cordTo(r components.Run, inlet components.PortRef, kind *components.Kind) bool {
+	seen := map[components.ID]bool{}
+	var leads func(r components.Run, from components.PortRef) bool
+	leads = func(r components.Run, from components.PortRef) bool {
+		end := r.Other(from)
+		q, _ := l.Doc.Part(end.Part)
+		if seen[r.ID] || q.Kind != &components.Splice {
+			return q.Kind == kind
+		}
+		seen[r.ID] = true
+		for _, port := range q.PortNames() {
+			for _, o := range l.Doc.RunsAt(q.Ref(port)) {
+				if !o.Gone() && !seen[o.ID] && leads(o, q.Ref(port)) {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	return leads(r, inlet)
 }
 
 // runs lays out the cores of every run that is there.
