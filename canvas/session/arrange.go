@@ -259,7 +259,7 @@ func (s *Session) insert(verb string, doc *components.Document) {
 	label := verb + " " + namesOf(parts)
 	if s.Do(label, edits...) == nil {
 		s.Select(used...)
-		s.Tell(Plain, "Added %s", namesOf(parts))
+		s.Tell(Plain, "Added %s", namesOf(s.SelectedParts()))
 	}
 }
 

@@ -14,7 +14,7 @@ import (
 var SingleChassisBond = &rules.Rule{
 	ID:    "bonding.single-chassis-bond",
 	Title: "The negative does not meet the chassis exactly once",
-	Must:  "The house bank's negative joins the chassis at exactly one place. A starting battery keeps its own.",
+	Must:  "The house bank's negative joins the chassis at exactly one place. A starting battery keeps its own; one whose positive feeds nothing yet needs none.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(C)", Says: "one chassis-grounding terminal of the battery (written for park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 		{Source: "single-point grounding", Seen: rules.Practice},
@@ -26,8 +26,8 @@ var SingleChassisBond = &rules.Rule{
 func singleChassisBond(p *rules.Pass) {
 	eachHouseNegative(p, func(bat components.Part, nets []circuit.Term, net circuit.Term) {
 		bonds := negativeBonds(p, nets, net)
-		if len(bonds) == 1 {
-			return // bonding.chassis-bond-size looks at it
+		if len(bonds) == 1 || len(bonds) == 0 && !feeds(p, nets, net) {
+			return // bonding.chassis-bond-size looks at the one
 		}
 		f := rules.Finding{At: string(bat.ID), Working: []string{fmt.Sprintf("joins between the negative of %s and the chassis: %d", bat.ID, len(bonds))}}
 		if len(bonds) == 0 {
@@ -41,6 +41,18 @@ func singleChassisBond(p *rules.Pass) {
 			}
 		}
 		p.Report(f)
+	})
+}
+
+// feeds tells whether anything is joined to the positive of a battery on a negative net.
+func feeds(p *rules.Pass, nets []circuit.Term, net circuit.Term) bool {
+	return slices.ContainsFunc(p.Doc.Parts(), func(bat components.Part) bool {
+		if bat.Kind != &components.Battery || bat.Gone() {
+			return false
+		}
+		neg, ok := p.Circuit.At(bat.ID, "neg", components.Neg)
+		pos, also := p.Circuit.At(bat.ID, "pos", components.Pos)
+		return ok && also && nets[neg] == net && len(p.Circuit.LinksAt(pos)) > 0
 	})
 }
 
