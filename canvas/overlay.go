@@ -59,6 +59,10 @@ func (b *Board) overlay(p *painter, v session.Preview, scale float64) {
 			p.line([]scene.Pt{{X: l.At.X - d, Y: l.At.Y + d}, {X: l.At.X + d, Y: l.At.Y - d}}, 2*scale, nil, c)
 		}
 	}
+	for _, at := range v.Ports {
+		p.disc(at, 3.5*scale/p.zoom, over(p.colours[scene.Paper], p.colours[scene.Paper]))
+		p.arc(at, 3.5*scale/p.zoom, 0, 360, 1.5*scale, accent)
+	}
 	for _, g := range v.Grips {
 		x, y := p.px(g)
 		d := 3.5 * scale

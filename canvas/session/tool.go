@@ -37,6 +37,7 @@ type Preview struct {
 	Hide   map[components.ID]bool // parts and runs that Shapes stand in for
 	Shapes []scene.Shape
 	Lights []Light
+	Ports  []scene.Pt             // where a run may begin
 	Band   *scene.Box             // a rubber band
 	Guides [][2]scene.Pt          // what lines up
 	Over   components.ID          // what the gesture would act on

@@ -99,7 +99,7 @@ func (h *Hand) Preview(s *Session) Preview {
 	if h.doing != nil {
 		return h.doing.preview(s)
 	}
-	v := Preview{Over: h.over.ID(), HintAt: h.at, Grips: s.grips()}
+	v := Preview{Over: h.over.ID(), HintAt: h.at, Grips: s.grips(), Ports: s.landings(h.over.Part)}
 	switch {
 	case h.over.Port.Part != "":
 		v.Cursor = Cross
@@ -119,6 +119,19 @@ func (h *Hand) Preview(s *Session) Preview {
 	return v
 }
 
+// landings are the places of a part at which a run may begin.
+func (s *Session) landings(id components.ID) (at []scene.Pt) {
+	if id == "" {
+		return nil
+	}
+	for _, port := range s.Sheet().Ports {
+		if port.Ref.Part == id {
+			at = append(at, port.At)
+		}
+	}
+	return at
+}
+
 // hintOf tells what a part or run is called and what is found there.
 func (s *Session) hintOf(id components.ID) string {
 	lines := []string{s.Sheet().Names[string(id)]}
@@ -131,6 +144,9 @@ func (s *Session) hintOf(id components.ID) string {
 				lines = append(lines, fmt.Sprintf("%d  %s: %s", i+1, f.Level, f.Rule.Title))
 			}
 		}
+	}
+	if _, ok := s.Doc().Part(id); ok && len(s.Doc().RunsOf(id)) == 0 {
+		lines = append(lines, "Drag from one of its rings to connect it")
 	}
 	const most = 7
 	if len(lines) > most {
