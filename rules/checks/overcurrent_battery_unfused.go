@@ -3,6 +3,8 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"rigline/components"
 	"rigline/rules"
@@ -19,8 +21,8 @@ var BatteryUnfused = &rules.Rule{
 		{Source: "NFPA 70 (NEC) 2017", Clause: "552.10(E)(4)", Says: "within 18 in of where the supply joins (park trailers; article 551 excludes low voltage)", Seen: rules.Published},
 	},
 	Level: rules.Danger, Stateless: true,
-	Explains: []string{"overcurrent.source-distance", "fault.conductor-withstand"},
-	Check:    func(p *rules.Pass) { eachBankLead(p, unfused) },
+	Explains: []string{"overcurrent.source-distance", "fault.conductor-withstand", "battery.per-string-fuse"},
+	Check:    func(p *rules.Pass) { eachPost(p, unfused) },
 }
 
 // SourceDistance holds the first device to its distance from the post.
@@ -45,7 +47,8 @@ const (
 	within72in = 6.0
 )
 
-func eachBankLead(p *rules.Pass, judge func(*rules.Pass, components.Part, lead)) {
+// eachPost calls judge for each battery with the ways that leave its positive post.
+func eachPost(p *rules.Pass, judge func(*rules.Pass, components.Part, []lead)) {
 	if !p.First() {
 		return
 	}
@@ -53,42 +56,80 @@ func eachBankLead(p *rules.Pass, judge func(*rules.Pass, components.Part, lead))
 		if bat.Kind != &components.Battery || bat.Gone() {
 			continue
 		}
-		post, ok := p.Circuit.At(bat.ID, "pos", components.Pos)
-		if !ok {
-			continue
-		}
-		for _, l := range leads(p, post) {
-			judge(p, bat, l)
+		if post, ok := p.Circuit.At(bat.ID, "pos", components.Pos); ok {
+			judge(p, bat, leads(p, post))
 		}
 	}
 }
 
-func unfused(p *rules.Pass, bat components.Part, l lead) {
-	if l.Device != nil {
-		return
+func eachBankLead(p *rules.Pass, judge func(*rules.Pass, components.Part, lead)) {
+	eachPost(p, func(p *rules.Pass, bat components.Part, all []lead) {
+		for _, l := range all {
+			judge(p, bat, l)
+		}
+	})
+}
+
+// unfused tells of each conductor at a post once, whatever it leads to.
+func unfused(p *rules.Pass, bat components.Part, all []lead) {
+	var order []components.ID
+	bare := map[components.ID][]lead{}
+	for _, l := range all {
+		if l.Device != nil || jumper(p, l) {
+			continue
+		}
+		var own components.ID
+		if len(l.Runs) > 0 {
+			own = l.Runs[0]
+		}
+		if bare[own] == nil {
+			order = append(order, own)
+		}
+		bare[own] = append(bare[own], l)
 	}
+	for _, own := range order {
+		unfusedLead(p, bat, bare[own])
+	}
+}
+
+// jumper tells whether a way is a short one from post to post: battery.per-string-fuse
+// speaks of it.
+func jumper(p *rules.Pass, l lead) bool {
+	q, _ := p.Doc.Part(p.Circuit.Terms[l.End].Part)
+	return q.Kind == &components.Battery && l.Unknown == "" && l.Feet <= within18in
+}
+
+// unfusedLead tells of the ways that one conductor at a post begins.
+func unfusedLead(p *rules.Pass, bat components.Part, ways []lead) {
 	c := p.Circuit
-	far := c.Terms[l.End]
-	if q, _ := p.Doc.Part(far.Part); q.Kind == &components.Battery && l.Unknown == "" && l.Feet <= within18in {
-		return // a jumper from post to post: battery.per-string-fuse speaks
+	whole := ways[0]
+	whole.Runs = nil
+	var ends, also []string
+	alternators := true
+	for _, l := range ways {
+		far := c.Terms[l.End]
+		ends = append(ends, far.PortRef.String())
+		q, _ := p.Doc.Part(far.Part)
+		alternators = alternators && q.Kind == &components.Alternator
+		for _, id := range l.Runs {
+			if !slices.Contains(whole.Runs, id) {
+				whole.Runs, also = append(whole.Runs, id), append(also, string(id))
+			}
+		}
 	}
-	also := make([]string, len(l.Runs))
-	for i, id := range l.Runs {
-		also[i] = string(id)
-	}
+	post, to := c.Terms[whole.Post].PortRef, strings.Join(ends, ", ")
 	f := rules.Finding{
-		At: c.Terms[l.Post].PortRef.String(), Also: also,
-		Message: fmt.Sprintf("No fuse or breaker between %s and %s: a chafed lead burns", c.Terms[l.Post].PortRef, far.PortRef),
+		At: post.String(), Also: also,
+		Message: fmt.Sprintf("No fuse or breaker between %s and %s: a chafed lead burns", post, to) + pastMain(p, whole),
 	}
-	f.Message += pastMain(p, l)
-	if q, _ := p.Doc.Part(far.Part); bat.Word("role") == "starting" && q.Kind == &components.Alternator {
+	if bat.Word("role") == "starting" && alternators {
 		f.Level = rules.Advice // the vehicle maker's own lead
-		f.Message = fmt.Sprintf("No fuse is drawn between %s and %s: look for the vehicle maker's fusible link, and draw it", c.Terms[l.Post].PortRef, far.PortRef)
+		f.Message = fmt.Sprintf("No fuse is drawn between %s and %s: look for the vehicle maker's fusible link, and draw it", post, to)
 	}
-	if a, working, ok := postFault(p, l.Post); ok {
+	if a, working, ok := postFault(p, whole.Post); ok && len(also) > 0 {
 		f.Working = append(working, fmt.Sprintf("a short anywhere on %s draws up to %.0f A until something melts", also[0], a))
 	}
-	if fix, ok := fuseAtPost(p, bat, l); ok {
+	if fix, ok := fuseAtPost(p, bat, whole); ok {
 		f.Fixes = []rules.Fix{fix}
 	}
 	p.Report(f)
