@@ -230,17 +230,25 @@ func (l *findings) group(kept []int) {
 	for i, k := range kept {
 		places[i] = l.shown.Findings[k].At
 	}
-	open := l.open[key]
+	open, mends := l.open[key], head0.Accepted == nil
+	for _, k := range kept {
+		mends = mends && len(l.shown.Findings[k].Fixes) > 0
+	}
 	title := fmt.Sprintf("%d–%d  %s, %d places", kept[0]+1, kept[n-1]+1, name, n)
 	text := l.e.s.Say(head0.Rule.Title) + ": " + strings.Join(places, ", ")
-	c := l.deck.add(fmt.Sprint(key, title, text, open), head0, func(*card) fyne.CanvasObject {
+	c := l.deck.add(fmt.Sprint(key, title, text, open, mends, head0.Fixes), head0, func(*card) fyne.CanvasObject {
 		head := newText(title, theme.ColorNameForeground)
 		head.bold = true
 		fold := newButton("", foldIcon(open), func() { l.toggle(key) })
 		fold.Importance = widget.LowImportance
 		mark := container.NewCenter(newLevelMark(head0.Level, 14, head0.Accepted != nil))
 		says := newLink(text, func() { l.toggle(key) })
-		return container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), says, widget.NewSeparator())
+		box := container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), says)
+		if mends {
+			box.Add(newOrder(l.e.s.Say(fmt.Sprintf("Repair all %d places, as: %s", n, head0.Fixes[0].Title)), func() { l.repairAll(key) }))
+		}
+		box.Add(widget.NewSeparator())
+		return box
 	})
 	for _, k := range kept {
 		l.cards[k] = c.box
@@ -248,6 +256,20 @@ func (l *findings) group(kept []int) {
 			l.cards[k] = l.card(k+1, l.shown.Findings[k])
 		}
 	}
+}
+
+// repairAll repairs every place that a group tells of and that is shown.
+func (l *findings) repairAll(key string) {
+	if l.shown == nil {
+		return
+	}
+	var places []rules.Finding
+	for _, f := range l.shown.Findings {
+		if groupKey(f) == key && l.sieve.lets(l.e.s, f) {
+			places = append(places, f)
+		}
+	}
+	l.e.s.RepairEach(places)
 }
 
 func (l *findings) toggle(key string) {

@@ -12,6 +12,7 @@ import (
 	"rigline/projects"
 	"rigline/rules"
 	"rigline/rules/checks"
+	"rigline/rules/mending"
 )
 
 var fix = &Command{
@@ -40,12 +41,20 @@ var fix = &Command{
 		if err != nil {
 			return Failed, err
 		}
-		w := &workshop{book: checks.All, doc: doc, report: first, rule: *rule, advice: *all || *rule != ""}
+		w := &mending.Bench{Book: checks.All, Doc: doc, Report: first, Wanted: toRepair(*rule, *all || *rule != "")}
 		if *write {
 			return c.repair(w, files[0])
 		}
 		return c.propose(w, files[0], index)
 	},
+}
+
+// toRepair tells which findings are to be repaired: of one rule, "" for any, and advice
+// too or not.
+func toRepair(rule string, advice bool) func(rules.Finding) bool {
+	return func(f rules.Finding) bool {
+		return f.Accepted == nil && (f.Level > rules.Advice || advice) && (rule == "" || f.Rule.ID == rule)
+	}
 }
 
 func findRule(id string) *rules.Rule {
@@ -65,82 +74,14 @@ func ruleIDs() []string {
 	return ids
 }
 
-// workshop holds a document with its findings while it is repaired.
-type workshop struct {
-	book   []*rules.Rule
-	doc    *components.Document
-	report *rules.Report
-	rule   string // "" for every rule
-	advice bool   // advice is repaired too
-}
-
-// wanted tells whether a finding is among those to repair.
-func (w *workshop) wanted(f rules.Finding) bool {
-	return f.Accepted == nil && (f.Level > rules.Advice || w.advice) && (w.rule == "" || f.Rule.ID == w.rule)
-}
-
-// trial is a document after a repair, checked, and what came of it.
-type trial struct {
-	doc     *components.Document
-	report  *rules.Report
-	cleared int      // open findings that are gone
-	refused []string // why it may not be applied: each a danger, or the finding that stays
-}
-
-// try applies a repair to a copy and checks it. A repair that leaves its finding
-// standing or raises a danger that was not there is refused.
-func (w *workshop) try(f rules.Finding, x rules.Fix) (trial, error) {
-	next, err := w.doc.Apply(x.Edits...)
-	if err != nil {
-		return trial{refused: []string{"it does not fit: " + err.Error()}}, nil
-	}
-	after, err := rules.Check(context.Background(), next, w.book)
-	if err != nil {
-		return trial{}, err
-	}
-	t := trial{doc: next, report: after}
-	had, has := standing(w.report), standing(after)
-	for key := range had {
-		if _, stays := has[key]; !stays {
-			t.cleared++
-		}
-	}
-	for _, g := range after.All() {
-		old, was := had[place{g.Rule, g.At}]
-		switch {
-		case g.Rule == f.Rule && g.At == f.At && g.Level >= f.Level:
-			t.refused = append(t.refused, "it leaves standing: "+g.Message)
-		case g.Level == rules.Danger && g.Accepted == nil && (!was || old < rules.Danger):
-			t.refused = append(t.refused, fmt.Sprintf("it would raise a danger at %s: %s", g.At, g.Message))
-		}
-	}
-	return t, nil
-}
-
-// place is what tells one finding from another.
-type place struct {
-	rule *rules.Rule
-	at   string
-}
-
-// standing are the worst levels by place.
-func standing(r *rules.Report) map[place]rules.Level {
-	all := map[place]rules.Level{}
-	for _, f := range r.All() {
-		key := place{f.Rule, f.At}
-		all[key] = max(all[key], f.Level)
-	}
-	return all
-}
-
 // propose tells the repairs of each finding, their edits, and what stands after.
-func (c *call) propose(w *workshop, file string, index *projects.Index) (int, error) {
-	d := report.Of(w.report, file, index)
+func (c *call) propose(w *mending.Bench, file string, index *projects.Index) (int, error) {
+	d := report.Of(w.Report, file, index)
 	told := []report.Finding{}
 	code := Content
 	var b strings.Builder
-	for i, f := range w.report.Findings {
-		if !w.wanted(f) {
+	for i, f := range w.Report.Findings {
+		if !w.Wanted(f) {
 			continue
 		}
 		told, code = append(told, d.Findings[i]), Found
@@ -154,17 +95,17 @@ func (c *call) propose(w *workshop, file string, index *projects.Index) (int, er
 		for n, x := range f.Fixes {
 			fmt.Fprintf(&b, "  %d. %s\n", n+1, x.Title)
 			for _, e := range x.Edits {
-				fmt.Fprintf(&b, "       %s\n", was(w.doc, e))
+				fmt.Fprintf(&b, "       %s\n", was(w.Doc, e))
 			}
-			t, err := w.try(f, x)
+			t, err := w.Try(context.Background(), f, x)
 			if err != nil {
 				return Failed, err
 			}
-			for _, why := range t.refused {
+			for _, why := range t.Refused {
 				fmt.Fprintf(&b, "     Not to be applied as it is: %s.\n", why)
 			}
-			if len(t.refused) == 0 {
-				fmt.Fprintf(&b, "     Clears %s. Then: %s.\n", findings(t.cleared), t.report.Readiness())
+			if len(t.Refused) == 0 {
+				fmt.Fprintf(&b, "     Clears %s. Then: %s.\n", findings(t.Cleared), t.Report.Readiness())
 			}
 		}
 		b.WriteString("\n")
@@ -174,7 +115,7 @@ func (c *call) propose(w *workshop, file string, index *projects.Index) (int, er
 		return code, report.JSON(c.stdout, d)
 	}
 	if len(told) == 0 {
-		fmt.Fprintf(&b, "%s: nothing to repair. %s.\n", file, w.report.Readiness())
+		fmt.Fprintf(&b, "%s: nothing to repair. %s.\n", file, w.Report.Readiness())
 	}
 	_, err := io.WriteString(c.stdout, b.String())
 	return code, err
@@ -212,26 +153,30 @@ func was(doc *components.Document, e components.Edit) string {
 }
 
 // repair applies and saves, and tells what was done and what is left.
-func (c *call) repair(w *workshop, file string) (int, error) {
-	done, err := w.work()
+func (c *call) repair(w *mending.Bench, file string) (int, error) {
+	work, err := w.Work(context.Background())
 	if err != nil {
 		return Failed, err
 	}
+	done := []job{}
+	for _, d := range work {
+		done = append(done, jobOf(d))
+	}
 	if len(done) > 0 {
-		if err := projects.Save(file, w.doc); err != nil {
+		if err := projects.Save(file, w.Doc); err != nil {
 			return Failed, err
 		}
 	}
 	code, left := Content, []string{}
-	for _, f := range w.report.Findings {
-		if w.wanted(f) {
+	for _, f := range w.Report.Findings {
+		if w.Wanted(f) {
 			code = Found
 			left = append(left, fmt.Sprintf("%s %s: %s", f.Level, f.At, f.Message))
 		}
 	}
 	if *c.json {
 		return code, json.NewEncoder(c.stdout).Encode(map[string]any{"format": report.Format, "file": file, "applied": done, "left": left,
-			"ready": w.report.Ready(), "readiness": w.report.Readiness()})
+			"ready": w.Report.Ready(), "readiness": w.Report.Readiness()})
 	}
 	var b strings.Builder
 	for _, d := range done {
@@ -246,7 +191,7 @@ func (c *call) repair(w *workshop, file string) (int, error) {
 	if len(done) == 0 {
 		b.WriteString("nothing was changed\n")
 	}
-	fmt.Fprintf(&b, "%s: %s.\n", file, w.report.Readiness())
+	fmt.Fprintf(&b, "%s: %s.\n", file, w.Report.Readiness())
 	_, err = io.WriteString(c.stdout, b.String())
 	return code, err
 }
@@ -258,49 +203,10 @@ type job struct {
 	Edits []string `json:"edits"`
 }
 
-// mostRepairs ends repairs that go round in a circle.
-const mostRepairs = 200
-
-// work applies the first repair that may be applied, worst finding first, checks
-// again, and goes on until none is left.
-func (w *workshop) work() ([]job, error) {
-	done := []job{}
-	tried := map[string]bool{}
-	for range mostRepairs {
-		j, err := w.next(tried)
-		if err != nil || j == nil {
-			return done, err
-		}
-		done = append(done, *j)
+func jobOf(d mending.Done) job {
+	j := job{Rule: d.Of.Rule.ID, Says: d.Fix.Title, Edits: []string{}}
+	for _, e := range d.Fix.Edits {
+		j.Edits = append(j.Edits, was(d.Before, e))
 	}
-	return done, nil
-}
-
-func (w *workshop) next(tried map[string]bool) (*job, error) {
-	for _, f := range w.report.Findings {
-		if !w.wanted(f) {
-			continue
-		}
-		for _, x := range f.Fixes {
-			key := f.Rule.ID + "\x00" + f.At + "\x00" + x.Title
-			if tried[key] {
-				continue
-			}
-			tried[key] = true
-			t, err := w.try(f, x)
-			if err != nil {
-				return nil, err
-			}
-			if len(t.refused) > 0 {
-				continue
-			}
-			j := &job{Rule: f.Rule.ID, Says: x.Title, Edits: []string{}}
-			for _, e := range x.Edits {
-				j.Edits = append(j.Edits, was(w.doc, e))
-			}
-			w.doc, w.report = t.doc, t.report
-			return j, nil
-		}
-	}
-	return nil, nil
+	return j
 }
