@@ -224,6 +224,10 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		})
 		return
 	}
+	if open := bareOfCable(p); len(open) > 0 && amps >= withCable*f.Amps {
+		p.Unchecked(d.Address(), fmt.Sprintf("the length or size of %s is not known, so whether %s breaks a short there is not: with no cable at all it draws %s A, and %s can break %s A. Measure along the cables", strings.Join(open, ", "), d, numText(math.Round(f.Amps)), d, numText(amps)), open...)
+		return
+	}
 	find := rules.Finding{
 		At:      d.Address(),
 		RestsOn: assumedLengths(p),
@@ -238,6 +242,23 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		}
 	}
 	p.Report(find)
+}
+
+// withCable is the share of a bank's own short-circuit current that is left behind a
+// few feet of its cables: 6 ft of 4/0 AWG, there and back, beside the half milliohm of
+// four blocks (by Ohm's law; that no bank has less cable is common practice, no source).
+const withCable = 2.0 / 3
+
+// bareOfCable are the DC runs whose resistance is taken as none for want of a figure.
+func bareOfCable(p *rules.Pass) []string {
+	var open []string
+	for _, id := range p.AssumedRuns() {
+		r, _ := p.Doc.Run(id)
+		if slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From.DC() }) {
+			open = append(open, string(id))
+		}
+	}
+	return open
 }
 
 // weakestForm is the least that any form of DC breaker breaks at a voltage; told
