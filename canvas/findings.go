@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -10,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
+	"rigline/components"
 	"rigline/rules"
 )
 
@@ -232,7 +234,8 @@ func (l *findings) group(kept []int) {
 	}
 	open, mends := l.open[key], head0.Accepted == nil
 	for _, k := range kept {
-		mends = mends && len(l.shown.Findings[k].Fixes) > 0
+		fixes := l.shown.Findings[k].Fixes
+		mends = mends && len(fixes) > 0 && !onlyTakesOut(fixes[0])
 	}
 	title := fmt.Sprintf("%d–%d  %s, %d places", kept[0]+1, kept[n-1]+1, name, n)
 	text := l.e.s.Say(head0.Rule.Title) + ": " + strings.Join(places, ", ")
@@ -256,6 +259,18 @@ func (l *findings) group(kept []int) {
 			l.cards[k] = l.card(k+1, l.shown.Findings[k])
 		}
 	}
+}
+
+// onlyTakesOut tells whether a repair does nothing but take something off the sheet: that
+// is not offered for many at once.
+func onlyTakesOut(x rules.Fix) bool {
+	return !slices.ContainsFunc(x.Edits, func(e components.Edit) bool {
+		switch e.(type) {
+		case components.RemovePart, components.RemoveRun:
+			return false
+		}
+		return true
+	})
 }
 
 // repairAll repairs every place that a group tells of and that is shown.

@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -207,4 +208,41 @@ func TestTheFindingsKeysWorkInAField(t *testing.T) {
 	h.win.Canvas().Focus(h.row("Size").control.(fyne.Focusable))
 	h.row("Size").control.(*pickList).TypedKey(&fyne.KeyEvent{Name: fyne.KeyF8})
 	assert.Positive(t, h.s.Wanted(), "the first finding")
+}
+
+// Four of one kind are repaired with one press; what would only take parts off the
+// sheet is not offered for all.
+func TestManyPlacesAreRepairedWithOnePress(t *testing.T) {
+	h := newHand(t)
+	bus, ok := projects.FindSample("library-bus")
+	require.True(t, ok)
+	h.s.Start(bus.Document())
+	var edits []components.Edit
+	for _, p := range h.s.Doc().Parts() {
+		if p.Kind == &components.ACLoad || p.Kind == &components.Receptacle {
+			for _, r := range h.s.Doc().RunsOf(p.ID) {
+				edits = append(edits, components.Set{On: r.ID, Key: "size", Value: components.Str("18 AWG")})
+			}
+		}
+	}
+	require.Greater(t, len(edits), 3)
+	require.NoError(t, h.s.Do("Thin wires", edits...))
+	h.settle()
+	before, _ := h.s.Report()
+	require.Greater(t, before.Counts().Danger, 3)
+	var all *order
+	for _, o := range h.orders() {
+		if strings.HasPrefix(o.text, "Repair all ") {
+			all = o
+			break
+		}
+	}
+	require.NotNil(t, all)
+	was := h.s.Doc()
+	all.Tapped(nil)
+	h.await("repaired", func() bool { return h.s.Doc() != was })
+	h.settle()
+	after, _ := h.s.Report()
+	assert.Zero(t, after.Counts().Danger)
+	assert.True(t, onlyTakesOut(rules.Fix{Edits: []components.Edit{components.RemovePart{ID: "BAT1"}}}))
 }

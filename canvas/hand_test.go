@@ -2,7 +2,6 @@ package canvas
 
 import (
 	"testing"
-	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -36,18 +35,7 @@ func newHand(t *testing.T) *hand {
 // settle waits until the present document is checked.
 func (h *hand) settle() {
 	h.t.Helper()
-	deadline := time.After(10 * time.Second)
-	for {
-		if h.s.Settled() {
-			return
-		}
-		select {
-		case f := <-h.late:
-			f()
-		case <-deadline:
-			h.t.Fatal("no check came back")
-		}
-	}
+	h.await("checked", h.s.Settled)
 }
 
 // where is a place on the sheet in the window.

@@ -3,6 +3,7 @@ package session
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -10,8 +11,9 @@ import (
 )
 
 // RepairEach carries out, at each of several places that one rule speaks of, the first
-// repair that clears the finding and raises no new danger, as one step. It works behind
-// the session; where the rig has changed when it is done, nothing is repaired.
+// repair that clears the finding and raises no new danger, as one step; what stood
+// behind the rule there is repaired with it. It works behind the session; where the rig
+// has changed when it is done, nothing is repaired.
 func (s *Session) RepairEach(places []rules.Finding) {
 	report, current := s.Report()
 	if !current || len(places) == 0 {
@@ -23,7 +25,7 @@ func (s *Session) RepairEach(places []rules.Finding) {
 	}
 	doc := s.Doc()
 	bench := &mending.Bench{Book: s.book, Doc: doc, Report: report, Wanted: func(f rules.Finding) bool {
-		return f.Rule == rule && f.Accepted == nil && wanted[f.At]
+		return (f.Rule == rule || slices.Contains(rule.Explains, f.Rule.ID)) && f.Accepted == nil && wanted[f.At]
 	}}
 	s.Tell(Plain, "Repairing %d places", len(wanted))
 	go func() {

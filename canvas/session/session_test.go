@@ -33,16 +33,19 @@ func newBench(t *testing.T) *bench {
 // settle takes late results until the present document is checked.
 func (b *bench) settle() {
 	b.t.Helper()
+	b.await(b.Settled)
+}
+
+// await takes late results until something is so.
+func (b *bench) await(so func() bool) {
+	b.t.Helper()
 	deadline := time.After(10 * time.Second)
-	for {
-		if b.Settled() {
-			return
-		}
+	for !so() {
 		select {
 		case f := <-b.late:
 			f()
 		case <-deadline:
-			b.t.Fatal("no check came back")
+			b.t.Fatal("what was awaited did not come")
 		}
 	}
 }

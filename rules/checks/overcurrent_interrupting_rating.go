@@ -224,7 +224,7 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 		})
 		return
 	}
-	if open := bareOfCable(p); len(open) > 0 && amps >= withCable*f.Amps {
+	if open := bareOfCable(p, l, d); len(open) > 0 && amps >= withCable*f.Amps {
 		p.Unchecked(d.Address(), fmt.Sprintf("the length or size of %s is not known, so whether %s breaks a short there is not: with no cable at all it draws %s A, and %s can break %s A. Measure along the cables", strings.Join(open, ", "), d, numText(math.Round(f.Amps)), d, numText(amps)), open...)
 		return
 	}
@@ -249,13 +249,32 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 // four blocks (by Ohm's law; that no bank has less cable is common practice, no source).
 const withCable = 2.0 / 3
 
-// bareOfCable are the DC runs whose resistance is taken as none for want of a figure.
-func bareOfCable(p *rules.Pass) []string {
+// bareOfCable are the runs between the batteries that feed a device and itself, and at
+// their negative posts, whose resistance is taken as none for want of a figure.
+func bareOfCable(p *rules.Pass, l circuit.Link, d circuit.Device) []string {
+	assumed := p.AssumedRuns()
 	var open []string
-	for _, id := range p.AssumedRuns() {
-		r, _ := p.Doc.Run(id)
-		if slices.ContainsFunc(p.Doc.CoresOf(r), func(c components.Core) bool { return c.From.DC() }) {
+	note := func(id components.ID) {
+		if slices.Contains(assumed, id) && !slices.Contains(open, string(id)) {
 			open = append(open, string(id))
+		}
+	}
+	for _, src := range feedersOf(p, l) {
+		bat, _ := p.Doc.Part(src.Part)
+		post, ok := p.Circuit.At(bat.ID, "pos", components.Pos)
+		if bat.Kind != &components.Battery || !ok {
+			continue
+		}
+		for _, way := range leads(p, post) {
+			if way.Device == nil || way.Device.Address() != d.Address() {
+				continue
+			}
+			for _, id := range way.Runs {
+				note(id)
+			}
+			for _, r := range p.Doc.RunsAt(bat.Ref("neg")) {
+				note(r.ID)
+			}
 		}
 	}
 	return open

@@ -88,6 +88,9 @@ func TestInterruptingEdges(t *testing.T) {
 		{"a fuse of its family", nil, "F1", "F1 can break 2700 A", false, "SAE J1888 form, fuse_families"},
 		{"a fuse just below", []components.Edit{word("F1", "family", "class-t"), num("F1", "interrupting_a", 13079), num("F1", "volts_dc", 125)}, "F1", "can break 13079 A", false, bank},
 		{"a fuse just above", []components.Edit{word("F1", "family", "class-t"), num("F1", "interrupting_a", 13080), num("F1", "volts_dc", 125)}, "F1", "", false, bank},
+		{"not much below, and its lead not measured", []components.Edit{word("F1", "family", "class-t"), num("F1", "interrupting_a", 9067), num("F1", "volts_dc", 125), unknown("W7", "length_ft")}, "F1", "the length or size of W7 is not known", true, "2/3 of 13.6 V / 1 mΩ = 9066.7 A"},
+		{"far below, whatever its lead is", []components.Edit{word("F1", "family", "class-t"), num("F1", "interrupting_a", 9066), num("F1", "volts_dc", 125), unknown("W7", "length_ft")}, "F1", "can break 9066 A", false, "2/3 of 13.6 V / 1 mΩ = 9066.7 A"},
+		{"just below, and another run not measured", []components.Edit{word("F1", "family", "class-t"), num("F1", "interrupting_a", 13079), num("F1", "volts_dc", 125), unknown("W8", "length_ft")}, "F1", "can break 13079 A", false, bank},
 		{"the bank not told", []components.Edit{unknown("BAT1", "capacity_ah")}, "F1", "capacity_ah of BAT1 is not known", true, "nothing to compute"},
 
 		{"a DC breaker just below", atBank("+", num("CB9", "interrupting_a", 13079)), "CB9", "can break 13079 A at 14.6 V", false, bank},
