@@ -64,7 +64,7 @@ func warnings(rig *solved.Rig) []Label {
 		all = append(all, Label{Sort: "warning", Text: fmt.Sprintf(text, args...), Where: where, Quantity: 1, Why: why})
 	}
 	sunny := sync.OnceValue(func() *circuit.Circuit { return rig.Layout.In(components.State{Name: "in the sun", Sun: 1}) })
-	inverter := ""
+	inverter, noticed := "", false
 	for _, p := range rig.Doc.Parts() {
 		if !p.Gone() && (p.Kind == &components.Inverter || p.Kind == &components.InverterCharger) && inverter == "" {
 			inverter = string(p.ID)
@@ -82,6 +82,10 @@ func warnings(rig *solved.Rig) []Label {
 				add("beside "+id, "a second source behind the inlet", "An inverter is installed. Circuits may be alive with the cord unplugged")
 			}
 		case &components.Panel:
+			if rig.Doc.Basis == components.Caravan && !noticed { // IEC 60364-7-721 721.514, from memory: a notice of use beside the main isolator
+				noticed = true
+				add("beside the main isolator in "+id, "a caravan tells how its supply is connected", "%s", caravanNotice)
+			}
 			if all := suppliesOf(rig.Doc, p); len(all) > 1 {
 				last := len(all) - 1
 				add("on the door of "+id, "more than one source", "Fed by %s and %s. Switch off all of them, and show it dead, before opening", strings.Join(all[:last], ", "), all[last])
@@ -112,6 +116,10 @@ func warnings(rig *solved.Rig) []Label {
 	}
 	return all
 }
+
+// caravanNotice is how the supply of a caravan is connected and kept; the wording is ours.
+const caravanNotice = "To connect: main isolator off, unroll the lead, plug it into the caravan first and into the pitch outlet last, main isolator on, press the test button of the residual-current device: it must trip. " +
+	"To disconnect: main isolator off, pitch outlet first. Whatever does not work or tingles: disconnect, and have it seen to. Inspection of the installation: every three years, every year if used often"
 
 func voltsOfInlet(doc *components.Document, p components.Part) string {
 	if doc.Basis != components.Caravan && p.Figure("rating_a").Value >= 50 {
