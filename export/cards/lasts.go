@@ -57,14 +57,18 @@ func takes(s *solved.State) string {
 	for _, p := range s.Circuit.Doc.Parts() {
 		f, ok := s.Solution.Flows[p.ID]
 		if ok && p.Kind == &components.Battery && p.Word("role") != "starting" && f.DCAmps > 0.5 && !s.Circuit.Carries(p.ID) {
-			taken.add(solved.StringOf(s.Circuit, p).Tags(), " takes", fmt.Sprintf(" %.0f A", f.DCAmps), "")
+			of, amps, verb := solved.StringOf(s.Circuit, p), f.DCAmps, " takes"
+			if limit, _, known := of.ChargeLimit(); known && limit < amps {
+				amps, verb = limit, " may take"
+			}
+			taken.add(of.Tags(), verb, fmt.Sprintf(" %.0f A", amps), "")
 		}
 	}
 	if len(taken) == 0 {
 		return ""
 	}
 	for i := range taken {
-		if len(taken[i].tags) > 1 {
+		if len(taken[i].tags) > 1 && taken[i].verb == " takes" {
 			taken[i].verb = " take"
 		}
 	}

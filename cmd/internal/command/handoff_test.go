@@ -77,3 +77,26 @@ func TestSameProjectSameFolder(t *testing.T) {
 		}
 	}
 }
+
+// While a danger is open every file says so: whoever is handed one of them alone must
+// not take it for leave to switch on.
+func TestEveryFileSaysWhatKeepsTheRigFromUse(t *testing.T) {
+	for _, name := range []string{"broken/kitchen-trailer", "broken/caravan-230"} {
+		dir := exported(t, name)
+		files, err := os.ReadDir(dir)
+		require.NoError(t, err)
+		read := 0
+		for _, f := range files {
+			if strings.HasPrefix(f.Name(), ".") || filepath.Ext(f.Name()) == ".yaml" {
+				continue
+			}
+			text, ok := readable(t, filepath.Join(dir, f.Name()))
+			if !ok {
+				continue
+			}
+			read++
+			assert.Contains(t, joined(text), "do not energize", "%s: %s", name, f.Name())
+		}
+		assert.Greater(t, read, 20)
+	}
+}
