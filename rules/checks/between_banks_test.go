@@ -1,6 +1,7 @@
 package checks
 
 import (
+	"slices"
 	"testing"
 
 	"rigline/components"
@@ -104,6 +105,30 @@ func TestRigEdges(t *testing.T) {
 	edges(t, rig("two-banks"), "panel.single-120v-neutral-bus", []edge{
 		{"one hot on both bars", []components.Edit{num("PNL1", "neutral_bar_a", 31)}, "PNL1", "", false, "710.15(C): above the 30 A that come"},
 		{"not above them", []components.Edit{num("PNL1", "neutral_bar_a", 30), num("INV1", "continuous_va", 3600)}, "PNL1", "its neutral bar can carry 30 A", false, "710.15(C): above the 30 A that come"},
+	})
+	blade := func(family string) []components.Edit {
+		return []components.Edit{
+			components.AddPart{Part: components.Part{ID: "F91", Kind: &components.Fuse, At: components.Point{X: 1900, Y: 1900}, Spec: components.Spec{"family": components.Str(family), "rating_a": components.Num(10), "pole": components.Str("L")}}},
+		}
+	}
+	edges(t, rig("office-trailer"), "overcurrent.voltage-rating", []edge{
+		{"a blade fuse at the mains", blade("blade-atc"), "F91", "stands at 120 V AC", false, "33 CFR 183.455(d)"},
+		{"a class T one", blade("class-t"), "F91", "", false, "UL 248-15: made for the mains too"},
+	})
+	edges(t, rig("set-on-a-cord"), "conductor.insulated-for-its-voltage", []edge{
+		{"two cores for three conductors", []components.Edit{set("W8", "cable", components.Str("duplex-105"))}, "W8", "3 conductors are drawn in it", false, "two-core cable"},
+		{"an array below 60 V in primary wire", []components.Edit{set("W23", "cable", components.Str("primary-105"))}, "W23", "", false, "SAE J1128, from memory: 60 V; 54.94 V"},
+		{"one above", []components.Edit{set("W23", "cable", components.Str("primary-105")), num("PV1", "series", 3)}, "W23", "made for 60 V", false, "SAE J1128, from memory: 60 V; 82.41 V"},
+	})
+	dogbone := []components.Edit{set("SH1", "service", components.Str("50a-120/240")), components.Reroute{ID: "W1", From: port("SH1.out"), To: port("INL1.site"), Cores: []components.Core{{From: components.L1, To: components.L}, {From: components.N, To: components.N}, {From: components.G, To: components.G}}}}
+	larger := append(slices.Clone(dogbone), num("CB1", "rating_a", 50), num("PNL1", "main_a", 50))
+	edges(t, rig("two-banks"), "conductor.ampacity-covers-overcurrent", []edge{
+		{"an adapter to a larger outlet, 30 A behind the inlet", dogbone, "W2", "", false, "common practice; cord.adapter-changes-protection tells of it"},
+		{"50 A there", larger, "W2", "W2", false, "NEC 240.4"},
+	})
+	edges(t, rig("two-banks"), "conductor.small-wire-cap", []edge{
+		{"an adapter to a larger outlet, 30 A behind the inlet", dogbone, "W2", "", false, "common practice; cord.adapter-changes-protection tells of it"},
+		{"50 A there", larger, "W2", "W2", false, "NEC 240.4(D)"},
 	})
 	edges(t, rig("office-trailer"), "load.240v-needs-split-phase", []edge{
 		{"dead on an adapter alone", nil, "LD5", "gets none here", false, "Ohm's law"},

@@ -255,6 +255,9 @@ func coversAC(p *rules.Pass, f *fed) {
 	if markedFor(p, f, limit, a.Usable) {
 		return
 	}
+	if t, ok := p.Circuit.Term(f.Run.From.At(f.Pole)); ok && watchedByMain(p, t, f.Feed, a.Usable) {
+		return
+	}
 	p.Report(rules.Finding{
 		At: string(f.Run.ID), Also: f.also(),
 		Message: fmt.Sprintf("%s (%s) is good for %s A, but only %s protects it", f.Run.ID, f.Run.Told("size"), numText(a.Usable), f.Feed),
@@ -382,6 +385,9 @@ func smallWire(p *rules.Pass, f *fed) {
 	}
 	if f.Err == nil && markedFor(p, f, limit, f.Carries.Usable) {
 		return // 240.4(G)
+	}
+	if t, ok := p.Circuit.Term(f.Run.From.At(f.Pole)); ok && watchedByMain(p, t, f.Feed, most) {
+		return
 	}
 	message := fmt.Sprintf("%s is %s, which allows %s A, but only %s protects it", f.Run.ID, size, numText(most), f.Feed)
 	if most == 0 {

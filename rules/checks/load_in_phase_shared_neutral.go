@@ -95,11 +95,14 @@ func possibleSum(p *rules.Pass, r components.Run, hots []int, by *shared) {
 	}
 	bySource := map[components.ID][]leg{}
 	limits := map[components.ID]float64{}
+	from := map[circuit.Term]bool{}
 	for _, i := range hots {
 		for _, f := range p.Feeds()[i] {
 			bySource[f.Source.Part] = append(bySource[f.Source.Part], leg{f.LimitA, f.String()})
-			total := sourceTotal(p, f.Source.Part)
-			limits[f.Source.Part] = total
+			if !from[f.Source.Hot] { // both hots may come from one of its legs
+				from[f.Source.Hot] = true
+				limits[f.Source.Part] += f.Source.LimitA
+			}
 		}
 	}
 	for src, legs := range bySource {

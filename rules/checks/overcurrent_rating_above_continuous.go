@@ -100,13 +100,23 @@ func acContinuous(p *rules.Pass) {
 			f.Message = fmt.Sprintf("%s is %s A, but %s A runs through it with everything on", d, numText(d.RatingA.Value), numText(amps))
 			f.Working = []string{fmt.Sprintf("I_B = %s A > I_n = %s A", numText(amps), numText(d.RatingA.Value))}
 		}
-		if amps <= d.RatingA.Value { // only the margin is missing
-			f.Fixes = largerDevice(p, d, need)
-		} else {
-			f.Fixes = append(largerDevice(p, d, need), limitInputFix(p, d)...)
+		if larger := largerDevice(p, d, need); need <= fedWith(p, i)*1.001 { // else it would stand above its supply
+			f.Fixes = larger
+		}
+		if amps > d.RatingA.Value || len(f.Fixes) == 0 { // not the margin alone is missing
+			f.Fixes = append(f.Fixes, limitInputFix(p, d)...)
 		}
 		p.Report(f)
 	}
+}
+
+// fedWith is the most that a source gives into a link, A.
+func fedWith(p *rules.Pass, link int) float64 {
+	most := 0.0
+	for _, f := range p.Feeds()[link] {
+		most = math.Max(most, f.Source.LimitA)
+	}
+	return most
 }
 
 // isMain tells whether a device feeds more than one circuit.

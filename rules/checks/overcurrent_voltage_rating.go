@@ -26,6 +26,7 @@ var VoltageRating = &rules.Rule{
 }
 
 func voltageRating(p *rules.Pass) {
+	mainsFuses(p)
 	told := map[components.ID]bool{}
 	for _, l := range p.Circuit.Links {
 		if l.Part == "" || l.Join.When != components.Closable || !l.Join.APole.DC() || told[l.Part] {
@@ -89,4 +90,28 @@ func ratedVolts(part components.Part) (volts float64, because string, known bool
 		family, ok = tables.FuseFamily("blade-atc")
 	}
 	return family.VoltsDC, family.Name + ", family figure", ok
+}
+
+// vehicleFuses are the families that are made for a vehicle's low voltage alone.
+var vehicleFuses = map[string]bool{"blade-atc": true, "blade-mini": true, "blade-maxi": true, "anl": true, "strip-sf51": true, "strip-sf30": true, "terminal-block": true}
+
+// mainsFuses finds fuses of a vehicle's low voltage in a circuit of the mains.
+func mainsFuses(p *rules.Pass) {
+	if !p.First() {
+		return
+	}
+	for _, q := range p.Doc.Parts() {
+		if q.Kind != &components.Fuse || q.Gone() || !vehicleFuses[q.Word("family")] {
+			continue
+		}
+		if pole := q.Word("pole"); pole != "L" && pole != "N" {
+			continue
+		}
+		family, _ := tables.FuseFamily(q.Word("family"))
+		p.Report(rules.Finding{
+			At:      string(q.ID),
+			Message: fmt.Sprintf("%s is made for the %s V of a vehicle and stands at %s V AC: its arc does not go out. Protect the circuit by a breaker", q.ID, numText(family.VoltsDC), numText(p.Doc.MainsVolts())),
+			Working: []string{fmt.Sprintf("%s: %s V DC, no AC rating", family.Name, numText(family.VoltsDC))},
+		})
+	}
 }

@@ -51,7 +51,7 @@ func transferRating(p *rules.Pass) {
 				p.Unchecked(string(q.ID), fmt.Sprintf("the rating of %s, which feeds %s, is not known", f, q.ID))
 				continue
 			}
-			if f.LimitA <= rating.Value || f.LimitA <= over[q.ID] {
+			if f.LimitA <= rating.Value || f.LimitA <= over[q.ID] || watchedByMain(p, l.A, f, rating.Value) {
 				continue
 			}
 			over[q.ID] = f.LimitA
