@@ -163,6 +163,8 @@ func TestJudge(t *testing.T) {
 		{band, "10", Pass, ""}, {band, "20 V", Pass, ""}, {band, "9.99", Warn, "a joint"}, {band, "22", Warn, "a joint"}, {band, "22.01", Fail, "a joint"}, {band, "-15", Fail, "a joint"},
 		{most, "5", Pass, ""}, {most, "5.5", Warn, "a joint"}, {most, "6.1 A", Fail, "a joint"}, {most, "-3", Pass, ""},
 		{check, "yes", Pass, ""}, {check, "No", Fail, "a joint"},
+		{most, "-5.5", Warn, "a joint"}, {most, "-7", Fail, "a joint"}, // the probes the other way round
+		{Item{ID: "X", Meter: "battery monitor", Wrong: "a joint", Expect: band.Expect}, "-15", Pass, ""}, {Item{ID: "X", Meter: "battery monitor", Wrong: "a joint", Expect: band.Expect}, "-5", Fail, "a joint"},
 		{record, "12.1", Kept, ""}, {band, "", Unread, ""},
 	} {
 		got, err := Judge(c.item, c.text)

@@ -68,6 +68,10 @@ func inUnit(unit string) string {
 	return " in " + unit
 }
 
+// monitor is the meter whose sign is the maker's choice: most show what is drawn with a
+// minus.
+const monitor = "battery monitor"
+
 // Judge holds a reading against what its item expects.
 func Judge(item Item, text string) (Judgment, error) {
 	if strings.TrimSpace(text) == "" {
@@ -93,6 +97,9 @@ func Judge(item Item, text string) (Judgment, error) {
 		return Judgment{Verdict: Kept, Says: says}, nil
 	}
 	says += ", expected " + e.String()
+	if infinite(e.Lo) || item.Meter == monitor { // probes or a clamp the other way round, a monitor that counts discharge as less than nothing
+		v = math.Abs(v)
+	}
 	switch {
 	case v >= e.Lo && v <= e.Hi:
 		return Judgment{Verdict: Pass, Says: says}, nil
