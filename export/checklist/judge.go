@@ -132,6 +132,28 @@ func (e Expect) String() string {
 	return plain(e.Lo) + " to " + plain(e.Hi) + unit
 }
 
+// Written is the same with what is borderline, for whoever judges a reading on paper.
+func (e Expect) Written() string {
+	text := e.String()
+	if e.Kind != Band {
+		return text
+	}
+	wider := func(warn, limit float64) bool { return !infinite(warn) && plain(warn) != plain(limit) }
+	switch {
+	case infinite(e.Lo):
+		if wider(e.WarnHi, e.Hi) {
+			text += "; borderline to " + plain(e.WarnHi)
+		}
+	case infinite(e.Hi):
+		if wider(e.WarnLo, e.Lo) {
+			text += "; borderline from " + plain(e.WarnLo)
+		}
+	case wider(e.WarnLo, e.Lo) || wider(e.WarnHi, e.Hi):
+		text += "; borderline " + plain(e.WarnLo) + " to " + plain(e.WarnHi)
+	}
+	return text
+}
+
 // plain prints a limit in four figures.
 func plain(v float64) string {
 	if v == 0 {

@@ -39,6 +39,7 @@ func TestPitchOutletWithinThePublishedRange(t *testing.T) {
 	} {
 		item, ok := Find(items, key)
 		require.True(t, ok, key)
+		assert.Equal(t, map[string]string{"S01/SH1.L": "207 to 253 V; borderline 198 to 253", "S03/SH1.L": "207 to 253 V; borderline 198 to 253", "L06/SH1.L": "at least 207 V; borderline from 198"}[key], item.Expect.Written())
 		for reading, want := range readings {
 			got, err := Judge(item, reading)
 			require.NoError(t, err)

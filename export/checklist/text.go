@@ -71,7 +71,7 @@ func Table(results []Result) lists.Table {
 		if r.Baseline != nil {
 			baseline = r.Baseline.Value
 		}
-		t.Add(r.Phase.Title, r.Key(), r.Name, r.Meter, r.Points, r.Do, r.Expect.String(), figure, r.Expect.Unit, strings.Join(r.Expect.Working, "; "),
+		t.Add(r.Phase.Title, r.Key(), r.Name, r.Meter, r.Points, r.Do, r.Expect.Written(), figure, r.Expect.Unit, strings.Join(r.Expect.Working, "; "),
 			reading, result, baseline, date, by, r.Wrong, r.Caution, r.Basis, note)
 	}
 	return t
@@ -113,7 +113,7 @@ func (r Result) line(b *strings.Builder, head Result) {
 	if r.Name != "" {
 		where += " " + oneLine(r.Name)
 	}
-	fmt.Fprintf(b, "  [%s] %s\n      expected: %s\n", where, r.answer(), oneLine(r.Expect.String()))
+	fmt.Fprintf(b, "  [%s] %s\n      expected: %s\n", where, r.answer(), oneLine(r.Expect.Written()))
 	if r.Points != head.Points {
 		fmt.Fprintf(b, "      %s\n", oneLine(r.Points))
 	}

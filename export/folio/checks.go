@@ -49,7 +49,7 @@ func checks(results []checklist.Result) Chapter {
 			reading = strings.TrimSpace(r.Reading.Value + " " + r.Reading.Unit)
 			result = r.Judgment.Says
 		}
-		expected := r.Expect.String() // which tells what is missing, too
+		expected := r.Expect.Written() // which tells what is missing, too
 		if len(r.Expect.Working) > 0 && r.Expect.Kind == checklist.Band {
 			expected += "\n" + strings.Join(r.Expect.Working, "; ")
 		}
@@ -97,7 +97,7 @@ func together(same []checklist.Result) []string {
 	for i, s := range same {
 		blanks[i] = s.Place + ":__"
 	}
-	return []string{r.ID, fmt.Sprintf("%d places", len(same)), doing(r) + "\n" + strings.Join(blanks, "  "), r.Expect.String() + ", each", "", "", r.Wrong}
+	return []string{r.ID, fmt.Sprintf("%d places", len(same)), doing(r) + "\n" + strings.Join(blanks, "  "), r.Expect.Written() + ", each", "", "", r.Wrong}
 }
 
 // doing is what is done at a place, with what, where, and what to beware of.
