@@ -106,7 +106,7 @@ func TestSumsHoldByBruteForce(t *testing.T) {
 		require.NoError(t, err)
 		own := circuit.Lay(charging)
 		idle := solved.One(laid, switched(quiet, sup.state, nil))
-		scratch := Card{Kind: c.Kind, State: c.State}
+		scratch := Card{Kind: c.Kind, State: c.State, Breaker: c.Breaker}
 		lines := scratch.limits(idle)
 		for _, s := range c.Budget.Sums {
 			if s.Of != nil {

@@ -22,6 +22,7 @@ type Card struct {
 	Kind    Kind
 	Title   string // "30 A site, through the adapter"
 	State   components.State
+	Breaker float64   // of the site, in amperes; 0 of other supplies
 	Limits  []Limit   // what may be drawn, a line a hot
 	Set     []Setting // what to set before use
 	All     bool      // everything that runs on this supply may run at once

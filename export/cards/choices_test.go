@@ -56,7 +56,7 @@ func TestChoicesAreAllThatHold(t *testing.T) {
 			charging, err := limited(doc, limit)
 			require.NoError(t, err)
 			laid := circuit.Lay(charging)
-			scratch := Card{Kind: c.Kind, State: c.State}
+			scratch := Card{Kind: c.Kind, State: c.State, Breaker: c.Breaker}
 			lines := scratch.limits(solved.One(laid, switched(charging, c.State, nil)))
 			for mask := range 1 << len(loads) {
 				var ids []components.ID

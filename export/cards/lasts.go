@@ -149,6 +149,10 @@ func (c *Card) outlets(s *solved.State) {
 				}
 			}
 		}
+		if len(c.Limits) == 1 && c.Limits[0].Amps < most {
+			most = c.Limits[0].Amps
+			l.Why = fmt.Sprintf("no more than is left: the supply gives %.1f A in all", most)
+		}
 		c.plugged = max(c.plugged, most)
 		c.Outlets = append(c.Outlets, l)
 	}

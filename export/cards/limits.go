@@ -44,7 +44,7 @@ func (c *Card) limits(s *solved.State) []line {
 		l := line{source: src, Limit: Limit{Hot: string(p.ID) + " " + string(pole), Amps: src.LimitA}}
 		switch p.Kind {
 		case &components.Shore:
-			l.Amps, l.Why = held(s.Circuit.Doc, components.ServiceAmps(c.State.Shore), "the site's")
+			l.Amps, l.Why = held(s.Circuit.Doc, c.Breaker, "the site's")
 		case &components.Generator:
 			l.generator(p, count[p.ID], s.Circuit.Doc, c)
 		default:

@@ -27,7 +27,7 @@ func Of(doc *components.Document) []Card {
 	quiet, err := withoutCharging(doc)
 	if err != nil {
 		for i, s := range all {
-			made[i] = Card{Kind: s.kind, Title: s.title, State: s.state, Failure: err.Error()}
+			made[i] = Card{Kind: s.kind, Title: s.title, State: s.state, Breaker: s.amps, Failure: err.Error()}
 		}
 		return made
 	}
@@ -55,7 +55,7 @@ type want struct {
 // one makes the card of a supply. quiet is the document without charging, laid out;
 // tried is how many larger loads are tried in every combination.
 func one(doc *components.Document, quiet *circuit.Layout, sup supply, tried int) Card {
-	c := Card{Kind: sup.kind, Title: sup.title, State: sup.state, Mains: doc.MainsVolts(), tried: tried}
+	c := Card{Kind: sup.kind, Title: sup.title, State: sup.state, Breaker: sup.amps, Mains: doc.MainsVolts(), tried: tried}
 	idle := solved.One(quiet, switched(quiet.Doc, sup.state, nil))
 	if f := idle.Solution.Failure; f != nil {
 		c.Failure = f.Reason

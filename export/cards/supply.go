@@ -12,7 +12,12 @@ type supply struct {
 	kind  Kind
 	title string
 	state components.State
+	amps  float64 // of a site's breaker, else 0
 }
+
+// pitches are the smaller breakers that pitches of 230 V have, behind the same outlet
+// (common practice, no source).
+var pitches = []float64{10, 6}
 
 // supplies lists the ways to feed a rig: the site's own service and every smaller
 // one that an adapter takes, each generator, and no supply at all. Where the
@@ -44,7 +49,13 @@ func supplies(doc *components.Document) []supply {
 			if service != site.Word("service") {
 				title += ", through an adapter"
 			}
-			all = append(all, supply{Site, title, told(doc, components.State{Name: title, Shore: service, SoC: half})})
+			all = append(all, supply{Site, title, told(doc, components.State{Name: title, Shore: service, SoC: half}), components.ServiceAmps(service)})
+		}
+		if service := site.Word("service"); doc.Basis == components.Caravan {
+			for _, amps := range pitches {
+				title := fmt.Sprintf("%v A site", amps)
+				all = append(all, supply{Site, title, told(doc, components.State{Name: title, Shore: service, SoC: half}), amps})
+			}
 		}
 	}
 	if len(generators) > 0 { // a state starts every generator that there is
@@ -52,10 +63,10 @@ func supplies(doc *components.Document) []supply {
 		for _, g := range generators[1:] {
 			title += " and " + string(g.ID)
 		}
-		all = append(all, supply{Generator, title, told(doc, components.State{Name: title, Generator: true, SoC: half})})
+		all = append(all, supply{Generator, title, told(doc, components.State{Name: title, Generator: true, SoC: half}), 0})
 	}
 	if bank {
-		all = append(all, supply{OffGrid, "Off grid", told(doc, components.State{Name: "Off grid", SoC: half})})
+		all = append(all, supply{OffGrid, "Off grid", told(doc, components.State{Name: "Off grid", SoC: half}), 0})
 	}
 	return all
 }

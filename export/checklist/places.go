@@ -313,8 +313,8 @@ func (b *bench) limits() []place {
 				continue // it has no charging to back off
 			}
 			word := string(c.Kind)
-			if c.State.Shore != "" {
-				word = fmt.Sprintf("%vA", components.ServiceAmps(c.State.Shore))
+			if c.Breaker > 0 {
+				word = fmt.Sprintf("%vA", c.Breaker)
 			}
 			all = append(all, place{id: fmt.Sprintf("%s.%s", s.Device, word), name: c.Title, part: p})
 		}
