@@ -16,7 +16,6 @@ func day(doc *components.Document) Chapter {
 	c := Chapter{Name: "energy", Title: "A day's energy"}
 	plan := energy.Of(doc)
 	told, spread := false, false
-	comes := lists.Table{Name: "energy-comes", Title: "What it comes to", Head: []string{"bank", "says"}}
 	loads := lists.Table{Name: "energy-loads", Title: "Loads, at the bank", Head: []string{"bank", "load", "Wh a day", "of it lost on the way"}}
 	sources := lists.Table{Name: "energy-sources", Title: "What fills it, in the order in which it is used", Head: []string{"bank", "source", "Wh taken on the day below", "full from empty"}}
 	var hours []lists.Table
@@ -24,9 +23,11 @@ func day(doc *components.Document) Chapter {
 		r := k.Work()
 		told = told || r.LoadWh > 0
 		bank := tags(k.Bank.IDs)
+		e := Entry{Title: bank}
 		for _, says := range verdict(r) {
-			comes.Add(bank, says)
+			e.Lines = append(e.Lines, Line{Says: says})
 		}
+		c.Entries = append(c.Entries, e)
 		for _, l := range k.Loads {
 			spread = spread || !l.Untold && l.Hours > 0 && l.Hours < 24 && l.From == 0 && l.To == 24
 			wh, lost := "hours not told", ""
@@ -72,7 +73,7 @@ func day(doc *components.Document) Chapter {
 	if len(plan.RestsOn) > 0 {
 		c.Lines = append(c.Lines, "They rest on: "+strings.Join(plan.RestsOn, "; ")+".")
 	}
-	c.Tables = append([]lists.Table{comes, loads, sources}, hours...)
+	c.Tables = append([]lists.Table{loads, sources}, hours...)
 	return c
 }
 
