@@ -22,12 +22,16 @@ var Uniformity = &rules.Rule{
 	},
 	Level: rules.Danger, Stateless: true,
 	Explains: []string{"conductor.load-within-ampacity", "busbar.rating", "battery.parallel-balance", "battery.bms-discharge-limit", "battery.c-rate-limit", "overcurrent.rating-above-continuous",
-		"overcurrent.surge-hold", "voltage-drop.critical-3-percent", "voltage-drop.general-10-percent", "shunt.rating", "disconnect.rating", "supply.cannot-carry", "battery.voltage-class", "charger.profile-match"},
+		"overcurrent.surge-hold", "voltage-drop.critical-3-percent", "voltage-drop.general-10-percent", "shunt.rating", "disconnect.rating", "supply.cannot-carry", "battery.voltage-class", "charger.profile-match",
+		"battery.string-uniformity", "overcurrent.voltage-rating", "supply.leads-nowhere", "conductor.crossed-poles", "disconnect.charge-source-not-stranded"},
 	Check: func(p *rules.Pass) { eachBank(p, uniform) },
 }
 
 func uniform(p *rules.Pass, b bank) {
 	first := b.Parts[0]
+	for _, q := range b.Parts {
+		backwards(p, q)
+	}
 	for _, q := range b.Parts {
 		switch all := inString(p, q); {
 		case p.Circuit.Carries(q.ID): // the string is told of at its top
@@ -55,6 +59,74 @@ func uniform(p *rules.Pass, b bank) {
 			}
 		}
 	}
+}
+
+// backwards finds a battery whose posts are the wrong way round beside another's: they
+// short each other.
+func backwards(p *rules.Pass, q components.Part) {
+	c := p.Circuit
+	net := func(o components.Part, port string, pole components.Pole) circuit.Term {
+		t, ok := c.At(o.ID, port, pole)
+		if !ok {
+			return -1
+		}
+		return c.Net(t)
+	}
+	pos, neg := net(q, "pos", components.Pos), net(q, "neg", components.Neg)
+	for _, o := range p.Doc.Parts() {
+		if o.Kind != &components.Battery || o.Gone() || o.ID == q.ID || pos < 0 || neg < 0 || net(o, "pos", components.Pos) != neg || net(o, "neg", components.Neg) != pos {
+			continue
+		}
+		if !crossedAt(p, q) && crossedAt(p, o) || crossedAt(p, q) == crossedAt(p, o) && q.ID < o.ID {
+			continue // the other one is told of
+		}
+		f := rules.Finding{
+			At: string(q.ID), Also: []string{string(o.ID)},
+			Message: fmt.Sprintf("%s stands the wrong way round: its positive is on the negative of %s and its negative on the positive, and the two short each other", q.ID, o.ID),
+			Working: []string{fmt.Sprintf("%s and %s in a ring of two", q.ID, o.ID)},
+			Causes:  append(onDCOf(p, q), onDCOf(p, o)...),
+		}
+		if fix, ok := turnBattery(p, q); ok {
+			f.Fixes = []rules.Fix{fix}
+		}
+		p.Report(f)
+		return
+	}
+}
+
+// crossedAt tells whether a run at the posts of a battery joins unlike poles.
+func crossedAt(p *rules.Pass, q components.Part) bool {
+	for _, r := range p.Doc.RunsOf(q.ID) {
+		if slices.ContainsFunc(p.Doc.CoresOf(r), crossedCore) {
+			return true
+		}
+	}
+	return false
+}
+
+// turnBattery changes what ends at one post of a battery with what ends at the other.
+func turnBattery(p *rules.Pass, q components.Part) (rules.Fix, bool) {
+	other := map[components.PortRef]components.PortRef{q.Ref("pos"): q.Ref("neg"), q.Ref("neg"): q.Ref("pos")}
+	pole := map[components.PortRef]components.Pole{q.Ref("pos"): components.Pos, q.Ref("neg"): components.Neg}
+	var edits []components.Edit
+	for _, at := range []components.PortRef{q.Ref("pos"), q.Ref("neg")} {
+		for _, r := range p.Doc.RunsAt(at) {
+			cores := slices.Clone(p.Doc.CoresOf(r))
+			if r.Gone() || len(cores) != 1 || r.Other(at).Part == q.ID {
+				return rules.Fix{}, false
+			}
+			edit := r.Rerouted()
+			edit.Path = nil
+			if edit.From == at {
+				edit.From, cores[0].From = other[at], pole[other[at]]
+			} else {
+				edit.To, cores[0].To = other[at], pole[other[at]]
+			}
+			edit.Cores = cores
+			edits = append(edits, edit)
+		}
+	}
+	return rules.Fix{Title: fmt.Sprintf("Turn %s round", q.ID), Edits: edits}, len(edits) > 0
 }
 
 // alike holds two batteries on one net to each other, and tells whether it found anything.

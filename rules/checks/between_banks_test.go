@@ -106,6 +106,21 @@ func TestRigEdges(t *testing.T) {
 		{"one hot on both bars", []components.Edit{num("PNL1", "neutral_bar_a", 31)}, "PNL1", "", false, "710.15(C): above the 30 A that come"},
 		{"not above them", []components.Edit{num("PNL1", "neutral_bar_a", 30), num("INV1", "continuous_va", 3600)}, "PNL1", "its neutral bar can carry 30 A", false, "710.15(C): above the 30 A that come"},
 	})
+	turned := func(id components.ID, from, to string) components.Edit {
+		e := components.Reroute{ID: id, From: port(from), To: port(to), Cores: []components.Core{{From: components.Pos, To: components.Neg}}}
+		if e.From.Port == "neg" {
+			e.Cores = []components.Core{{From: components.Neg, To: components.Pos}}
+		}
+		return e
+	}
+	edges(t, rig("buffered-trailer"), "battery.string-uniformity", []edge{
+		{"a battery the wrong way round", []components.Edit{turned("W13", "BAT1.neg", "F1.line"), turned("W15", "BAT1.pos", "SHT1.battery")}, "BAT1", "BAT1 stands the wrong way round", false, "Ohm's law"},
+		{"one that is not", nil, "BAT1", "", false, "Ohm's law"},
+	})
+	edges(t, rig("office-trailer"), "bonding.chassis-bond-size", []edge{
+		{"the bond on a panel's ground bar", []components.Edit{components.Reroute{ID: "W47", From: port("BJ1.b"), To: port("PNL1.main"), Cores: []components.Core{{From: components.G, To: components.G}}}}, "W14", "comes to the chassis over W14, 8 AWG", false, "NEC 552.10(C)"},
+		{"on the frame", nil, "W14", "", false, "NEC 552.10(C)"},
+	})
 	blade := func(family string) []components.Edit {
 		return []components.Edit{
 			components.AddPart{Part: components.Part{ID: "F91", Kind: &components.Fuse, At: components.Point{X: 1900, Y: 1900}, Spec: components.Spec{"family": components.Str(family), "rating_a": components.Num(10), "pole": components.Str("L")}}},

@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 	"rigline/components/units"
@@ -28,8 +29,12 @@ func chassisBondSize(p *rules.Pass) {
 	eachHouseNegative(p, func(bat components.Part, nets []circuit.Term, net circuit.Term) {
 		lead, size := largestPositive(p, nets, net)
 		for _, at := range negativeBonds(p, nets, net) {
-			for _, r := range runsOfBond(p, at) {
-				bondRun(p, bat, r, at, lead, size)
+			own := runsOfBond(p, at)
+			for _, r := range own {
+				bondRun(p, bat, r, at, lead, size, false)
+			}
+			if r, ok := onFromBond(p, at, own); ok {
+				bondRun(p, bat, r, at, lead, size, true)
 			}
 		}
 	})
@@ -49,9 +54,32 @@ func runsOfBond(p *rules.Pass, at string) []components.Run {
 	return runs
 }
 
-func bondRun(p *rules.Pass, bat components.Part, r components.Run, at string, lead components.ID, leadSize units.Size) {
+// onFromBond is the thinnest run between a bond and the frame that is none of its own:
+// where it lands on a ground bar, the bar's way on to the frame is part of it.
+func onFromBond(p *rules.Pass, at string, own []components.Run) (components.Run, bool) {
+	for _, l := range p.Circuit.Links {
+		if !l.Bond || !l.Closed || l.Address() != at {
+			continue
+		}
+		t := l.A
+		if p.Circuit.Terms[t].Pole != components.G {
+			t = l.B
+		}
+		way := toFrame(p, t, func(circuit.Link) bool { return false })
+		if !way.Found || way.Thinnest == "" || slices.ContainsFunc(own, func(r components.Run) bool { return r.ID == way.Thinnest }) {
+			return components.Run{}, false
+		}
+		return p.Doc.Run(way.Thinnest)
+	}
+	return components.Run{}, false
+}
+
+// bondRun holds a run of a bond, or one on from it, to the bank's largest positive.
+func bondRun(p *rules.Pass, bat components.Part, r components.Run, at string, lead components.ID, leadSize units.Size, on bool) {
 	pole := components.Neg
-	if cores := p.Doc.CoresOf(r); len(cores) == 1 {
+	if on {
+		pole = components.G
+	} else if cores := p.Doc.CoresOf(r); len(cores) == 1 {
 		pole = cores[0].From
 	}
 	size, ok := r.Size(pole)
@@ -74,6 +102,12 @@ func bondRun(p *rules.Pass, bat components.Part, r components.Run, at string, le
 	}
 	if want == leastBond(p.Doc) {
 		f.Message = fmt.Sprintf("The chassis bond %s is %s; %s copper is the least", r.ID, size, want)
+	}
+	if on {
+		f.Message = fmt.Sprintf("The bond %s comes to the chassis over %s, %s, which is smaller than the bank's largest positive conductor, %s", at, r.ID, size, want)
+		if len(p.Doc.CoresOf(r)) > 1 {
+			f.Fixes = nil // a cable of several cores is not made thicker for it
+		}
 	}
 	if melts, working := bondMelts(p, bat, r, size); melts {
 		f.Level = rules.Danger

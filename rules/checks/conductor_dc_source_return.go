@@ -88,7 +88,7 @@ func noneGivenBack(p *rules.Pass, q components.Part, src circuit.Source, far pai
 		f.Message = fmt.Sprintf("The positive of %s leads to %s, and the negative of its string, at %s, to nothing that is joined there: it gives nothing, whatever the others carry in its place", q.ID, far.at, bottom)
 	}
 	from := q.Ref(givesAt(q)[0])
-	if runs := p.Doc.RunsAt(from); len(runs) > 0 {
+	if runs := p.Doc.RunsAt(from); len(runs) > 0 && besideOthers(p, q, far.at) != p.Circuit.Terms[src.Return].PortRef {
 		f.Fixes = []rules.Fix{negativeLike(p, runs[0], p.Circuit.Terms[src.Return].PortRef, besideOthers(p, q, far.at))}
 	}
 	if fix, ok := seriesJumper(p, q); ok {
