@@ -28,7 +28,7 @@ var ChassisBond = &rules.Rule{
 		var panels []panel
 		bonded := map[circuit.Term]bool{} // ground nets that one panel bonds well
 		for _, q := range p.Doc.Parts() {
-			if q.Kind != &components.Panel || q.Gone() {
+			if q.Kind != &components.Panel || q.Gone() || !joinedAnywhere(p.Doc, q) {
 				continue
 			}
 			if t, ok := p.Circuit.At(q.ID, "main", components.G); ok {

@@ -14,7 +14,7 @@ import (
 var SourceFrames = &rules.Rule{
 	ID:    "bonding.source-frames",
 	Title: "A case is not grounded, or by too small a conductor",
-	Must:  "The case of each inverter and charger has a copper conductor of its own to the chassis, 8 AWG or larger, that carries no load current; an on-board generator's frame is strapped to the chassis.",
+	Must:  "The case of each inverter and charger has a copper conductor of its own to the chassis, 8 AWG or larger, that carries no load current; an on-board generator's frame is strapped to the chassis. A unit that no run is joined to yet needs none.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.20(C), 551.30(A), 250.34(B)", Says: "8 AWG copper or larger, separate from the circuit conductors", Seen: rules.Published},
 		{Source: "NFPA 70 (NEC) 2020", Clause: "250.34(A)", Says: "the frame of a carried set that feeds through its own receptacles need not be grounded: one whose cord plugs into an inlet is left out", Seen: rules.Memory},
@@ -40,7 +40,7 @@ func sourceFrames(p *rules.Pass) {
 
 func caseGround(p *rules.Pass, q components.Part) {
 	t, ok := p.Circuit.At(q.ID, "case", components.G)
-	if !ok {
+	if !ok || !joinedAnywhere(p.Doc, q) {
 		return
 	}
 	way := toFrame(p, t, func(l circuit.Link) bool { return l.Part == q.ID }) // not over its AC ports

@@ -35,6 +35,9 @@ func oneBond(p *rules.Pass) {
 		if len(isle.Bonds) == 1 {
 			continue
 		}
+		if src, ok := p.Doc.Part(isle.Source); ok && len(isle.Bonds) == 0 && !joinedAnywhere(p.Doc, src) {
+			continue // it feeds nothing yet
+		}
 		var places, also []string
 		for _, b := range isle.Bonds {
 			places = append(places, fmt.Sprintf("%s (%s)", b.At, b.Via))

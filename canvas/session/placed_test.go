@@ -1,0 +1,34 @@
+package session
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"rigline/components"
+	"rigline/projects"
+	"rigline/rules"
+	"rigline/rules/checks"
+)
+
+// A part that was put on the sheet a moment ago, and that no run is joined to yet, is no
+// danger and breaks no rule: neither on empty paper nor beside a sound rig.
+func TestAPartJustPlacedBreaksNoRule(t *testing.T) {
+	bus, ok := projects.FindSample("library-bus")
+	require.True(t, ok)
+	for _, sheet := range []*components.Document{components.NewDocument("empty"), bus.Document()} {
+		for _, k := range components.Catalog {
+			part := NewPart(sheet, k)
+			part.ID = sheet.FreeID(k.Prefix)
+			doc, err := sheet.Apply(components.AddPart{Part: part})
+			require.NoError(t, err)
+			report, err := rules.Check(context.Background(), doc, checks.All)
+			require.NoError(t, err)
+			for _, f := range report.All() {
+				assert.False(t, f.Level > rules.Advice, "%s on %s: %s at %s: %s", part.ID, sheet.Title, f.Rule.ID, f.At, f.Message)
+			}
+		}
+	}
+}
