@@ -215,12 +215,16 @@ func (e *Editor) saveAs(then func()) {
 		widget.NewFormItem("Folder", container.NewBorder(nil, nil, nil, choose, folder)),
 	}, func(ok bool) {
 		if ok {
-			e.saveTo(filepath.Join(folder.Text, strings.TrimSpace(file.Text)), then)
+			e.saveTo(placed(folder.Text, file.Text), then)
 		}
 	}, e.win)
 	file.Validator = func(t string) error {
-		if strings.TrimSpace(t) == "" || strings.ContainsAny(t, `/\`) {
+		name := strings.TrimSpace(t)
+		if name == "" || strings.HasSuffix(name, string(filepath.Separator)) {
 			return fmt.Errorf("want a name, as in rig.yaml")
+		}
+		if info, err := os.Stat(filepath.Dir(placed(folder.Text, name))); err != nil || !info.IsDir() {
+			return fmt.Errorf("there is no folder %s", filepath.Dir(name))
 		}
 		return nil
 	}
@@ -235,6 +239,16 @@ func (e *Editor) saveAs(then func()) {
 	e.show(d)
 	e.win.Canvas().Focus(file)
 	file.TypedShortcut(&fyne.ShortcutSelectAll{}) // what is typed takes the name's place
+}
+
+// placed is a file's path by its name in a folder, or by a whole path in place of the
+// name.
+func placed(folder, name string) string {
+	name = strings.TrimSpace(name)
+	if filepath.IsAbs(name) {
+		return name
+	}
+	return filepath.Join(folder, name)
 }
 
 // saveTo writes the rig to a chosen file, and asks before it takes the place of

@@ -300,3 +300,10 @@ func TestAFileThatIsGoneIsForgotten(t *testing.T) {
 	assert.Empty(t, h.app.Preferences().StringList(prefRecent))
 	assert.True(t, h.recent.Disabled)
 }
+
+func TestAWholePathMayStandInPlaceOfAName(t *testing.T) {
+	dir := t.TempDir()
+	assert.Equal(t, filepath.Join(dir, "rig.yaml"), placed(dir, " rig.yaml "))
+	assert.Equal(t, filepath.Join(dir, "in", "rig.yaml"), placed(dir, filepath.Join("in", "rig.yaml")))
+	assert.Equal(t, filepath.Join(dir, "rig.yaml"), placed("elsewhere", filepath.Join(dir, "rig.yaml")))
+}
