@@ -5,6 +5,7 @@ import (
 	"context"
 	"slices"
 	"strings"
+	"sync"
 
 	"rigline/components"
 	"rigline/rules/circuit"
@@ -86,7 +87,12 @@ func (r *Report) follow(last *Report, passes []*Pass, book []*Rule) {
 // rules that ask nothing of a state go apart, or the first would be the longest by far.
 func (r *Report) ask(ctx context.Context, passes []*Pass) [][]Finding {
 	found := make([][]Finding, 1+len(passes))
-	solve.InParallel(len(found), func(i int) { found[i] = passes[max(0, i-1)].watched().run(ctx, r.book, i == 0) })
+	watched := sync.Pool{New: func() any { return r.Doc.Watched(&components.Reads{}) }} // one at work in each goroutine
+	solve.InParallel(len(found), func(i int) {
+		doc := watched.Get().(*components.Document)
+		defer watched.Put(doc)
+		found[i] = passes[max(0, i-1)].over(doc).run(ctx, r.book, i == 0)
+	})
 	return found
 }
 

@@ -59,9 +59,8 @@ func (p *Pass) follow(before asked, changed components.FieldSet) {
 	}
 }
 
-// watched is the pass with what rules read of it noted, and of every other state.
-func (p *Pass) watched() *Pass { return p.over(p.Doc.Watched(&components.Reads{})) }
-
+// over is the pass over its document, watched: what rules read of it is noted, and what
+// they read of every other state.
 func (p *Pass) over(watched *components.Document) *Pass {
 	q := *p
 	q.Doc, q.Circuit, q.reads, q.kept = watched, p.Circuit.Over(watched), watched.Reads(), &sync.Map{}

@@ -203,7 +203,7 @@ func (f *fed) rating(p *rules.Pass) (float64, bool) {
 // throughOne tells whether all that feeds the run's end came through one device.
 func (f *fed) throughOne(d circuit.Device) bool {
 	for _, o := range f.Joint {
-		if o.Last.Address() != d.Address() {
+		if o.Last.At() != d.At() {
 			return false
 		}
 	}
@@ -363,7 +363,7 @@ func tapDevice(p *rules.Pass, f *fed, usable float64) (circuit.Device, bool) {
 		return circuit.Device{}, false
 	}
 	for _, i := range p.Circuit.LinksAt(t) {
-		if d, ok := p.Circuit.Device(p.Circuit.Links[i]); ok && d.RatingA.Known() && d.RatingA.Value <= 1.5*usable && (!f.Feed.HasDevice() || d.Address() != f.Feed.Device.Address()) {
+		if d, ok := p.Circuit.Device(p.Circuit.Links[i]); ok && d.RatingA.Known() && d.RatingA.Value <= 1.5*usable && (!f.Feed.HasDevice() || d.At() != f.Feed.Device.At()) {
 			return d, true
 		}
 	}

@@ -175,7 +175,7 @@ func (w *way) along(p *rules.Pass, t circuit.Term, path []int32, feed circuit.Fe
 	c := p.Circuit
 	for _, i := range path {
 		l := &c.Links[i]
-		if d, ok := c.Device(*l); ok && d.Address() == feed.Last.Address() {
+		if d, ok := c.Device(*l); ok && d.At() == feed.Last.At() {
 			if v, ok := p.Solution().Between(t, other(c, t, back)); ok {
 				w.bar = cmplx.Abs(v)
 			}

@@ -178,7 +178,7 @@ func singleBreaker(p *rules.Pass) {
 		if !fed || f.Last.Part == "" || q.Is("gfci") {
 			continue // overcurrent.every-line-at-source, or protected by itself
 		}
-		if one.Part != "" && one.Address() != f.Last.Address() {
+		if one.Part != "" && one.At() != f.Last.At() {
 			return
 		}
 		one, hot = *f.Last, t

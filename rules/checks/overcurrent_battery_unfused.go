@@ -207,7 +207,7 @@ func pastMain(p *rules.Pass, l lead) string {
 	own, _ := p.Doc.Run(l.Runs[0])
 	size, ok := own.Size(components.Pos)
 	for _, o := range leads(p, l.Post) {
-		if !ok || o.Device == nil || len(o.Runs) == 0 || l.Device != nil && o.Device.Address() == l.Device.Address() {
+		if !ok || o.Device == nil || len(o.Runs) == 0 || l.Device != nil && o.Device.At() == l.Device.At() {
 			continue
 		}
 		r, _ := p.Doc.Run(o.Runs[0])

@@ -81,7 +81,7 @@ func steppedDown(p *rules.Pass, f *fed) bool {
 		}
 		others++
 		if o.cmil > own*1.01 && slices.ContainsFunc(p.Feeds()[o.link], func(x circuit.Feed) bool {
-			return x.Source.Part == f.Feed.Source.Part && x.Device.Address() == f.Feed.Device.Address()
+			return x.Source.Part == f.Feed.Source.Part && x.Device.At() == f.Feed.Device.At()
 		}) {
 			thicker = true
 		}
@@ -254,7 +254,7 @@ func farBattery(p *rules.Pass, bat components.Part, l lead) (components.ID, bool
 	}
 	for _, i := range p.Circuit.LinksAt(l.End) {
 		link := p.Circuit.Links[i]
-		if d, ok := p.Circuit.Device(link); ok && d.Address() == l.Device.Address() {
+		if d, ok := p.Circuit.Device(link); ok && d.At() == l.Device.At() {
 			if others := sortedIDs(batteriesIn(p, reach(p, link.Other(l.End)), bat.ID)); len(others) > 0 {
 				return others[0], true
 			}

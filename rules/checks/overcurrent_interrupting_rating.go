@@ -48,17 +48,7 @@ func interruptingRating(p *rules.Pass) {
 // fault current is within a rating, the device's share of it need not be found.
 func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solve.Prospective, bool) {
 	worst, found := solve.Prospective{}, false
-	returns := otherLegs(p, l)
-	for _, src := range feedersOf(p, l) {
-		ret := src.Return
-		if l.Join.APole == components.Neg {
-			ret = src.Hot // a post that touches metal beyond it
-		}
-		if !slices.Contains(returns, ret) {
-			returns = append(returns, ret)
-		}
-	}
-	for _, ret := range returns {
+	for _, ret := range circuit.Lasting(p.Circuit, shortsKey(link), func() []circuit.Term { return shortsTo(p, l) }) {
 		for _, t := range []circuit.Term{l.A, l.B} {
 			whole, ok := p.Faults().HighestFault(t, ret)
 			if ok && whole.Amps <= enough || cutsOf(p).Alone(link, l.Other(t)) { // no source beyond pushes back
@@ -81,6 +71,24 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solv
 		}
 	}
 	return worst, found
+}
+
+// shortsKey asks for what a short at a device, by its link, may be against.
+type shortsKey int
+
+// shortsTo is that: the return of any source that feeds the device, and the other legs.
+func shortsTo(p *rules.Pass, l circuit.Link) []circuit.Term {
+	to := otherLegs(p, l)
+	for _, src := range feedersOf(p, l) {
+		ret := src.Return
+		if l.Join.APole == components.Neg {
+			ret = src.Hot // a post that touches metal beyond it
+		}
+		if !slices.Contains(to, ret) {
+			to = append(to, ret)
+		}
+	}
+	return to
 }
 
 // otherLegs are the hots beside a device in its own box that stand 240 V or 208 V from
@@ -326,7 +334,7 @@ func limitingAhead(p *rules.Pass, src circuit.Source, d circuit.Device, volts fl
 		}
 		part, _ := p.Doc.Part(lead.Device.Part)
 		family, ok := tables.FuseFamily(part.Word("family"))
-		if lead.Device.Address() == d.Address() || !ok || !family.Limiting || family.Interrupts(volts) == 0 {
+		if lead.Device.At() == d.At() || !ok || !family.Limiting || family.Interrupts(volts) == 0 {
 			return ""
 		}
 		found = append(found, lead.Device.Address())

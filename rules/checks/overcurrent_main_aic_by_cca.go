@@ -64,7 +64,7 @@ func tooWeak(p *rules.Pass, q components.Part, l lead, least float64, level rule
 	for _, i := range p.Circuit.LinksAt(l.End) {
 		link := p.Circuit.Links[i]
 		d, ok := p.Circuit.Device(link)
-		if !ok || d.Address() != l.Device.Address() {
+		if !ok || d.At() != l.Device.At() {
 			continue
 		}
 		volts := highestVolts(p, link)

@@ -37,7 +37,7 @@ func notInParallel(p *rules.Pass) {
 			first[ends] = d
 			continue
 		}
-		if ends[0] == ends[1] || other.Address() == d.Address() {
+		if ends[0] == ends[1] || other.At() == d.At() {
 			continue
 		}
 		told[d.Address()] = true

@@ -217,7 +217,7 @@ func largerDevice(p *rules.Pass, d circuit.Device, need float64) []rules.Fix {
 			continue
 		}
 		for _, f := range p.Feeds()[i] {
-			if f.Device.Address() != d.Address() || enlarged[l.Run] {
+			if f.Device.At() != d.At() || enlarged[l.Run] {
 				continue
 			}
 			r, _ := p.Doc.Run(l.Run)

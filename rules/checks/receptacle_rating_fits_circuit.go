@@ -124,7 +124,7 @@ func sharesCircuit(p *rules.Pass, q components.Part, d circuit.Device) bool {
 			continue
 		}
 		if t, ok := p.Circuit.At(o.ID, "in", components.L); ok {
-			if f, ok := loosestAhead(p, t); ok && f.Device.Address() == d.Address() {
+			if f, ok := loosestAhead(p, t); ok && f.Device.At() == d.At() {
 				return true
 			}
 		}

@@ -31,22 +31,27 @@ func returnWays(p *rules.Pass) {
 			if !known {
 				continue // asked for at the positive
 			}
-			amps, largest, asks := map[components.ID]float64{}, map[components.ID]float64{}, ""
-			for _, feed := range append([]circuit.Feed{f.Feed}, f.Joint...) {
+			type current struct{ amps, largest float64 } // and its largest share of one feed
+			back, asks := map[components.ID]current{}, ""
+			add := func(feed *circuit.Feed) {
 				shares, missing := backOver(p, feed.Source.Return, neg)
 				for run, share := range shares {
-					amps[run] += share * feed.LimitA
-					largest[run] = max(largest[run], share)
+					c := back[run]
+					back[run] = current{c.amps + share*feed.LimitA, max(c.largest, share)}
 				}
 				asks += missing
 			}
-			for run, a := range amps {
-				a, to := min(a, limit*largest[run]), worst
+			add(&f.Feed)
+			for i := range f.Joint {
+				add(&f.Joint[i])
+			}
+			for run, c := range back {
+				a, to := min(c.amps, limit*c.largest), worst
 				if asks != "" {
 					a, to = limit, doubtful
 				}
 				if a > to[run].amps {
-					to[run] = returned{a, largest[run], asks, *f, ref}
+					to[run] = returned{a, c.largest, asks, f, ref}
 				}
 			}
 		}
@@ -63,27 +68,37 @@ func returnWays(p *rules.Pass) {
 // with the share of it that each carries; missing says what is not told where two ways
 // divide it.
 func backOver(p *rules.Pass, home, from circuit.Term) (shares map[components.ID]float64, missing string) {
-	runs, alone := homeward(p.Circuit, home, from)
-	if !alone {
-		d := rules.Once(p, dividedKey{home, from}, func() solve.Division { return solve.DivideReturn(p.Circuit, from, home) })
+	whole := circuit.Lasting(p.Circuit, backKey{home, from}, func() map[components.ID]float64 { return wholeBack(p.Circuit, home, from) })
+	if whole == nil {
+		d := rules.Once(p, backKey{home, from}, func() solve.Division { return solve.DivideReturn(p.Circuit, from, home) })
 		return d.Shares, strings.Join(d.Missing, ", ")
 	}
-	shares = map[components.ID]float64{}
+	return whole, ""
+}
+
+// backKey asks how a current comes back from a negative to a source's return.
+type backKey struct{ home, from circuit.Term }
+
+// wholeBack gives every run of the way back the whole of a current, nil where another
+// way takes its share.
+func wholeBack(c *circuit.Circuit, home, from circuit.Term) map[components.ID]float64 {
+	runs, alone := homeward(c, home, from)
+	if !alone {
+		return nil
+	}
+	shares := make(map[components.ID]float64, len(runs))
 	for _, run := range runs {
 		shares[run] = 1
 	}
-	return shares, ""
+	return shares
 }
-
-// dividedKey asks how a current divides from a negative to a source's return.
-type dividedKey struct{ home, from circuit.Term }
 
 // returned is what may come back over a negative: the device that bounds it, the share
 // of that which this run takes, and where what it protects is joined.
 type returned struct {
 	amps, share float64
 	asks        string // what is not told, so that the share is not known
-	fed         fed
+	fed         *fed
 	at          components.PortRef
 }
 

@@ -208,36 +208,34 @@ func (c *Circuit) FeedsOf() [][]Feed {
 }
 
 func (c *Circuit) feedsOf() [][]Feed {
-	loosest, reached := make([]Feed, len(c.Terms)), make([]int, len(c.Terms))
-	ahead, passed := make([]Feed, len(c.Links)), make([]int, len(c.Links))
 	type into struct {
 		link int32
 		feed Feed
 	}
-	var all []into
-	count := make([]int32, len(c.Links))
+	all := make([]into, 0, len(c.Links))
+	slot, count := make([]int32, len(c.Links)), make([]int32, len(c.Links)) // of a link: its last place in all, from 1; its places
+	loosest, reached := make([]Feed, len(c.Terms)), make([]int32, len(c.Terms))
 	var queue []Term
 	for n := range c.Sources {
-		s, round := &c.Sources[n], n+1
+		s, round, first := &c.Sources[n], int32(n+1), int32(len(all))
 		loosest[s.Hot], reached[s.Hot] = Feed{Source: s, Device: noDevice, LimitA: s.LimitA, Last: noDevice}, round
 		queue = append(queue[:0], s.Hot)
-		first := len(all)
-		for i := 0; i < len(queue); i++ {
-			t := queue[i]
+		for k := 0; k < len(queue); k++ {
+			t := queue[k]
 			at := loosest[t]
 			for _, i := range c.ends[t] {
 				l := &c.Links[i]
 				if !l.Closed || l.Bond {
 					continue
 				}
-				if passed[i] != round {
-					passed[i], ahead[i].LimitA = round, math.Inf(-1)
-					all = append(all, into{link: i})
+				if slot[i] <= first {
+					all = append(all, into{i, Feed{LimitA: math.Inf(-1)}})
+					slot[i] = int32(len(all))
 					count[i]++
 				}
-				if at.LimitA > ahead[i].LimitA {
-					ahead[i] = at
-					ahead[i].Enters = t
+				if ahead := &all[slot[i]-1].feed; at.LimitA > ahead.LimitA {
+					*ahead = at
+					ahead.Enters = t
 				}
 				next := at
 				if l.device > 0 {
@@ -248,10 +246,6 @@ func (c *Circuit) feedsOf() [][]Feed {
 					queue = append(queue, o)
 				}
 			}
-		}
-		for i := range all[first:] {
-			in := &all[first+i]
-			in.feed = ahead[in.link]
 		}
 	}
 	feeds, room := make([][]Feed, len(c.Links)), make([]Feed, len(all))
