@@ -94,6 +94,16 @@ func TestOneAtATime(t *testing.T) {
 	assert.InDelta(t, 13.4, all[0].Choices[0].Amps[0], 0.1)
 }
 
+// Heating and cooling that are interlocked stand on two lines, however much the supply
+// gives.
+func TestInterlockedLoadsStandApart(t *testing.T) {
+	text := strings.Replace(strings.Replace(trailer, "va: 1500, start_va: 5000", "va: 500, never_with: heat or cool", 1), "va: 1400", "va: 600, never_with: heat or cool", 1)
+	c := Of(read(t, text))[0]
+	require.Empty(t, c.Failure)
+	assert.False(t, c.All)
+	assert.ElementsMatch(t, []string{"Cooler", "Heater"}, chosen(c.Choices), "%s", c)
+}
+
 // What every card of every sample allows stays within the limits that it states.
 func TestChoicesHold(t *testing.T) {
 	docs := map[string]*components.Document{}

@@ -48,7 +48,8 @@ func Of(doc *components.Document) []Card {
 // want is a load that asks for power: its current in the lines of the card.
 type want struct {
 	Load
-	on     bool // counted in every combination
+	on     bool   // counted in every combination
+	never  string // the group of which one alone runs, "" for none
 	demand []complex128
 }
 

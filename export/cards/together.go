@@ -26,7 +26,7 @@ func (c *Card) sort(doc *components.Document, s *solved.State, lines []line) []w
 		if p.Gone() || p.Kind != &components.ACLoad && p.Kind != &components.Charger {
 			continue
 		}
-		w := want{Load: Load{ID: p.ID, Name: nameOf(p)}}
+		w := want{Load: Load{ID: p.ID, Name: nameOf(p)}, never: p.Word("never_with")}
 		a, b, volts, ok := solve.LoadTerms(s.Circuit, p)
 		va := p.Figure("va")
 		pf := p.Figure("pf").Value
@@ -147,7 +147,7 @@ func every(base []complex128, wants []want, can []int, lines []line) [][]int {
 				sum = plus(sum, wants[can[k]].demand)
 			}
 		}
-		ok[s] = within(sum, lines)
+		ok[s] = within(sum, lines) && !barred(wants, can, s)
 	}
 	var all [][]int
 	for s := range ok {
@@ -167,6 +167,20 @@ func every(base []complex128, wants []want, can []int, lines []line) [][]int {
 		all = append(all, members)
 	}
 	return all
+}
+
+// barred tells whether a set has two loads that never run together.
+func barred(wants []want, can []int, set int) bool {
+	seen := map[string]bool{}
+	for k, i := range can {
+		if group := wants[i].never; set>>k&1 == 1 && group != "" {
+			if seen[group] {
+				return true
+			}
+			seen[group] = true
+		}
+	}
+	return false
 }
 
 // greedy begins with each load in turn and adds the largest that still fit.
