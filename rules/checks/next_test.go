@@ -40,7 +40,8 @@ func TestCheckNextIsAsAnew(t *testing.T) {
 }
 
 // The same along a way of many edits, one after the other, of every sort of figure,
-// on rigs in which rules speak: what one edit silences the next may wake.
+// on rigs in which rules speak: what one edit silences the next may wake. Now and then
+// it goes on from a document of before, as after an undo.
 func TestCheckNextAlongAWay(t *testing.T) {
 	long, short := 150, 25
 	if testing.Short() {
@@ -59,15 +60,18 @@ func TestCheckNextAlongAWay(t *testing.T) {
 func alongAWay(t *testing.T, name string, doc *components.Document, seed uint64, steps int) {
 	t.Helper()
 	dice := rand.New(rand.NewPCG(7, seed))
-	report := check(t, doc)
+	report, been := check(t, doc), []*components.Document{doc}
 	var way []components.Edit
 	for len(way) < steps {
+		if dice.IntN(6) == 0 {
+			doc = been[dice.IntN(len(been))]
+		}
 		edit := figureEdit(doc, dice)
 		next, err := doc.Apply(edit)
 		if err != nil {
 			continue // out of its range
 		}
-		doc, way = next, append(way, edit)
+		doc, way, been = next, append(way, edit), append(been, next)
 		report, err = rules.CheckNext(context.Background(), report, doc, All)
 		require.NoError(t, err)
 		require.Equal(t, told(check(t, doc)), told(report), "%s after %v", name, way)
@@ -149,7 +153,7 @@ func figureEdit(doc *components.Document, dice *rand.Rand) components.Edit {
 func told(r *rules.Report) []string {
 	var all []string
 	for _, f := range append(r.All(), r.Unchecked...) {
-		all = append(all, fmt.Sprint(f.Rule.ID, f.Level, f.At, f.Also, f.Message, f.Working, f.RestsOn, f.States, len(f.Fixes)))
+		all = append(all, fmt.Sprint(f.Rule.ID, f.Level, f.At, f.Also, f.Message, f.Working, f.RestsOn, f.States, f.Fixes))
 	}
 	return all
 }
