@@ -30,7 +30,7 @@ var All = []*rules.Rule{
 	NotInParallel, OneSideOnly, OneWayBack, WithItsHot, DCReturn, LeadsNowhere, UnusedLeg, NoState, NoController, ParallelStrings, ColdVoc, HotVmp, PVConductor, StringFusing, ControllerOutput, BatteryFirst,
 	BusbarRating, FourPerStud,
 	AllThrough, NoBypass, ShuntRating,
-	BatteryDisconnect, DisconnectRating, Precharge, NotStranded,
+	BatteryDisconnect, NotBypassed, DisconnectRating, Precharge, NotStranded,
 	CriticalDrop, GeneralDrop,
 	TotalCharge, ProfileMatch,
 	BothFuses, LithiumOverload,

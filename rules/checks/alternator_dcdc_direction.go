@@ -12,7 +12,7 @@ import (
 var ChargerDirection = &rules.Rule{
 	ID:    "alternator.dcdc-direction",
 	Title: "A DC-DC charger takes from the house bank and gives to the alternator's side",
-	Must:  "Where nothing else brings what the alternator gives to the house bank, a DC-DC charger between the two takes from the alternator's side and gives to the bank. One of 10 A or less the other way round keeps the starting battery full, and is meant so.",
+	Must:  "Where nothing else brings what the alternator gives to the house bank, a DC-DC charger between the two takes from the alternator's side and gives to the bank; none takes from and gives to one and the same. One of 10 A or less the other way round keeps the starting battery full, and is meant so.",
 	Basis: []rules.Basis{
 		{Source: "a charger of more than 10 A from the house bank to the alternator's side empties the bank while the engine runs", Seen: rules.Practice},
 		{Source: "kind of the device", Says: "it passes power from its input to its output alone", Seen: rules.Published},
@@ -38,6 +38,14 @@ func wrongWay(p *rules.Pass, q components.Part) {
 	in, okIn := p.Circuit.At(q.ID, "in", components.Pos)
 	out, okOut := p.Circuit.At(q.ID, "out", components.Pos)
 	if !okIn || !okOut {
+		return
+	}
+	if p.Circuit.Net(in) == p.Circuit.Net(out) {
+		p.Report(rules.Finding{
+			At:      string(q.ID),
+			Message: fmt.Sprintf("The input and the output of %s are on one net: it takes from the bank what it gives to it, and the bank empties into heat", q.ID),
+			Working: []string{fmt.Sprintf("%s and %s meet over closed contacts", q.Ref("in"), q.Ref("out"))},
+		})
 		return
 	}
 	house, _ := batteriesOf(p, in)

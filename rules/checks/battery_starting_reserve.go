@@ -14,7 +14,7 @@ import (
 var StartingReserve = &rules.Rule{
 	ID:    "battery.starting-reserve",
 	Title: "House loads hang on the battery that starts the engine",
-	Must:  "Where a rig has a house bank, its inverters and DC loads hang on that: with every switch and relay between the banks open none of them is left on a starting battery alone. What the vehicle had before (existing) and what stays on at rest is the vehicle's own.",
+	Must:  "Where a rig has a house bank, a relay, a switch or a DC-DC charger parts it from the battery that starts the engine, and its inverters and DC loads hang on that: with every switch and relay between the banks open none of them is left on a starting battery alone. What the vehicle had before (existing) and what stays on at rest is the vehicle's own.",
 	Basis: []rules.Basis{
 		{Source: "a starting battery is made for short currents; a night's loads leave it too empty to start", Seen: rules.Practice},
 	},
@@ -50,7 +50,12 @@ func startingReserve(p *rules.Pass) {
 	}
 	for _, start := range posts[true] {
 		if house[apart[start]] {
-			continue // one bank: battery.string-uniformity looks at it
+			p.Report(rules.Finding{
+				At:      string(names[start]),
+				Message: fmt.Sprintf("Nothing parts %s, which starts the engine, from the house bank: a night's loads empty both. A relay, a switch or a DC-DC charger stands between", names[start]),
+				Working: []string{fmt.Sprintf("switches between the banks: 0; %s and a house battery are on one net with them open", names[start])},
+			})
+			continue
 		}
 		var loads []string
 		for _, q := range p.Doc.Parts() {

@@ -106,6 +106,20 @@ func TestRigEdges(t *testing.T) {
 		{"one hot on both bars", []components.Edit{num("PNL1", "neutral_bar_a", 31)}, "PNL1", "", false, "710.15(C): above the 30 A that come"},
 		{"not above them", []components.Edit{num("PNL1", "neutral_bar_a", 30), num("INV1", "continuous_va", 3600)}, "PNL1", "its neutral bar can carry 30 A", false, "710.15(C): above the 30 A that come"},
 	})
+	edges(t, rig("set-on-a-cord"), "bonding.single-chassis-bond", []edge{
+		{"the bond on the controller's array side", []components.Edit{components.Reroute{ID: "W42", From: port("CC1.pv"), To: port("BJ1.a"), Cores: []components.Core{{From: components.Neg, To: components.Neg}}}}, "BAT1", "through a controller or converter alone", false, practice},
+		{"on the bar", nil, "BAT1", "", false, practice},
+	})
+	edges(t, rig("relay-van"), "battery.starting-reserve", []edge{
+		{"a relay between the banks", nil, "BAT1", "", false, practice},
+		{"a wire past it", []components.Edit{oneCore("W91", "BAT1.pos", "BUS1.bar", components.Pos)}, "BAT1", "hangs DL1", false, practice},
+	})
+	edges(t, rig("two-banks"), "battery.starting-reserve", []edge{
+		{"a wire to the bank", []components.Edit{oneCore("W91", "BAT4.pos", "BUS1.bar", components.Pos)}, "BAT4", "Nothing parts BAT4", false, practice},
+	})
+	edges(t, rig("series-camper"), "alternator.dcdc-direction", []edge{
+		{"its input on its output", []components.Edit{oneCore("W91", "DDC1.in", "BUS1.bar", components.Pos)}, "DDC1", "are on one net", false, practice},
+	})
 	turned := func(id components.ID, from, to string) components.Edit {
 		e := components.Reroute{ID: id, From: port(from), To: port(to), Cores: []components.Core{{From: components.Pos, To: components.Neg}}}
 		if e.From.Port == "neg" {
@@ -179,5 +193,18 @@ func TestSurgeAsked(t *testing.T) {
 	edges(t, oneBlock, "overcurrent.surge-hold", []edge{ // 2 kVA: 211.6 A on 300 A of class T
 		{"2.5 times", []components.Edit{num("INV1", "surge_va", 7080)}, "F1", "", false, "common practice, no source"},
 		{"above", []components.Edit{num("INV1", "surge_va", 7100)}, "F1", "tells how long it holds", true, "common practice, no source"},
+	})
+}
+
+func TestNotBypassedEdges(t *testing.T) {
+	const practice = "common practice, no source"
+	edges(t, "../../testdata/rules/disconnect.not-bypassed.yaml", "disconnect.not-bypassed", []edge{
+		{"a run past it", nil, "SW9", "opens nothing", false, practice},
+		{"taken out", gone("W91"), "SW9", "", false, practice},
+		{"a second switch past it", []components.Edit{
+			components.RemoveRun{ID: "W91"},
+			components.AddPart{Part: components.Part{ID: "SW8", Kind: &components.DCSwitch, At: components.Point{X: 340, Y: 200}, Spec: components.Spec{"rating_a": components.Num(300)}}},
+			oneCore("W92", "F1.load", "SW8.line", components.Pos), oneCore("W93", "SW8.load", "SW9.load", components.Pos),
+		}, "SW9", "", false, "a relay and its hand switch"},
 	})
 }

@@ -26,6 +26,9 @@ var SingleChassisBond = &rules.Rule{
 func singleChassisBond(p *rules.Pass) {
 	eachHouseNegative(p, func(bat components.Part, nets []circuit.Term, net circuit.Term) {
 		bonds := negativeBonds(p, nets, net)
+		if len(bonds) == 1 {
+			overDevice(p, bat, bonds[0])
+		}
 		if len(bonds) == 1 || len(bonds) == 0 && !feeds(p, nets, net) {
 			return // bonding.chassis-bond-size looks at the one
 		}
@@ -165,4 +168,27 @@ func addNegativeBond(p *rules.Pass, bat components.Part, nets []circuit.Term, ne
 	}
 	edits = append(edits, components.AddRun{Run: components.Run{ID: with.FreeID("W"), From: from, To: bond.Ref("a"), Cores: []components.Core{{From: components.Neg, To: components.Neg}}, Spec: spec}})
 	return []rules.Fix{{Title: fmt.Sprintf("Bond the negative at %s to the chassis with %s", from, size), Edits: edits}}
+}
+
+// overDevice finds a bank whose one bond is joined to it inside a controller or converter
+// alone: the fault current of the bank passes the thin negative of that device.
+func overDevice(p *rules.Pass, bat components.Part, bond string) {
+	c := p.Circuit
+	conductors := c.Nets(func(l *circuit.Link) bool {
+		q, _ := p.Doc.Part(l.Part)
+		switch q.Kind {
+		case &components.SolarController, &components.DCCharger, &components.DCConverter:
+			return false
+		}
+		return l.Closed && !l.Bond
+	})
+	t, ok := c.At(bat.ID, "neg", components.Neg)
+	if !ok || len(negativeBonds(p, conductors, conductors[t])) > 0 {
+		return
+	}
+	p.Report(rules.Finding{
+		At: string(bat.ID), Also: []string{bond},
+		Message: fmt.Sprintf("The negative of %s comes to its bond %s through a controller or converter alone: the bank's fault current passes its thin negative", bat.ID, bond),
+		Working: []string{fmt.Sprintf("conductors from the negative of %s to %s: 0", bat.ID, bond)},
+	})
 }

@@ -49,6 +49,20 @@ var bankMistakes = []mistake{
 			}
 			return r.exchange(fuse, &components.DCBreaker, components.Spec{"family": components.Str("breaker-din-polarised"), "polarised": components.Yes(true), "volts_dc": components.Num(125), "interrupting_a": components.Num(20000)})
 		}},
+	{0, "a wire past the main switch", []string{"disconnect.not-bypassed"},
+		func(r *rig) []string {
+			sw, ok := pick(r, r.parts(func(p components.Part) bool {
+				line, load := r.runsAt(p.Ref("line")), r.runsAt(p.Ref("load"))
+				return len(line) > 0 && len(load) > 0 && p.Word("pole") != "-"
+			}, &components.DCSwitch))
+			if !ok {
+				return nil
+			}
+			if !r.wire("W970", r.runsAt(sw.Ref("line"))[0].Other(sw.Ref("line")), r.runsAt(sw.Ref("load"))[0].Other(sw.Ref("load")), components.Pos) {
+				return nil
+			}
+			return []string{string(sw.ID)}
+		}},
 	{0, "a house load on the starting battery", []string{"battery.starting-reserve"},
 		func(r *rig) []string {
 			start, ok := pick(r, r.parts(func(p components.Part) bool { return p.Word("role") == "starting" }, &components.Battery))

@@ -71,6 +71,7 @@ var lacksNothing = map[string]string{
 
 	// These read how the conductors are drawn and no figure.
 	"battery.starting-reserve":      "no figure",
+	"disconnect.not-bypassed":       "no figure",
 	"conductor.crossed-poles":       "no figure",
 	"conductor.loose-end":           "no figure",
 	"conductor.dc-return":           "no figure",
