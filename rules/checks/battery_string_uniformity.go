@@ -155,7 +155,13 @@ func alike(p *rules.Pass, a, b components.Part) bool {
 	default:
 		return false
 	}
-	f.Fixes = fitLikeString(inString(p, a), inString(p, b))
+	upper, beside := inString(p, a), inString(p, b)
+	f.Fixes = fitLikeString(upper, beside)
+	for i := range beside[1:] { // which of the string it is
+		if len(upper) == len(beside) && unlike(upper[i+1], beside[i+1]) {
+			f.Also = append(f.Also, string(beside[i+1].ID))
+		}
+	}
 	if f.Level == 0 { // a danger
 		f.Causes = onDCOf(p, a)
 	}
