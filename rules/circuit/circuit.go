@@ -344,7 +344,7 @@ func (c *Circuit) findSources() {
 				if legs := p.Word("inverts"); legs == "both-split" || legs == "both-in-phase" {
 					limit /= 2
 				}
-				text := fmt.Sprintf("%s's own limit, %.1f A", p.ID, limit)
+				text := ownLimit(p.ID, "%.1f", limit)
 				if own := p.Figure("output_breaker_a"); own.Known() && own.Value < limit {
 					limit, text = own.Value, fmt.Sprintf("the breaker at the output of %s, %v A", p.ID, own.Value)
 				}
@@ -381,9 +381,17 @@ func (c *Circuit) addDC(p components.Part, port string, volts float64, limit com
 	pos, okP := c.At(p.ID, port, components.Pos)
 	neg, okN := c.At(p.ID, port, components.Neg)
 	if okP && okN {
-		c.Sources = append(c.Sources, Source{Part: p.ID, Hot: pos, Return: neg, Volts: volts, LimitA: limitOf(limit), LimitText: fmt.Sprintf("%s's own limit, %.4g A", p.ID, limit.Value)})
+		c.Sources = append(c.Sources, Source{Part: p.ID, Hot: pos, Return: neg, Volts: volts, LimitA: limitOf(limit), LimitText: ownLimit(p.ID, "%.4g", limitOf(limit))})
 	}
 	return okP && okN
+}
+
+// ownLimit tells what a source gives at most by itself, where that is known.
+func ownLimit(id components.ID, figure string, amps float64) string {
+	if math.IsInf(amps, 1) {
+		return fmt.Sprintf("%s's own limit, which is not told", id)
+	}
+	return fmt.Sprintf("%s's own limit, "+figure+" A", id, amps)
 }
 
 func limitOf(f components.Figure) float64 {

@@ -1,6 +1,7 @@
 package circuit
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -21,4 +22,10 @@ func TestTransferStandsAtItsSupply(t *testing.T) {
 		return
 	}
 	t.Fatal("no such sample")
+}
+
+// A limit that nobody has told is said to be that: neither endless nor none.
+func TestALimitThatIsNotToldIsSaidToBe(t *testing.T) {
+	assert.Equal(t, "INV1's own limit, which is not told", ownLimit("INV1", "%.1f", math.Inf(1)))
+	assert.Equal(t, "ALT1's own limit, 110 A", ownLimit("ALT1", "%.4g", 110))
 }
