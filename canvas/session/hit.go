@@ -42,7 +42,11 @@ func (s *Session) Hit(p Pointer) Hit {
 	if n := s.markAt(p.At); n > 0 {
 		return Hit{Mark: n}
 	}
-	if port, ok := nearestPort(sheet, p.At, min(p.Reach*1.2, 8), s.IsSelected); ok {
+	reach := min(p.Reach*1.2, 8)
+	if !onBody(sheet, p.At) { // nothing else is met there
+		reach = min(p.Reach*1.2, 14)
+	}
+	if port, ok := nearestPort(sheet, p.At, reach, s.IsSelected); ok {
 		return Hit{Port: port.Ref, At: port.At, Part: port.Ref.Part}
 	}
 	best, hit := math.Inf(1), Hit{}
@@ -62,6 +66,16 @@ func (s *Session) Hit(p Pointer) Hit {
 		hit.Note, _ = s.noteAt(p)
 	}
 	return hit
+}
+
+// onBody tells whether a place lies on any symbol.
+func onBody(sheet *scene.Sheet, at scene.Pt) bool {
+	for _, b := range sheet.Bodies {
+		if at.X >= b.Min.X && at.X <= b.Max.X && at.Y >= b.Min.Y && at.Y <= b.Max.Y {
+			return true
+		}
+	}
+	return false
 }
 
 // nearestPort finds the nearest landing within reach. A landing that lies on its

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/export/scene"
 	"rigline/projects"
 	"rigline/rules"
 	"rigline/rules/checks"
@@ -31,4 +32,17 @@ func TestAPartJustPlacedBreaksNoRule(t *testing.T) {
 			}
 		}
 	}
+}
+
+// In a small view a port is still met from six pixels beside its symbol, and a symbol
+// by its body.
+func TestPortsAreMetInASmallView(t *testing.T) {
+	b := newBench(t)
+	id := b.place("ac-breaker", 400, 300)
+	b.Select()
+	end := b.portAt(string(id) + ".load")
+	small := func(x, y float64) Pointer { return Pointer{At: scene.Pt{X: x, Y: y}, Reach: 6 / 0.45} }
+	assert.Equal(t, "load", b.Hit(small(end.X+12, end.Y)).Port.Port)
+	assert.Empty(t, b.Hit(small(400, 300)).Port.Port)
+	assert.Equal(t, id, b.Hit(small(400, 300)).Part)
 }
