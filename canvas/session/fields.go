@@ -107,6 +107,12 @@ func (s *Session) AddRow(on components.ID, f *components.Field) error {
 	if !ok {
 		return fmt.Errorf("there is no part %s", on)
 	}
+	rows := append(slices.Clone(p.Spec[f.Key].Rows()), newRow(f))
+	return s.Do(fmt.Sprintf("Add circuit %d to %s", len(rows), on), components.Set{On: on, Key: f.Key, Value: components.Table(rows...)})
+}
+
+// newRow is a row of a table field as it is added.
+func newRow(f *components.Field) components.Spec {
 	row := components.Spec{}
 	for _, c := range f.Row {
 		switch {
@@ -116,8 +122,7 @@ func (s *Session) AddRow(on components.ID, f *components.Field) error {
 			row = row.With(c.Key, components.Unknown)
 		}
 	}
-	rows := append(slices.Clone(p.Spec[f.Key].Rows()), row)
-	return s.Do(fmt.Sprintf("Add circuit %d to %s", len(rows), on), components.Set{On: on, Key: f.Key, Value: components.Table(rows...)})
+	return row
 }
 
 // SetCell tells one cell of a table field.

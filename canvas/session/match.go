@@ -15,11 +15,24 @@ type Way struct {
 	First []components.Edit // what has to be told of a part before the run fits
 	Says  string            // that, in words
 	doc   *components.Document
+
+	From, To components.PortRef // where it ends in place of the ports that were asked for; empty for those
+}
+
+// ends are the ports that a run by this way joins, where two were asked for.
+func (w Way) ends(from, to components.PortRef) (components.PortRef, components.PortRef) {
+	if w.From.Part == "" {
+		return from, to
+	}
+	return w.From, w.To
 }
 
 // Ways are the ways in which a run may join two ports, the usual one first. Where
 // there is none, why tells the reason in a person's words.
 func Ways(doc *components.Document, from, to components.PortRef) (ways []Way, why string) {
+	if ways = branched(doc, from, to); len(ways) > 0 {
+		return ways, ""
+	}
 	ways, why = straightWays(doc, from, to)
 	if len(ways) == 0 {
 		if way, ok := adopted(doc, from, to); ok {
@@ -209,6 +222,7 @@ func (s *Session) Connect(from, to components.PortRef) {
 }
 
 func (s *Session) connect(from, to components.PortRef, way Way) {
+	from, to = way.ends(from, to)
 	run := components.Run{ID: s.Doc().FreeID("W"), From: from, To: to, Cores: way.Cores}
 	add := components.AddRun{Run: run}
 	if s.Do(add.String(), append(slices.Clone(way.First), add)...) != nil {
@@ -216,7 +230,7 @@ func (s *Session) connect(from, to components.PortRef, way Way) {
 	}
 	s.Select(run.ID)
 	if way.Says != "" {
-		s.Tell(Plain, "%s: tell its size, construction and length in the details. %s", run.ID, way.Says)
+		s.Tell(Plain, "%s. Tell size and length of %s in the details", way.Says, run.ID)
 		return
 	}
 	if twins := s.twins(run); len(twins) > 0 {

@@ -46,7 +46,8 @@ func newStroke(s *Session, hit Hit) *stroke {
 			if w.doc != nil {
 				doc, k.says[p.Ref] = w.doc, w.Says
 			}
-			for _, c := range doc.CoresOf(components.Run{From: k.from, To: p.Ref, Cores: w.Cores}) {
+			from, to := w.ends(k.from, p.Ref)
+			for _, c := range doc.CoresOf(components.Run{From: from, To: to, Cores: w.Cores}) {
 				k.poles[p.Ref][c.To] = true
 			}
 		}

@@ -173,6 +173,9 @@ func (f Feed) String() string {
 	if !f.HasDevice() {
 		return f.Source.LimitText
 	}
+	if math.IsInf(f.LimitA, 1) {
+		return fmt.Sprintf("%s, its rating not told", f.Device)
+	}
 	return fmt.Sprintf("%s, %v A", f.Device, f.LimitA)
 }
 
