@@ -48,7 +48,7 @@ func interruptingRating(p *rules.Pass) {
 // fault current is within a rating, the device's share of it need not be found.
 func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solve.Prospective, bool) {
 	worst, found := solve.Prospective{}, false
-	for _, ret := range circuit.Lasting(p.Circuit, shortsKey(link), func() []circuit.Term { return shortsTo(p, l) }) {
+	for _, ret := range shortsTo(p, l) {
 		for _, t := range []circuit.Term{l.A, l.B} {
 			whole, ok := p.Faults().HighestFault(t, ret)
 			if ok && whole.Amps <= enough || cutsOf(p).Alone(link, l.Other(t)) { // no source beyond pushes back
@@ -73,10 +73,8 @@ func worstThrough(p *rules.Pass, link int, l circuit.Link, enough float64) (solv
 	return worst, found
 }
 
-// shortsKey asks for what a short at a device, by its link, may be against.
-type shortsKey int
-
-// shortsTo is that: the return of any source that feeds the device, and the other legs.
+// shortsTo is what a short at a device may be against: the return of any source that
+// feeds it, and the other legs.
 func shortsTo(p *rules.Pass, l circuit.Link) []circuit.Term {
 	to := otherLegs(p, l)
 	for _, src := range feedersOf(p, l) {
