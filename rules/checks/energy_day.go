@@ -24,8 +24,14 @@ func eachDay(p *rules.Pass, judge func(energy.Case, components.Part)) {
 // wished is a figure that a person wants of a bank, told on any of its batteries.
 func wished(p *rules.Pass, c energy.Case, key string) (components.Figure, components.ID) {
 	for _, id := range c.Bank.IDs {
-		if q, ok := p.Doc.Part(id); ok && q.Figure(key).Known() {
-			return q.Figure(key), id
+		top, ok := p.Doc.Part(id)
+		if !ok {
+			continue
+		}
+		for _, q := range inString(p, top) { // told at any battery of a string
+			if q.Figure(key).Known() {
+				return q.Figure(key), q.ID
+			}
 		}
 	}
 	return components.Figure{}, ""

@@ -168,6 +168,8 @@ func (c *Circuit) close() {
 			switch l.Join {
 			case cordJoin: // off grid it is coiled up; beside a site supply it may be left in
 				l.Closed = c.State.Generator || c.State.Shore != ""
+			case loneCord:
+				l.Closed = c.State.Generator
 			case sharedCord: // one plug or the other is in the inlet
 				l.Closed = c.State.Generator && c.State.Shore == ""
 			}

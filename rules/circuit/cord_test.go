@@ -19,8 +19,8 @@ func TestCordOfACarriedSet(t *testing.T) {
 		junction, shared        bool
 		running, shore, offGrid int // bonds on the neutral inside the inlet
 	}{
-		{"an inlet of its own", false, false, 1, 1, 0},
-		{"cut by a junction", true, false, 1, 1, 0},
+		{"an inlet of its own, with no site supply joined", false, false, 1, 0, 0},
+		{"cut by a junction", true, false, 1, 0, 0},
 		{"the site's inlet", false, true, 1, 1, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -333,6 +333,7 @@ var noJoin = &components.Join{}
 var (
 	cordJoin   = &components.Join{When: components.PluggedIn, Via: "cord of a carried set"}
 	sharedCord = &components.Join{When: components.PluggedIn, Via: "cord of a carried set, at the site's inlet"}
+	loneCord   = &components.Join{When: components.PluggedIn, Via: "cord of a carried set, in a rig with no site supply"}
 )
 
 // joinOf is the contact that a run makes: a plug, where it ends the cord of a carried set
@@ -350,7 +351,31 @@ func (l *Layout) joinOf(r components.Run) *components.Join {
 			return sharedCord
 		}
 	}
+	if !l.besideShore(inlet.Part) {
+		return loneCord
+	}
 	return cordJoin
+}
+
+// besideShore tells whether runs lead from a part to a site supply, over whatever parts.
+func (l *Layout) besideShore(from components.ID) bool {
+	met, queue := map[components.ID]bool{from: true}, []components.ID{from}
+	for len(queue) > 0 {
+		id := queue[0]
+		queue = queue[1:]
+		if q, _ := l.Doc.Part(id); q.Kind == &components.Shore {
+			return true
+		}
+		for _, r := range l.Doc.RunsOf(id) {
+			for _, end := range []components.ID{r.From.Part, r.To.Part} {
+				if !r.Gone() && !met[end] {
+					met[end] = true
+					queue = append(queue, end)
+				}
+			}
+		}
+	}
+	return false
 }
 
 // cordTo tells whether a run leads from an inlet to a part of a kind, over junctions alone.
