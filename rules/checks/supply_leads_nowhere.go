@@ -57,7 +57,8 @@ func belowAnother(p *rules.Pass, q components.Part) bool {
 	}
 	doc := p.Doc
 	for _, r := range doc.RunsAt(q.Ref("pos")) {
-		if o, _ := doc.Part(r.Other(q.Ref("pos")).Part); o.Kind == &components.Battery && r.Other(q.Ref("pos")).Port == "neg" {
+		above := r.Other(q.Ref("pos"))
+		if o, _ := doc.Part(above.Part); !r.Gone() && o.Kind == &components.Battery && !o.Gone() && above.Port == "neg" {
 			return true
 		}
 	}
