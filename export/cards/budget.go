@@ -53,6 +53,26 @@ func (b Budget) Holds(on map[components.ID]bool) bool {
 	return true
 }
 
+// eachPassing calls do for each inverter/charger that passes a supply through: with the
+// link of its first hot, the hot of the supply that it takes from, and what it takes.
+func eachPassing(s *solved.State, doc *components.Document, lines []line, do func(link int, p components.Part, ln line, amps float64)) {
+	for i, l := range s.Circuit.Links {
+		p, _ := doc.Part(l.Part)
+		if p.Kind != &components.InverterCharger || l.Join.When != components.Passing || !l.Closed || l.Join.BPort != "ac-out" || l.Join.APole != components.L && l.Join.APole != components.L1 {
+			continue
+		}
+		amps, ok := s.Solution.Amps(i)
+		if !ok {
+			continue
+		}
+		for _, ln := range lines {
+			if s.Circuit.Net(ln.source.Hot) == s.Circuit.Net(l.A) {
+				do(i, p, ln, amps)
+			}
+		}
+	}
+}
+
 // kept is the part of a hot that is kept for charging where loads would ask for all of it.
 const kept = 0.2
 
@@ -76,29 +96,16 @@ func (c *Card) reserve(doc *components.Document, quiet *circuit.Layout, always [
 	}
 	var all []input
 	on := map[string]int{}
-	for i, l := range s.Circuit.Links {
-		p, _ := quiet.Doc.Part(l.Part)
-		if p.Kind != &components.InverterCharger || l.Join.When != components.Passing || !l.Closed || l.Join.BPort != "ac-out" || l.Join.APole != components.L && l.Join.APole != components.L1 {
-			continue
+	eachPassing(s, quiet.Doc, lines, func(link int, p components.Part, ln line, amps float64) {
+		in := input{id: p.ID, line: ln, amps: amps, most: math.Inf(1)}
+		if d, ok := breakerAhead(s, link); ok {
+			in.most, in.why = held(doc, d.RatingA.Value, d.String()+"'s")
 		}
-		amps, ok := s.Solution.Amps(i)
-		if !ok {
-			continue
+		if relay := p.Figure("relay_a"); relay.Known() && relay.Value < in.most {
+			in.most, in.why = relay.Value, fmt.Sprintf("its own relay of %v A", relay.Value)
 		}
-		for _, ln := range lines {
-			if s.Circuit.Net(ln.source.Hot) != s.Circuit.Net(l.A) {
-				continue
-			}
-			in := input{id: p.ID, line: ln, amps: amps, most: math.Inf(1)}
-			if d, ok := breakerAhead(s, i); ok {
-				in.most, in.why = held(doc, d.RatingA.Value, d.String()+"'s")
-			}
-			if relay := p.Figure("relay_a"); relay.Known() && relay.Value < in.most {
-				in.most, in.why = relay.Value, fmt.Sprintf("its own relay of %v A", relay.Value)
-			}
-			all, on[ln.Hot] = append(all, in), on[ln.Hot]+1
-		}
-	}
+		all, on[ln.Hot] = append(all, in), on[ln.Hot]+1
+	})
 	slices.SortFunc(all, func(x, y input) int { return components.CompareIDs(x.id, y.id) })
 	for _, in := range all {
 		p, _ := doc.Part(in.id)

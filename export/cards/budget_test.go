@@ -2,8 +2,6 @@ package cards
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -12,7 +10,6 @@ import (
 
 	"rigline/components"
 	"rigline/export/solved"
-	"rigline/projects"
 	"rigline/rules/circuit"
 )
 
@@ -197,19 +194,8 @@ func TestSumsHoldInEveryRig(t *testing.T) {
 	if testing.Short() {
 		t.Skip("six seconds")
 	}
-	docs := map[string]*components.Document{}
-	for _, s := range projects.Samples() {
-		docs[s.Name] = s.Document()
-	}
-	files, err := filepath.Glob("../../testdata/topologies/*.yaml")
-	require.NoError(t, err)
-	for _, f := range files {
-		data, err := os.ReadFile(f)
-		require.NoError(t, err)
-		docs[filepath.Base(f)] = read(t, string(data))
-	}
 	sets := 0
-	for name, doc := range docs {
+	for name, doc := range everyRig(t) {
 		quiet, err := withoutCharging(doc)
 		require.NoError(t, err)
 		laid := circuit.Lay(quiet)

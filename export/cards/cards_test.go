@@ -42,6 +42,23 @@ runs:
   - {id: W4, from: PNL1.c3, to: LD3.in, size: 14 AWG, cable: nm-b, length_ft: 10}
 `
 
+// everyRig are the samples and the topologies by name.
+func everyRig(t *testing.T) map[string]*components.Document {
+	t.Helper()
+	docs := map[string]*components.Document{}
+	for _, s := range projects.Samples() {
+		docs[s.Name] = s.Document()
+	}
+	files, err := filepath.Glob("../../testdata/topologies/*.yaml")
+	require.NoError(t, err)
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		require.NoError(t, err)
+		docs[filepath.Base(f)] = read(t, string(data))
+	}
+	return docs
+}
+
 func read(t *testing.T, text string) *components.Document {
 	t.Helper()
 	doc, _, err := projects.Read("rig.yaml", []byte(text))

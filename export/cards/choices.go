@@ -272,30 +272,17 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 		if s.Solution.Failure != nil {
 			continue
 		}
-		for i, l := range s.Circuit.Links {
-			p, _ := quiet.Doc.Part(l.Part)
-			if p.Kind != &components.InverterCharger || l.Join.When != components.Passing || !l.Closed || l.Join.BPort != "ac-out" || l.Join.APole != components.L && l.Join.APole != components.L1 {
-				continue
+		eachPassing(s, quiet.Doc, lines, func(link int, p components.Part, ln line, amps float64) {
+			if d, ok := breakerAhead(s, link); ok {
+				behind[p.ID] = d
 			}
-			amps, ok := s.Solution.Amps(i)
-			if !ok {
-				continue
+			before, seen := ahead[p.ID]
+			total := s.Drawn(ln.source.Hot)
+			drawn.note(ln.Hot, k, total, p.ID, amps)
+			if rest := max(0, total-amps); !seen || rest > before {
+				ahead[p.ID], hot[p.ID] = rest, ln
 			}
-			for _, ln := range lines {
-				if s.Circuit.Net(ln.source.Hot) != s.Circuit.Net(l.A) {
-					continue
-				}
-				if d, ok := breakerAhead(s, i); ok {
-					behind[p.ID] = d
-				}
-				before, seen := ahead[p.ID]
-				total := s.Drawn(ln.source.Hot)
-				drawn.note(ln.Hot, k, total, p.ID, amps)
-				if rest := max(0, total-amps); !seen || rest > before {
-					ahead[p.ID], hot[p.ID] = rest, ln
-				}
-			}
-		}
+		})
 	}
 	var found []components.ID
 	for id := range ahead {

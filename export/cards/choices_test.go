@@ -2,8 +2,6 @@ package cards
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -13,26 +11,14 @@ import (
 
 	"rigline/components"
 	"rigline/export/solved"
-	"rigline/projects"
 	"rigline/rules/circuit"
 )
 
 // What a card does not allow does not hold: every set of loads that holds by its plates
 // and with the card's settings is within one of its choices.
 func TestChoicesAreAllThatHold(t *testing.T) {
-	docs := map[string]*components.Document{}
-	for _, s := range projects.Samples() {
-		docs[s.Name] = s.Document()
-	}
-	files, err := filepath.Glob("../../testdata/topologies/*.yaml")
-	require.NoError(t, err)
-	for _, f := range files {
-		data, err := os.ReadFile(f)
-		require.NoError(t, err)
-		docs[filepath.Base(f)] = read(t, string(data))
-	}
 	sets := 0
-	for name, doc := range docs {
+	for name, doc := range everyRig(t) {
 		for _, c := range Of(doc) {
 			var loads []Load
 			for _, ch := range c.Choices {
