@@ -232,14 +232,10 @@ func (l *findings) group(kept []int) {
 	for i, k := range kept {
 		places[i] = l.shown.Findings[k].At
 	}
-	open, mends := l.open[key], head0.Accepted == nil
-	for _, k := range kept {
-		fixes := l.shown.Findings[k].Fixes
-		mends = mends && len(fixes) > 0 && !onlyTakesOut(fixes[0])
-	}
+	open, mend := l.open[key], l.mendOf(kept)
 	title := fmt.Sprintf("%d–%d  %s, %d places", kept[0]+1, kept[n-1]+1, name, n)
 	text := l.e.s.Say(head0.Rule.Title) + ": " + strings.Join(places, ", ")
-	c := l.deck.add(fmt.Sprint(key, title, text, open, mends, head0.Fixes), head0, func(*card) fyne.CanvasObject {
+	c := l.deck.add(fmt.Sprint(key, title, text, open, mend), head0, func(*card) fyne.CanvasObject {
 		head := newText(title, theme.ColorNameForeground)
 		head.bold = true
 		fold := newButton("", foldIcon(open), func() { l.toggle(key) })
@@ -247,8 +243,8 @@ func (l *findings) group(kept []int) {
 		mark := container.NewCenter(newLevelMark(head0.Level, 14, head0.Accepted != nil))
 		says := newLink(text, func() { l.toggle(key) })
 		box := container.NewVBox(container.NewBorder(nil, nil, container.NewPadded(mark), fold, head), says)
-		if mends {
-			box.Add(newOrder(l.e.s.Say(fmt.Sprintf("Repair all %d places, as: %s", n, head0.Fixes[0].Title)), func() { l.repairAll(key) }))
+		if mend != "" {
+			box.Add(newOrder(mend, func() { l.repairAll(key) }))
 		}
 		box.Add(widget.NewSeparator())
 		return box
@@ -259,6 +255,18 @@ func (l *findings) group(kept []int) {
 			l.cards[k] = l.card(k+1, l.shown.Findings[k])
 		}
 	}
+}
+
+// mendOf is what the button says that repairs all findings of a group; "" where one of
+// them has no repair, is taken as it is, or would only lose something.
+func (l *findings) mendOf(kept []int) string {
+	for _, k := range kept {
+		f := l.shown.Findings[k]
+		if f.Accepted != nil || len(f.Fixes) == 0 || onlyTakesOut(f.Fixes[0]) {
+			return ""
+		}
+	}
+	return l.e.s.Say(fmt.Sprintf("Repair all %d places, as: %s", len(kept), l.shown.Findings[kept[0]].Fixes[0].Title))
 }
 
 // onlyTakesOut tells whether a repair does nothing but take something off the sheet: that

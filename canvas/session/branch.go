@@ -44,13 +44,7 @@ func branched(doc *components.Document, from, to components.PortRef) []Way {
 
 // takesOnly tells whether nothing but a load hangs on a port.
 func takesOnly(k *components.Kind, port string) bool {
-	switch k {
-	case &components.ACLoad, &components.DCLoad, &components.Receptacle:
-		return true
-	case &components.Charger:
-		return port == "ac-in"
-	}
-	return false
+	return k.Role == components.Uses || k == &components.Charger && port == "ac-in"
 }
 
 // supplyOf names the port that a panel is fed at, "" for what is no panel.

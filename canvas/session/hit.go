@@ -71,7 +71,7 @@ func (s *Session) Hit(p Pointer) Hit {
 // onBody tells whether a place lies on any symbol.
 func onBody(sheet *scene.Sheet, at scene.Pt) bool {
 	for _, b := range sheet.Bodies {
-		if at.X >= b.Min.X && at.X <= b.Max.X && at.Y >= b.Min.Y && at.Y <= b.Max.Y {
+		if b.Holds(at) {
 			return true
 		}
 	}

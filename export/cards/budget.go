@@ -365,7 +365,6 @@ func (c *Card) fills(b Budget, members []int, wants []want) [][]int {
 		orders = append(orders, order)
 	}
 	var all [][]int
-	seen := map[string]bool{}
 	for _, order := range orders {
 		drawn := make([]float64, len(b.Sums))
 		var set []int
@@ -382,11 +381,7 @@ func (c *Card) fills(b Budget, members []int, wants []want) [][]int {
 				drawn, set = next, append(set, i)
 			}
 		}
-		slices.Sort(set)
-		if key := fmt.Sprint(set); !seen[key] {
-			seen[key] = true
-			all = append(all, set)
-		}
+		all = withSet(all, set)
 	}
 	return all
 }

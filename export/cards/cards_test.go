@@ -2,6 +2,7 @@ package cards
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -41,6 +42,19 @@ runs:
   - {id: W3, from: PNL1.c2, to: LD2.in, size: 12 AWG, cable: nm-b, length_ft: 10}
   - {id: W4, from: PNL1.c3, to: LD3.in, size: 14 AWG, cable: nm-b, length_ft: 10}
 `
+
+// settingsOf are a card's settings in amperes; what it turns off is none.
+func settingsOf(c Card) map[components.ID]float64 {
+	set := map[components.ID]float64{}
+	for _, s := range c.Set {
+		var a float64
+		if _, err := fmt.Sscanf(s.Value, "%g A", &a); err != nil {
+			a = 0
+		}
+		set[s.Device] = a
+	}
+	return set
+}
 
 // everyRig are the samples and the topologies by name.
 func everyRig(t *testing.T) map[string]*components.Document {

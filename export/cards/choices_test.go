@@ -1,7 +1,6 @@
 package cards
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -31,14 +30,7 @@ func TestChoicesAreAllThatHold(t *testing.T) {
 			if c.Failure != "" || len(c.Unknown) > 0 || c.All || c.Kind == OffGrid || len(loads) > 6 || len(c.Choices) >= mostChoices {
 				continue
 			}
-			limit := map[components.ID]float64{}
-			for _, s := range c.Set {
-				var a float64
-				if _, err := fmt.Sscanf(s.Value, "%g A", &a); err != nil {
-					a = 0
-				}
-				limit[s.Device] = a
-			}
+			limit := settingsOf(c)
 			charging, err := limited(doc, limit)
 			require.NoError(t, err)
 			laid := circuit.Lay(charging)

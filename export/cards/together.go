@@ -2,7 +2,6 @@ package cards
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"math/bits"
 	"math/cmplx"
@@ -190,7 +189,6 @@ func greedy(base []complex128, wants []want, can []int, lines []line) [][]int {
 		tighter[i].Amps *= 0.97
 	}
 	var all [][]int
-	seen := map[string]bool{}
 	for _, first := range can {
 		if len(all) >= mostChoices {
 			break
@@ -205,13 +203,18 @@ func greedy(base []complex128, wants []want, can []int, lines []line) [][]int {
 				sum, members = next, append(members, i)
 			}
 		}
-		slices.Sort(members)
-		if key := fmt.Sprint(members); !seen[key] {
-			seen[key] = true
-			all = append(all, members)
-		}
+		all = withSet(all, members)
 	}
 	return all
+}
+
+// withSet adds a set of loads to others, where it is not among them.
+func withSet(all [][]int, set []int) [][]int {
+	slices.Sort(set)
+	if slices.ContainsFunc(all, func(other []int) bool { return slices.Equal(other, set) }) {
+		return all
+	}
+	return append(all, set)
 }
 
 // covering orders the sets so that each brings most loads that none before it has,

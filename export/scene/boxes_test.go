@@ -190,11 +190,11 @@ func TestDrawingLandsInTheFrame(t *testing.T) {
 				continue
 			}
 			b := sh.Box()
-			assert.True(t, inner.holds(b.Min) && inner.holds(b.Max), "%s: %s lies outside %s", doc.Title, sh, inner)
+			assert.True(t, inner.Holds(b.Min) && inner.Holds(b.Max), "%s: %s lies outside %s", doc.Title, sh, inner)
 		}
 		for _, sh := range s.Shapes {
 			b := sh.Box()
-			assert.True(t, s.Paper.grown(0.1).holds(b.Min) && s.Paper.grown(0.1).holds(b.Max), "%s: %s lies off the paper", doc.Title, sh)
+			assert.True(t, s.Paper.grown(0.1).Holds(b.Min) && s.Paper.grown(0.1).Holds(b.Max), "%s: %s lies off the paper", doc.Title, sh)
 		}
 	}
 }

@@ -77,7 +77,7 @@ func newGrid(doc *components.Document, lands map[runEnd]landing) *grid {
 		g.fill(b.grown(m-0.5), func(q *square) { q.near = true })
 		g.fill(b, func(q *square) { q.body = true })
 		for _, l := range landingsOf(p) {
-			if b.holds(l.At) { // a stud: the bar is all there is
+			if b.Holds(l.At) { // a stud: the bar is all there is
 				continue
 			}
 			back := steps[(outward(l.Side)+2)%4]

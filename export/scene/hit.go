@@ -22,7 +22,7 @@ func (s *Sheet) Hit(x, y, reach float64) (address string, ok bool) {
 	}
 	area := math.Inf(1)
 	for id, b := range s.Bodies {
-		if !b.grown(reach / 2).holds(at) {
+		if !b.grown(reach / 2).Holds(at) {
 			continue
 		}
 		a := (b.Max.X - b.Min.X) * (b.Max.Y - b.Min.Y)
@@ -43,7 +43,8 @@ func (s *Sheet) Hit(x, y, reach float64) (address string, ok bool) {
 	return address, address != ""
 }
 
-func (b Box) holds(p Pt) bool {
+// Holds tells whether a place lies in the box or on its edge.
+func (b Box) Holds(p Pt) bool {
 	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y
 }
 

@@ -37,7 +37,7 @@ func partSpots(p components.Part, body Box, w, h float64) iter.Seq[spot] {
 	bar := false
 	for _, port := range p.Ports() {
 		taken[port.Side] = true
-		if body.holds(Pt{float64(port.At.X + p.At.X), float64(port.At.Y + p.At.Y)}) {
+		if body.Holds(Pt{float64(port.At.X + p.At.X), float64(port.At.Y + p.At.Y)}) {
 			bar = true
 			taken[port.Side.Turned(180)] = true
 		}

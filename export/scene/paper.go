@@ -106,7 +106,7 @@ func (d *drawing) frame() {
 			by := reach(free(), content)
 			f.origin = Pt{f.origin.X + by.X, f.origin.Y + by.Y}
 		}
-	} else if area := free(); some && (scale != 1 || !area.holds(content.Min) || !area.holds(content.Max)) {
+	} else if area := free(); some && (scale != 1 || !area.Holds(content.Min) || !area.Holds(content.Max)) {
 		c, m := area.centre(), content.centre()
 		snap := func(v float64) float64 { return floor(v/components.Module+0.5) * components.Module }
 		f.origin = Pt{m.X - c.X, m.Y - c.Y}

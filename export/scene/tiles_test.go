@@ -27,7 +27,7 @@ func TestLargeDrawingOnSeveralSheets(t *testing.T) {
 				assert.Contains(t, s.String(), fmt.Sprintf("%d of %d", i+1, len(sheets)))
 				for _, sh := range s.Shapes {
 					b := sh.Box()
-					assert.True(t, s.Paper.grown(0.1).holds(b.Min) && s.Paper.grown(0.1).holds(b.Max), "%s lies off the paper", sh)
+					assert.True(t, s.Paper.grown(0.1).Holds(b.Min) && s.Paper.grown(0.1).Holds(b.Max), "%s lies off the paper", sh)
 				}
 				if faults := overlaps(s); len(faults) > 0 {
 					t.Errorf("%d parts, sheet %d: %d faults, the first: %s", n, i+1, len(faults), faults[0])

@@ -135,11 +135,7 @@ func bondInside(p *rules.Pass, net circuit.Term, upper, lower components.Part) {
 		if !l.Bond || !l.Closed {
 			continue
 		}
-		t := l.A
-		if c.Terms[t].Pole == components.G {
-			t = l.B
-		}
-		if c.Net(t) != net {
+		if t, _ := c.BondEnds(l); c.Net(t) != net {
 			continue
 		}
 		f := rules.Finding{

@@ -121,10 +121,7 @@ func negativeBonds(p *rules.Pass, nets []circuit.Term, net circuit.Term) []strin
 		if !l.Closed || !l.Bond {
 			continue
 		}
-		t, ground := l.A, l.B
-		if c.Terms[t].Pole == components.G {
-			t, ground = l.B, l.A
-		}
+		t, ground := c.BondEnds(l)
 		if drawn && !frame[nets[ground]] || !drawn && len(c.LinksAt(ground)) < 2 {
 			continue
 		}

@@ -44,10 +44,7 @@ func noBypass(p *rules.Pass, sht components.Part, bank, system circuit.Term) {
 		if !l.Closed || !l.Bond {
 			continue
 		}
-		t := l.A
-		if c.Terms[t].Pole == components.G {
-			t = l.B
-		}
+		t, _ := c.BondEnds(l)
 		if _, on := onBank[t]; !on {
 			continue
 		}

@@ -33,6 +33,14 @@ func (c *Circuit) Islands() []Island {
 	return islands
 }
 
+// BondEnds are the terminal of the conductor that a bond grounds, and that of the ground.
+func (c *Circuit) BondEnds(bond Link) (conductor, ground Term) {
+	if c.Terms[bond.A].Pole == components.G {
+		return bond.B, bond.A
+	}
+	return bond.A, bond.B
+}
+
 // BondsOn are the closed bonds that a terminal's net meets.
 func (c *Circuit) BondsOn(t Term) []Bond {
 	net := c.nets[t]
@@ -41,11 +49,7 @@ func (c *Circuit) BondsOn(t Term) []Bond {
 		if !l.Closed || !l.Bond {
 			continue
 		}
-		n := l.A
-		if c.Terms[n].Pole == components.G {
-			n = l.B
-		}
-		if c.nets[n] == net {
+		if n, _ := c.BondEnds(l); c.nets[n] == net {
 			via := l.Join.Via
 			if l.Run != "" {
 				via = "core " + l.Core.String()

@@ -30,33 +30,41 @@ func TestEveryFileSaysWhatItBelongsTo(t *testing.T) {
 	for _, s := range samples(t) {
 		doc := s.Document()
 		project := report.ProjectOf(doc)
-		dir := exported(t, s.Name)
-		files, err := os.ReadDir(dir)
-		require.NoError(t, err)
-		for _, f := range files {
-			if strings.HasPrefix(f.Name(), ".") || filepath.Ext(f.Name()) == ".yaml" {
-				continue
-			}
-			text, ok := readable(t, filepath.Join(dir, f.Name()))
-			if !ok {
-				continue
-			}
-			text = joined(text)
-			if filepath.Ext(f.Name()) == ".csv" {
-				text = strings.ReplaceAll(text, `""`, `"`)
-			}
+		for name, text := range readables(t, s.Name) {
 			for _, want := range []string{project.Title, project.Revision, project.Date, project.Rules} {
 				require.NotEmpty(t, want, s.Name)
-				assert.Contains(t, text, joined(want), "%s: %s", s.Name, f.Name())
+				assert.Contains(t, text, joined(want), "%s: %s", s.Name, name)
 			}
 			if strings.Contains(text, report.Caution) { // the short form
 				continue
 			}
 			for _, c := range strings.Split(strings.TrimSpace(assets.Cautions), "\n") {
-				assert.Contains(t, text, joined(c), "%s: %s", s.Name, f.Name())
+				assert.Contains(t, text, joined(c), "%s: %s", s.Name, name)
 			}
 		}
 	}
+}
+
+// readables are the texts of a rig's hand-off by file, but for the project's own.
+func readables(t *testing.T, rig string) map[string]string {
+	t.Helper()
+	dir := exported(t, rig)
+	files, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	texts := map[string]string{}
+	for _, f := range files {
+		ext := filepath.Ext(f.Name())
+		if strings.HasPrefix(f.Name(), ".") || ext == ".yaml" {
+			continue
+		}
+		if text, ok := readable(t, filepath.Join(dir, f.Name())); ok {
+			if text = joined(text); ext == ".csv" {
+				text = strings.ReplaceAll(text, `""`, `"`)
+			}
+			texts[f.Name()] = text
+		}
+	}
+	return texts
 }
 
 // The same project gives the same files, byte for byte, under the same names.
@@ -82,21 +90,10 @@ func TestSameProjectSameFolder(t *testing.T) {
 // not take it for leave to switch on.
 func TestEveryFileSaysWhatKeepsTheRigFromUse(t *testing.T) {
 	for _, name := range []string{"broken/kitchen-trailer", "broken/caravan-230"} {
-		dir := exported(t, name)
-		files, err := os.ReadDir(dir)
-		require.NoError(t, err)
-		read := 0
-		for _, f := range files {
-			if strings.HasPrefix(f.Name(), ".") || filepath.Ext(f.Name()) == ".yaml" {
-				continue
-			}
-			text, ok := readable(t, filepath.Join(dir, f.Name()))
-			if !ok {
-				continue
-			}
-			read++
-			assert.Contains(t, joined(text), "do not energize", "%s: %s", name, f.Name())
+		files := readables(t, name)
+		assert.Greater(t, len(files), 20)
+		for file, text := range files {
+			assert.Contains(t, text, "do not energize", "%s: %s", name, file)
 		}
-		assert.Greater(t, read, 20)
 	}
 }
