@@ -64,10 +64,13 @@ func (p *painter) shape(s scene.Shape) {
 // draw draws a shape that is known to lie in the picture.
 func (p *painter) draw(s scene.Shape) {
 	c := p.colourOf(s)
-	w := p.width(s)
+	w, between := p.stroke(s)
 	switch s.Form {
 	case scene.Polyline:
 		p.line(s.Pts, w, s.Dash.Pattern(), c)
+		if between > 0 {
+			p.line(s.Pts, between, nil, p.paper())
+		}
 	case scene.Polygon:
 		p.line(append(append([]scene.Pt{}, s.Pts...), s.Pts[0]), w, s.Dash.Pattern(), c)
 	case scene.Filled:
@@ -76,6 +79,9 @@ func (p *painter) draw(s scene.Shape) {
 		p.arc(s.Pts[0], s.R, 0, 360, w, c)
 	case scene.Arc:
 		p.arc(s.Pts[0], s.R, s.From, s.To, w, c)
+		if between > 0 {
+			p.arc(s.Pts[0], s.R, s.From, s.To, between, p.paper())
+		}
 	case scene.Disc:
 		p.disc(s.Pts[0], s.R, c)
 	case scene.Text:
@@ -83,14 +89,24 @@ func (p *painter) draw(s scene.Shape) {
 	}
 }
 
-// width is the width of a shape's line in pixels, at least one; of a leader at least
-// a part of one, since a slanting line looks wider than one along an axis.
-func (p *painter) width(s scene.Shape) float64 {
+func (p *painter) paper() color.RGBA { return over(p.colours[scene.Paper], p.colours[scene.Paper]) }
+
+// stroke is the width of a shape's line in pixels and that of the paper between its
+// edges: zero for a plain line, and where the picture is too small to part them. A
+// line is at least one pixel wide; a leader at least a part of one, since a slanting
+// line looks wider than one along an axis.
+func (p *painter) stroke(s scene.Shape) (width, between float64) {
+	const parted = 0.75 // pixels between edges that are still seen
+	if w, b := s.Stroke(); b*p.zoom >= parted {
+		edge := max(1, math.Round((w-b)/2*p.zoom))
+		w = max(2*edge+1, math.Round(w*p.zoom))
+		return w, w - 2*edge
+	}
 	least := 1.0
 	if s.Weight == components.Hairline {
 		least = 0.6
 	}
-	return max(least, scene.Millimetres[s.Weight]*scene.UnitsPerMM*p.zoom)
+	return max(least, scene.Millimetres[s.Weight]*scene.UnitsPerMM*p.zoom), 0
 }
 
 // line draws a line of several pieces, in dashes where there is a pattern.

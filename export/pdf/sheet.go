@@ -52,9 +52,20 @@ func (d plot) shape(sh scene.Shape) {
 	}
 	if sh.Form == scene.Filled || sh.Form == scene.Disc {
 		d.filling(color)
-	} else {
-		d.stroke(color, scene.Millimetres[sh.Weight]*d.mm*scene.UnitsPerMM, sh.Dash, d.mm)
+		d.trace(sh, pts)
+		return
 	}
+	width, between := sh.Stroke()
+	d.stroke(color, width*d.mm, sh.Dash, d.mm)
+	d.trace(sh, pts)
+	if between > 0 {
+		d.stroke(colorOf(scene.Shape{Role: scene.Paper}), between*d.mm, scene.Solid, d.mm)
+		d.trace(sh, pts)
+	}
+}
+
+// trace draws or fills a shape with the pen at hand.
+func (d plot) trace(sh scene.Shape, pts []fpdf.PointType) {
 	switch sh.Form {
 	case scene.Polyline:
 		d.pdf.MoveTo(pts[0].X, pts[0].Y)

@@ -44,5 +44,11 @@ func (c Colours) Of(s Shape) color.NRGBA {
 // Millimetres gives the width of a line of each weight (ISO 128 series).
 var Millimetres = [...]float64{0.18, 0.25, 0.5, 0.7}
 
+// edges gives the width of each edge of a line with two, by weight, and betweenEdges
+// the paper between them, all in millimetres: twice what a photocopy still parts.
+var edges = [...]float64{0.13, 0.18, 0.3, 0.45}
+
+const betweenEdges = 0.4
+
 // UnitsPerMM is sheet units in one millimetre of paper.
 const UnitsPerMM = 4

@@ -47,8 +47,8 @@ func along(limit float64) iter.Seq[float64] {
 // pieceSpots are the places beside a straight piece for a text of a size: above or
 // below a level one; left or right of an upright one, turned to be read from the
 // right, or level where it is short. over is how far the text may stand past the
-// ends of the piece.
-func pieceSpots(p piece, w, h, over float64) iter.Seq[spot] {
+// ends of the piece, gap how far from its middle.
+func pieceSpots(p piece, w, h, over, gap float64) iter.Seq[spot] {
 	c := Pt{(p.a.X + p.b.X) / 2, (p.a.Y + p.b.Y) / 2}
 	limit := min((p.long-w)/2+over, p.long/2)
 	return func(yield func(spot) bool) {
@@ -57,8 +57,8 @@ func pieceSpots(p piece, w, h, over float64) iter.Seq[spot] {
 				return
 			}
 			for t := range along(limit) {
-				if !yield(spot{Box{Pt{c.X + t - w/2, c.Y - lineGap - h}, Pt{c.X + t + w/2, c.Y - lineGap}}, Middle, 0, false}) ||
-					!yield(spot{Box{Pt{c.X + t - w/2, c.Y + lineGap}, Pt{c.X + t + w/2, c.Y + lineGap + h}}, Middle, 0, false}) {
+				if !yield(spot{Box{Pt{c.X + t - w/2, c.Y - gap - h}, Pt{c.X + t + w/2, c.Y - gap}}, Middle, 0, false}) ||
+					!yield(spot{Box{Pt{c.X + t - w/2, c.Y + gap}, Pt{c.X + t + w/2, c.Y + gap + h}}, Middle, 0, false}) {
 					return
 				}
 			}
@@ -66,15 +66,15 @@ func pieceSpots(p piece, w, h, over float64) iter.Seq[spot] {
 		}
 		if limit >= 0 {
 			for t := range along(limit) {
-				if !yield(spot{Box{Pt{c.X - lineGap - h, c.Y + t - w/2}, Pt{c.X - lineGap, c.Y + t + w/2}}, Middle, 90, false}) ||
-					!yield(spot{Box{Pt{c.X + lineGap, c.Y + t - w/2}, Pt{c.X + lineGap + h, c.Y + t + w/2}}, Middle, 90, false}) {
+				if !yield(spot{Box{Pt{c.X - gap - h, c.Y + t - w/2}, Pt{c.X - gap, c.Y + t + w/2}}, Middle, 90, false}) ||
+					!yield(spot{Box{Pt{c.X + gap, c.Y + t - w/2}, Pt{c.X + gap + h, c.Y + t + w/2}}, Middle, 90, false}) {
 					return
 				}
 			}
 		}
 		for t := range along(max(0, (p.long-h)/2+over)) {
-			if !yield(spot{Box{Pt{c.X + lineGap + 1, c.Y + t - h/2}, Pt{c.X + lineGap + 1 + w, c.Y + t + h/2}}, Start, 0, true}) ||
-				!yield(spot{Box{Pt{c.X - lineGap - 1 - w, c.Y + t - h/2}, Pt{c.X - lineGap - 1, c.Y + t + h/2}}, End, 0, true}) {
+			if !yield(spot{Box{Pt{c.X + gap + 1, c.Y + t - h/2}, Pt{c.X + gap + 1 + w, c.Y + t + h/2}}, Start, 0, true}) ||
+				!yield(spot{Box{Pt{c.X - gap - 1 - w, c.Y + t - h/2}, Pt{c.X - gap - 1, c.Y + t + h/2}}, End, 0, true}) {
 				return
 			}
 		}
@@ -89,6 +89,8 @@ func (d *drawing) slash(r components.Run) {
 		return
 	}
 	st := d.styles[r.ID]
+	half := st.half()
+	gap := half + lineGap
 	dim := d.o.Live[r.ID].Dead
 	b := block{{figure(float64(cores)), SmallHeight, false, st.Role}}
 	w, h := b.size()
@@ -97,9 +99,9 @@ func (d *drawing) slash(r components.Run) {
 		for _, t := range slashPlaces(p.long) {
 			c := Pt{p.a.X + (p.b.X-p.a.X)*t/p.long, p.a.Y + (p.b.Y-p.a.Y)*t/p.long}
 			// The stroke itself must stand clear of everything but its own line.
-			stroke := []Box{{Pt{c.X - slashHalf, c.Y + lineHalf + 0.5}, Pt{c.X - 1, c.Y + slashHalf}}, {Pt{c.X + 1, c.Y - slashHalf}, Pt{c.X + slashHalf, c.Y - lineHalf - 0.5}}}
+			stroke := []Box{{Pt{c.X - slashHalf, c.Y + half + 0.5}, Pt{c.X - 1, c.Y + slashHalf}}, {Pt{c.X + 1, c.Y - slashHalf}, Pt{c.X + slashHalf, c.Y - half - 0.5}}}
 			if p.upright() {
-				stroke = []Box{{Pt{c.X - slashHalf, c.Y + 1}, Pt{c.X - lineHalf - 0.5, c.Y + slashHalf}}, {Pt{c.X + lineHalf + 0.5, c.Y - slashHalf}, Pt{c.X + slashHalf, c.Y - 1}}}
+				stroke = []Box{{Pt{c.X - slashHalf, c.Y + 1}, Pt{c.X - half - 0.5, c.Y + slashHalf}}, {Pt{c.X + half + 0.5, c.Y - slashHalf}, Pt{c.X + slashHalf, c.Y - 1}}}
 			}
 			if !d.room.free(stroke[0]) || !d.room.free(stroke[1]) {
 				continue
@@ -108,9 +110,9 @@ func (d *drawing) slash(r components.Run) {
 				fallback = &c
 			}
 			for _, s := range []spot{
-				{Box{Pt{c.X + slashHalf + 1, c.Y - lineGap - h + 1}, Pt{c.X + slashHalf + 1 + w, c.Y - lineGap + 1}}, Start, 0, false},
+				{Box{Pt{c.X + slashHalf + 1, c.Y - gap - h + 1}, Pt{c.X + slashHalf + 1 + w, c.Y - gap + 1}}, Start, 0, false},
 				{Box{Pt{c.X - w/2 + slashHalf, c.Y - slashHalf - 1 - h}, Pt{c.X + w/2 + slashHalf, c.Y - slashHalf - 1}}, Middle, 0, false},
-				{Box{Pt{c.X - slashHalf - 1 - w, c.Y + lineGap}, Pt{c.X - slashHalf - 1, c.Y + lineGap + h}}, End, 0, false},
+				{Box{Pt{c.X - slashHalf - 1 - w, c.Y + gap}, Pt{c.X - slashHalf - 1, c.Y + gap + h}}, End, 0, false},
 				{Box{Pt{c.X - slashHalf - w/2, c.Y + slashHalf + 1}, Pt{c.X - slashHalf + w/2, c.Y + slashHalf + 1 + h}}, Middle, 0, false},
 			} {
 				if d.room.free(s.box.grown(0.5)) {
@@ -170,7 +172,7 @@ func (d *drawing) labelRun(r components.Run) {
 		b          block
 		over, free float64
 	}{{one, -4, apart}, {two, -2, apart}, {one, 24, apart}, {three, -2, apart}, {one, -4, tight}, {two, -2, tight}, {one, 24, tight}, {two, 20, tight}, {three, 4, tight}} {
-		if d.besidePath(try.b, path, try.over, try.free, string(r.ID), dim) {
+		if d.besidePath(try.b, r.ID, try.over, try.free, dim) {
 			return
 		}
 	}
@@ -194,7 +196,7 @@ func (d *drawing) labelLive(r components.Run) {
 	}
 	b := block{{live.Figure, SmallHeight, true, Live}}
 	for _, free := range []float64{apart, tight} {
-		if d.besidePath(b, path, -2, free, string(r.ID), false) || d.besidePath(b, path, 20, free, string(r.ID), false) {
+		if d.besidePath(b, r.ID, -2, free, false) || d.besidePath(b, r.ID, 20, free, false) {
 			return
 		}
 	}
@@ -224,12 +226,13 @@ func apartFrom(s spot, by float64) Box {
 	return Box{Pt{b.Min.X - along, b.Min.Y - by}, Pt{b.Max.X + along, b.Max.Y + by}}
 }
 
-func (d *drawing) besidePath(b block, path []Pt, over, free float64, address string, dim bool) bool {
+func (d *drawing) besidePath(b block, run components.ID, over, free float64, dim bool) bool {
 	w, h := b.size()
-	for _, p := range pieces(path) {
-		for s := range pieceSpots(p, w, h, over) {
+	gap := d.styles[run].half() + lineGap
+	for _, p := range pieces(d.sheet.Paths[run]) {
+		for s := range pieceSpots(p, w, h, over, gap) {
 			if d.room.free(s.box.grown(bare)) && d.room.freeBut(apartFrom(s, free), p) {
-				d.set(b, s, address, dim)
+				d.set(b, s, string(run), dim)
 				return true
 			}
 		}

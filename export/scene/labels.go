@@ -6,9 +6,9 @@ import (
 
 const (
 	clearance = 2.0 // around a text
-	lineGap   = 3.0 // between a line and the text beside it
+	lineGap   = 1.5 // between the room of a line and the text beside it
 	nameWidth = 120 // at which a part's name is broken
-	lineHalf  = 1.5 // of the room that a line takes
+	lineHalf  = 1.5 // of the least room that a line takes
 )
 
 // reserve chooses a first place for every part's label, before lines are drawn, so
@@ -58,9 +58,10 @@ func (d *drawing) labels() {
 	}
 	for _, run := range d.doc.Runs() {
 		path := d.sheet.Paths[run.ID]
-		r.takeLine(path, lineHalf)
+		half := d.styles[run.ID].half()
+		r.takeLine(path, half)
 		for _, t := range d.routes.tails[run.ID] {
-			r.takeLine(t, lineHalf)
+			r.takeLine(t, half)
 		}
 		for _, h := range d.routes.hops[run.ID] {
 			r.take(Box{Pt{h.X - hopRadius, h.Y - hopRadius}, Pt{h.X + hopRadius, h.Y}}.grown(1))

@@ -104,9 +104,9 @@ func (d *drawing) keyRows() []keyRow {
 	wide := components.Wide
 	var rows []keyRow
 	for _, k := range []keyRow{
-		{Style{Hot1, Solid, wide}, "hot, leg 1", ""}, {Style{Hot2, Solid, wide}, "hot, leg 2", ""}, {Style{Neutral, LongDash, wide}, "neutral", ""},
-		{Style{Ground, DashDot, wide}, "ground, chassis", ""}, {Style{DCPos, Solid, wide}, "DC positive", ""}, {Style{DCNeg, LongDash, wide}, "DC negative", ""},
-		{Style{PV, Solid, components.Thin}, "from the solar array", ""},
+		{Style{Hot1, Solid, wide}, "hot, leg 1", ""}, {Style{Hot2, ShortDash, wide}, "hot, leg 2", ""}, {Style{Neutral, LongDash, wide}, "neutral", ""},
+		{Style{Ground, DashDot, wide}, "ground, chassis", ""}, {Style{DCPos, Edged, wide}, "DC positive", ""}, {Style{DCNeg, EdgedLongDash, wide}, "DC negative", ""},
+		{Style{PV, EdgedShortDash, components.Thin}, "from the solar array", ""},
 	} {
 		if used[k.style.Role] {
 			rows = append(rows, k)
@@ -120,7 +120,7 @@ func (d *drawing) keyRows() []keyRow {
 		rows = append(rows, keyRow{ink(wide), "several conductors, here three", "slash"})
 	}
 	if heavy {
-		rows = append(rows, keyRow{ink(components.Heavy), "DC main", ""})
+		rows = append(rows, keyRow{Style{Ink, Edged, components.Heavy}, "DC main", ""})
 	}
 	if existing || gone {
 		rows = append(rows, keyRow{ink(wide), "new", ""})

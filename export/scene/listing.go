@@ -8,7 +8,7 @@ import (
 
 var formNames = [...]string{"line", "polygon", "filled", "circle", "disc", "arc", "text"}
 var layerNames = [...]string{"frame", "run", "part", "label", "note", "mark"}
-var dashNames = [...]string{"", " long-dash", " dash-dot", " short-dash"}
+var dashNames = [...]string{"", " long-dash", " dash-dot", " short-dash", " edged", " edged-long-dash", " edged-short-dash"}
 var weightNames = [...]string{"0.18", "0.25", "0.5", "0.7"}
 
 // String lists the sheet, a shape a line, in the order of painting. It is what

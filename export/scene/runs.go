@@ -31,6 +31,12 @@ type Style struct {
 	Weight components.Weight
 }
 
+// half is half of the room that a line of a style takes.
+func (s Style) half() float64 {
+	width, _ := (&Shape{Dash: s.Dash, Weight: s.Weight}).Stroke()
+	return max(lineHalf, width/2+0.5)
+}
+
 // StyleOf gives the style of a run by what its cores carry and by its status.
 func StyleOf(doc *components.Document, r components.Run) Style {
 	return styleOf(doc, r, doc.CoresOf(r))
@@ -45,11 +51,11 @@ func styleOf(doc *components.Document, r components.Run, cores []components.Core
 	case has(components.L1, components.L):
 		st.Role = Hot1
 	case has(components.L2):
-		st.Role = Hot2
+		st.Role, st.Dash = Hot2, ShortDash
 	case has(components.Pos):
-		st.Role = DCPos
+		st.Role, st.Dash = DCPos, Edged
 	case has(components.Neg):
-		st.Role, st.Dash = DCNeg, LongDash
+		st.Role, st.Dash = DCNeg, EdgedLongDash
 	case has(components.N):
 		st.Role, st.Dash = Neutral, LongDash
 	case has(components.G):
@@ -66,7 +72,7 @@ func styleOf(doc *components.Document, r components.Run, cores []components.Core
 	if dc && ofArray(doc, r) {
 		st.Weight = components.Thin
 		if st.Role == DCPos {
-			st.Role = PV
+			st.Role, st.Dash = PV, EdgedShortDash
 		}
 	}
 	if r.Status == components.Existing || r.Status == components.Remove {
@@ -154,7 +160,7 @@ func (d *drawing) strand(ink Shape, path []Pt, hops []Pt) {
 			piece = append(piece, Pt{h.X - way*hopRadius, h.Y})
 			end()
 			sh := ink
-			sh.Form, sh.Pts, sh.R, sh.From, sh.To, sh.Dash = Arc, []Pt{h}, hopRadius, 180, 360, Solid
+			sh.Form, sh.Pts, sh.R, sh.From, sh.To, sh.Dash = Arc, []Pt{h}, hopRadius, 180, 360, ink.Dash.Unbroken()
 			d.add(sh)
 			piece = []Pt{{h.X + way*hopRadius, h.Y}}
 		}
@@ -212,9 +218,8 @@ func (d *drawing) runFacts(r components.Run) []string {
 
 var coreSigns = strings.NewReplacer(">", "→", "-", "−")
 
-// coreLetters are the letters of a run's cores where the line alone would not tell
-// them on a photocopy: on DC, whose dashes are those of AC, on leg 2, and where a
-// core crosses from pole to pole.
+// coreLetters are the letters of a run's cores where the pole is to be read and not
+// only seen in the line: on DC, on leg 2, and where a core crosses from pole to pole.
 func (d *drawing) coreLetters(r components.Run) string {
 	role := d.styles[r.ID].Role
 	tell := role == DCPos || role == DCNeg || role == PV || role == Hot2

@@ -51,7 +51,8 @@ const (
 	End
 )
 
-// Dash is the pattern of a line, which tells its role where colour cannot.
+// Dash is the pattern of a line, which tells its role where colour cannot: AC is one
+// line, DC two edges with paper between them, and the breaks tell the pole.
 type Dash int
 
 // The patterns.
@@ -60,17 +61,31 @@ const (
 	LongDash
 	DashDot
 	ShortDash
+	Edged // two edges, unbroken
+	EdgedLongDash
+	EdgedShortDash
 )
+
+// Edged tells whether a pattern is one of two edges.
+func (d Dash) Edged() bool { return d >= Edged }
+
+// Unbroken is the pattern without its breaks, for a piece too short for them.
+func (d Dash) Unbroken() Dash {
+	if d.Edged() {
+		return Edged
+	}
+	return Solid
+}
 
 // Pattern gives the lengths of dash, gap, dash, gap in sheet units, nil for a
 // continuous line.
 func (d Dash) Pattern() []float64 {
 	switch d {
-	case LongDash:
+	case LongDash, EdgedLongDash:
 		return []float64{12, 4}
 	case DashDot:
 		return []float64{12, 3, 2, 3}
-	case ShortDash:
+	case ShortDash, EdgedShortDash:
 		return []float64{5, 3}
 	}
 	return nil
@@ -115,6 +130,16 @@ type Shape struct {
 	Weight   components.Weight
 	Dash     Dash
 	Dim      bool // dead in the chosen state: drawn at 35 % of its colour
+}
+
+// Stroke gives the width of a shape's line in sheet units and, where it has two edges,
+// that of the paper between them, which is drawn over it.
+func (s *Shape) Stroke() (width, between float64) {
+	if s.Dash.Edged() {
+		between = betweenEdges * UnitsPerMM
+		return between + 2*edges[s.Weight]*UnitsPerMM, between
+	}
+	return Millimetres[s.Weight] * UnitsPerMM, 0
 }
 
 // Sheet is a finished drawing. Paper is the area it fills: the paper's edges where

@@ -253,6 +253,9 @@ func (p *page) shape(sh *scene.Shape) {
 	switch sh.Form {
 	case scene.Polyline:
 		p.poly("polyline", sh.Pts, stroke)
+		if look.between != nil {
+			p.poly("polyline", sh.Pts, look.between)
+		}
 	case scene.Polygon:
 		p.poly("polygon", sh.Pts, stroke)
 	case scene.Filled:
@@ -265,6 +268,9 @@ func (p *page) shape(sh *scene.Shape) {
 		from, to := arcEnd(sh, sh.From), arcEnd(sh, sh.To)
 		sweep := math.Mod(sh.To-sh.From+720, 360)
 		p.Arc(from.X, from.Y, sh.R, sh.R, 0, sweep > 180, true, to.X, to.Y, stroke...)
+		if look.between != nil {
+			p.Arc(from.X, from.Y, sh.R, sh.R, 0, sweep > 180, true, to.X, to.Y, look.between...)
+		}
 	case scene.Text:
 		p.text(sh, fill)
 	}
@@ -278,8 +284,9 @@ type pen struct {
 	dim    bool
 }
 
-// ink is the attributes of a shape in outline, and of one that is filled.
-type ink struct{ stroke, fill []string }
+// ink is the attributes of a shape in outline, of one that is filled, and of the paper
+// between a line's two edges.
+type ink struct{ stroke, fill, between []string }
 
 // ink is made once for all shapes that look alike. Do not change it.
 func (p *page) ink(sh *scene.Shape) ink {
@@ -287,7 +294,7 @@ func (p *page) ink(sh *scene.Shape) ink {
 	if made, ok := p.pens[of]; ok {
 		return made
 	}
-	width := scene.Millimetres[sh.Weight] * scene.UnitsPerMM
+	width, between := sh.Stroke()
 	made := ink{
 		stroke: []string{attr("stroke", hex(sh.Role)), attr("stroke-width", num(width))},
 		fill:   []string{attr("fill", hex(sh.Role))},
@@ -298,6 +305,9 @@ func (p *page) ink(sh *scene.Shape) ink {
 	if sh.Dim {
 		made.stroke = append(made.stroke, attr("stroke-opacity", num(scene.DeadAlpha)))
 		made.fill = append(made.fill, attr("fill-opacity", num(scene.DeadAlpha)))
+	}
+	if between > 0 {
+		made.between = []string{attr("stroke", hex(scene.Paper)), attr("stroke-width", num(between))}
 	}
 	if p.pens == nil {
 		p.pens = map[pen]ink{}

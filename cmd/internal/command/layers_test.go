@@ -38,6 +38,7 @@ var layers = map[string][]string{
 	"export/svg":           {"export/letters", "export/lists", "export/scene", "assets"},
 	"export/compare":       {"components", "export/bom", "export/lists", "export/scene"},
 	"export/hostile":       {"components", "projects"},
+	"export/photocopy":     {"components", "export/scene"},
 	"export/html":          {"assets", "export/folio", "export/letters", "export/lists", "export/scene", "export/svg"},
 	"export/folio":         {"export/terms", "components", "rules", "rules/circuit", "rules/energy", "export/bom", "export/cards", "export/checklist", "export/lists", "export/report", "export/scene", "export/schedule", "export/solved"},
 	"export/pdf":           {"export/folio", "export/letters", "export/lists", "export/scene"},
