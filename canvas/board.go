@@ -126,6 +126,7 @@ func (b *Board) paint(w, h int) image.Image {
 		return b.out
 	}
 	scale := float64(w) / float64(b.Size().Width)
+	b.s.Sheet() // a paper that has grown moves the view, which everything below is drawn by
 	preview := b.s.Preview()
 	b.base.draw(b, look{w: w, h: h, scale: scale, dark: dark(), view: b.s.View}, preview)
 	copy(b.out.Pix, b.base.img.Pix)

@@ -135,3 +135,18 @@ func TestThePictureHasThePixelsItIsLaidOn(t *testing.T) {
 	wide, high := h.board.pixels(201, 100)
 	assert.Equal(t, []int{200, 101}, []int{wide, high}, "from 1 to 201, and from 0 to 101")
 }
+
+func TestAPaperThatGrowsTakesThePictureAlong(t *testing.T) {
+	h := newHand(t)
+	h.s.Fit()
+	paint := func() { h.board.paint(h.board.pixels(800, 600)) }
+	paint()
+	before := h.s.View
+	part := session.NewPart(h.s.Doc(), &components.Battery)
+	part.At = components.Point{X: 400, Y: int(h.s.Sheet().Paper.Max.Y)/10*10 + 200}
+	assert.NoError(t, h.s.Do("Added a battery below the paper", components.AddPart{Part: part}))
+	paint()
+	assert.NotEqual(t, before, h.s.View, "the paper makes room")
+	assert.Equal(t, h.s.View.At, h.board.base.look.view.At, "the picture lies where the hand meets its parts")
+	assert.Equal(t, h.s.View.Zoom, h.board.base.look.view.Zoom)
+}
