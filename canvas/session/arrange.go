@@ -263,10 +263,11 @@ func (s *Session) insert(verb string, doc *components.Document) {
 	}
 }
 
-// roomFor is how far a piece is moved from where it was: a few modules, or the
-// nearest place beyond where nothing lies under it.
+// roomFor is how far a piece is moved from where it was: to the nearest place in line
+// with it where nothing lies under it, to the right before below, or else aslant.
 func (s *Session) roomFor(doc *components.Document) components.Point {
 	const step, reach, most = 4 * components.Module, 30, 20_000_000
+	const aslant = 5 // steps farther in line are better than out of it
 	first := components.Point{X: step, Y: step}
 	var here, piece []components.Box
 	for _, p := range s.Doc().Parts() {
@@ -296,7 +297,15 @@ func (s *Session) roomFor(doc *components.Document) components.Point {
 	for i := -reach / 2; i <= reach; i++ {
 		for j := -reach / 2; j <= reach; j++ {
 			by := components.Point{X: i * step, Y: j * step}
-			if d := math.Hypot(float64(i-1), float64(j-1)); d < far && free(by) {
+			d := math.Hypot(float64(i), float64(j))
+			switch {
+			case i > 0 && j == 0:
+			case i == 0 && j > 0:
+				d += 0.5
+			default:
+				d += aslant
+			}
+			if d < far && free(by) {
 				best, far = by, d
 			}
 		}

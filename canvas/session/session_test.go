@@ -384,6 +384,24 @@ func TestCopyPasteGivesNewTags(t *testing.T) {
 	assert.Same(t, before, b.Doc(), "what is no project is not pasted")
 }
 
+func TestCopiesStandInARow(t *testing.T) {
+	b := newBench(t)
+	b.place("battery", 200, 500)
+	b.place("fuse", 200, 380)
+	b.connect("BAT1.pos", "F1.line")
+	b.SelectAll()
+	for range 3 {
+		b.Duplicate()
+	}
+	last := b.part("BAT1").At
+	for _, tag := range []components.ID{"BAT2", "BAT3", "BAT4"} {
+		at := b.part(tag).At
+		assert.Equal(t, last.Y, at.Y, tag)
+		assert.Greater(t, at.X, last.X, tag)
+		last = at
+	}
+}
+
 func TestFieldOutOfRange(t *testing.T) {
 	b := newBench(t)
 	id := b.place("fuse", 200, 300)
