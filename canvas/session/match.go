@@ -33,6 +33,9 @@ func Ways(doc *components.Document, from, to components.PortRef) (ways []Way, wh
 	if ways = branched(doc, from, to); len(ways) > 0 {
 		return ways, ""
 	}
+	if ways = chosen(doc, from, to); len(ways) > 0 {
+		return ways, ""
+	}
 	ways, why = straightWays(doc, from, to)
 	if len(ways) == 0 {
 		if way, ok := adopted(doc, from, to); ok {
@@ -57,14 +60,55 @@ func adopted(doc *components.Document, from, to components.PortRef) (Way, bool) 
 				continue
 			}
 			if ways, _ := straightWays(next, from, to); len(ways) > 0 {
-				way := ways[0]
-				way.First, way.doc = []components.Edit{e}, next
-				way.Says = fmt.Sprintf("%s is for %s now", p.ID, sideWords(e.Value.String()))
-				return way, true
+				return ways[0].after(p.ID, e, next), true
 			}
 		}
 	}
 	return Way{}, false
+}
+
+// chosen are the ways in which a bar of which no pole is told, and at which nothing
+// ends yet, takes a conductor of a port that has several: one that no run brings there
+// already, so that the second bar of two is the negative one.
+func chosen(doc *components.Document, from, to components.PortRef) (ways []Way) {
+	for _, at := range []struct{ free, other components.PortRef }{{to, from}, {from, to}} {
+		p, _, ok := doc.Port(at.free)
+		_, other, has := doc.Port(at.other)
+		if !ok || !has || p.Kind != &components.Busbar || p.Spec["pole"].Known() || len(other.Poles) < 2 || len(doc.RunsOf(p.ID)) > 0 {
+			continue
+		}
+		brought := map[components.Pole]bool{}
+		for _, r := range doc.RunsAt(at.other) {
+			for _, c := range doc.CoresOf(r) {
+				if r.From == at.other {
+					brought[c.From] = true
+				} else {
+					brought[c.To] = true
+				}
+			}
+		}
+		for _, e := range adoptions(p, other) {
+			pole := components.Pole(e.Value.String())
+			if brought[pole] {
+				continue
+			}
+			if next, err := doc.Apply(e); err == nil {
+				if straight, _ := straightWays(next, from, to); len(straight) > 0 {
+					way := straight[0].after(p.ID, e, next)
+					way.Label = fmt.Sprintf("%s: %s is for %s", pole, p.ID, sideWords(string(pole)))
+					ways = append(ways, way)
+				}
+			}
+		}
+	}
+	return ways
+}
+
+// after is a way that fits once something has been told of a part.
+func (w Way) after(id components.ID, e components.Set, told *components.Document) Way {
+	w.First, w.doc = []components.Edit{e}, told
+	w.Says = fmt.Sprintf("%s is for %s now", id, sideWords(e.Value.String()))
+	return w
 }
 
 // adoptions are what can be told of a free part so that it takes a port's
@@ -212,6 +256,9 @@ func (s *Session) Connect(from, to components.PortRef) {
 		q := &Question{
 			Text: fmt.Sprintf("Which conductors join %s and %s?", from, to),
 			Why:  fmt.Sprintf("%s has %s, %s has %s. Where that is not what is there, draw no run and tell the right figures of %s or %s first.", from, polesText(a), to, polesText(b), from.Part, to.Part),
+		}
+		if ways[0].First != nil {
+			q.Why = "A bar is of one side, and nothing tells yet of which this one is."
 		}
 		for _, w := range ways {
 			q.Choices = append(q.Choices, Choice{w.Label, func() { s.connect(from, to, w) }})

@@ -765,6 +765,27 @@ func TestAFreeBarTakesTheConductor(t *testing.T) {
 	assert.Equal(t, before, s.Doc())
 }
 
+// A bar of no side that is brought to a port of two conductors takes the one that is
+// not there yet, and asks where neither is.
+func TestAFreeBarAtAPortOfTwoConductors(t *testing.T) {
+	b := newBench(t)
+	b.place("inverter", 300, 300)
+	b.place("busbar", 500, 500)
+	b.place("busbar", 700, 500)
+	dc := components.PortRef{Part: "INV1", Port: "dc"}
+	b.Connect(components.PortRef{Part: "BUS1", Port: "bar"}, dc)
+	q := b.Question()
+	require.NotNil(t, q)
+	assert.Equal(t, "+: BUS1 is for the positive side", q.Choices[0].Label)
+	assert.Equal(t, "-: BUS1 is for the negative side", q.Choices[1].Label)
+	b.Answer(0)
+	assert.Len(t, b.Doc().Runs(), 1)
+	b.Connect(components.PortRef{Part: "BUS2", Port: "bar"}, dc)
+	assert.Nil(t, b.Question())
+	assert.Equal(t, "-", b.part("BUS2").Spec["pole"].Str())
+	assert.Contains(t, b.Told().Text, "BUS2 is for the negative side now")
+}
+
 // Parts that nothing is joined to yet follow the site supply; those that are
 // joined, or that a person has told otherwise, stay.
 func TestFreePartsFollowTheSiteSupply(t *testing.T) {
