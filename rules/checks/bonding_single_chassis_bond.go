@@ -135,15 +135,7 @@ func negativeBonds(p *rules.Pass, nets []circuit.Term, net circuit.Term) []strin
 // addNegativeBond draws the bond from a negative bar (or the post, where there is
 // no bar) to the chassis, as thick as the bank's largest positive lead.
 func addNegativeBond(p *rules.Pass, bat components.Part, nets []circuit.Term, net circuit.Term) []rules.Fix {
-	from := bat.Ref("neg")
-	for _, q := range p.Doc.Parts() {
-		if q.Kind == &components.Busbar && !q.Gone() && q.Word("pole") == "-" {
-			if t, ok := p.Circuit.At(q.ID, "bar", components.Neg); ok && nets[t] == net {
-				from = q.Ref("bar")
-				break
-			}
-		}
-	}
+	from := bondPlace(p, bat, nets, net)
 	size := leastBond(p.Doc)
 	if lead, s := largestPositive(p, nets, net); lead != "" && size.Less(s) {
 		size = s
@@ -165,6 +157,41 @@ func addNegativeBond(p *rules.Pass, bat components.Part, nets []circuit.Term, ne
 	}
 	edits = append(edits, components.AddRun{Run: components.Run{ID: with.FreeID("W"), From: from, To: bond.Ref("a"), Cores: []components.Core{{From: components.Neg, To: components.Neg}}, Spec: spec}})
 	return []rules.Fix{{Title: fmt.Sprintf("Bond the negative at %s to the chassis with %s", from, size), Edits: edits}}
+}
+
+// bondPlace is where a negative is best bonded: at a bar, behind the shunt where there
+// is one, so that what returns over the chassis is counted; or else at the post.
+func bondPlace(p *rules.Pass, bat components.Part, nets []circuit.Term, net circuit.Term) components.PortRef {
+	short := p.Circuit.Nets(func(l *circuit.Link) bool {
+		q, _ := p.Doc.Part(l.Part)
+		return l.Closed && !l.Bond && q.Kind != &components.Shunt
+	})
+	post, _ := p.Circuit.At(bat.ID, "neg", components.Neg)
+	best, rank := bat.Ref("neg"), 0
+	for _, q := range p.Doc.Parts() {
+		ref, at := components.PortRef{}, 0
+		switch {
+		case q.Gone():
+			continue
+		case q.Kind == &components.Busbar:
+			ref, at = q.Ref("bar"), 1
+		case q.Kind == &components.Shunt:
+			ref = q.Ref("system")
+		default:
+			continue
+		}
+		t, ok := p.Circuit.At(ref.Part, ref.Port, components.Neg)
+		if !ok || nets[t] != net {
+			continue
+		}
+		if short[t] != short[post] {
+			at += 2
+		}
+		if at > rank {
+			best, rank = ref, at
+		}
+	}
+	return best
 }
 
 // overDevice finds a bank whose one bond is joined to it inside a controller or converter

@@ -92,3 +92,39 @@ func TestLateDevicesAreNotEnlarged(t *testing.T) {
 		}
 	}
 }
+
+// The bond of every sound rig is taken out: the one that the repair draws stands where
+// the old one may have stood, not on the bank's side of a shunt.
+func TestANewChassisBondStandsBehindTheShunt(t *testing.T) {
+	tried := 0
+	for _, s := range soundRigs(t) {
+		var bonds []components.ID
+		for _, p := range s.doc.Parts() {
+			if p.Kind == &components.BondKind && p.Word("a_pole") == "-" {
+				bonds = append(bonds, p.ID)
+			}
+		}
+		if len(bonds) != 1 {
+			continue
+		}
+		without, err := s.doc.Apply(s.doc.Delete(bonds...)...)
+		require.NoError(t, err)
+		report, err := rules.Check(context.Background(), without, checks.All)
+		require.NoError(t, err)
+		for _, f := range report.Findings {
+			if f.Rule != checks.SingleChassisBond {
+				continue
+			}
+			tried++
+			require.NotEmpty(t, f.Fixes, s.name)
+			mended, err := without.Apply(f.Fixes[0].Edits...)
+			require.NoError(t, err)
+			again, err := rules.Check(context.Background(), mended, checks.All)
+			require.NoError(t, err)
+			for _, g := range again.Findings {
+				assert.NotContains(t, []string{"bonding.single-chassis-bond", "shunt.no-bypass-path", "shunt.all-negatives-through"}, g.Rule.ID, "%s: %s", s.name, g.Message)
+			}
+		}
+	}
+	assert.Greater(t, tried, 10)
+}
