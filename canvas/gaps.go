@@ -27,6 +27,7 @@ type gaps struct {
 	list  *fyne.Container
 	roll  *container.Scroll
 	rows  []*gap
+	heaps []*heap
 	box   fyne.CanvasObject
 	place *fyne.Container // where the details stand, or the list
 	more  bool            // the cursor waits at the end for what the check still asks for
@@ -38,7 +39,42 @@ type gaps struct {
 type gap struct {
 	session.Lack
 	row  *row
-	same *widget.Button // tells the same of what is alike
+	heap *heap
+}
+
+// heap are the figures of one part or run that stand together in the list, with a
+// button below them that tells the same of those alike.
+type heap struct {
+	rows []*gap
+	box  *fyne.Container
+	same *sameButton
+}
+
+// sameButton goes on when Enter is pressed on it: what is told of others is told with
+// the space bar or the pointer, never by one Enter too many.
+type sameButton struct {
+	widget.Button
+	onward func()
+}
+
+func newSameButton(press, onward func()) *sameButton {
+	b := &sameButton{onward: onward}
+	b.ExtendBaseWidget(b)
+	b.OnTapped, b.Alignment = press, widget.ButtonAlignLeading
+	b.Hide()
+	return b
+}
+
+// TypedKey goes on with Enter; the space bar presses.
+func (b *sameButton) TypedKey(k *fyne.KeyEvent) {
+	switch k.Name {
+	case fyne.KeyReturn, fyne.KeyEnter:
+		b.onward()
+	case fyne.KeyEscape:
+		toWindow(b, k)
+	default:
+		b.Button.TypedKey(k)
+	}
 }
 
 func newGaps(e *Editor) *gaps {
@@ -71,8 +107,7 @@ func (g *gaps) show() {
 		g.place.Refresh()
 	}
 	g.e.s.Tell(session.Plain, "")
-	g.rows = nil
-	g.list.RemoveAll()
+	g.empty()
 	if _, current := g.e.s.Report(); !current {
 		g.early = true
 		g.title.SetText("Checking …")
@@ -80,6 +115,11 @@ func (g *gaps) show() {
 	}
 	g.refresh()
 	g.next(-1)
+}
+
+func (g *gaps) empty() {
+	g.rows, g.heaps = nil, nil
+	g.list.RemoveAll()
 }
 
 func (g *gaps) hide() {
@@ -109,12 +149,13 @@ func (g *gaps) refresh() {
 	}
 	s := g.e.s
 	if slices.ContainsFunc(g.rows, func(r *gap) bool { return !g.there(r.Lack) }) {
-		g.rows = nil
-		g.list.RemoveAll()
+		g.empty()
 	}
 	for _, r := range g.rows {
 		r.row.show()
-		g.offer(r)
+	}
+	for _, h := range g.heaps {
+		g.offer(h)
 	}
 	if _, current := s.Report(); !current {
 		return
@@ -183,15 +224,17 @@ func (g *gaps) add(l session.Lack) {
 	if n := len(g.rows); n == 0 || g.rows[n-1].On != l.On {
 		t := newText(g.nameOf(l.On), theme.ColorNamePlaceHolder)
 		t.bold = true
+		h := &heap{box: container.NewVBox()}
+		h.same = newSameButton(func() { g.tellSame(h) }, func() { g.behind(h) })
+		g.heaps = append(g.heaps, h)
 		g.list.Add(container.NewPadded(t))
+		g.list.Add(h.box)
+		g.list.Add(h.same)
 	}
-	r := &gap{Lack: l, row: g.rowOf(l)}
-	r.same = widget.NewButton("", func() { g.tellSame(r) })
-	r.same.Alignment = widget.ButtonAlignLeading
-	r.same.Hide()
+	r := &gap{Lack: l, row: g.rowOf(l), heap: g.heaps[len(g.heaps)-1]}
+	r.heap.rows = append(r.heap.rows, r)
+	r.heap.box.Add(r.row.box)
 	g.rows = append(g.rows, r)
-	g.list.Add(r.row.box)
-	g.list.Add(r.same)
 	entered := func() { g.at(r) }
 	switch c := r.row.control.(type) {
 	case *entry:
@@ -207,17 +250,17 @@ func (g *gaps) add(l session.Lack) {
 		c.OnSubmitted = func(string) {
 			c.take()
 			if !r.row.wrong { // what cannot be taken is put right first
-				g.next(slices.Index(g.rows, r))
+				g.onwardFrom(r)
 			}
 		}
 	case *pickList:
 		c.entered = entered
-		c.onward = func() { g.next(slices.Index(g.rows, r)) }
+		c.onward = func() { g.onwardFrom(r) }
 	}
 }
 
-// alike are the figures that may well be what one is that is told.
-func (g *gaps) alike(r *gap) []session.Lack {
+// likenesses are the told figures of a heap with those that may well be the same.
+func (g *gaps) likenesses(h *heap) (all []session.Likeness) {
 	var open, closed []session.Lack
 	for _, o := range g.rows {
 		if g.open(o) {
@@ -226,35 +269,63 @@ func (g *gaps) alike(r *gap) []session.Lack {
 			closed = append(closed, o.Lack)
 		}
 	}
-	return g.e.s.Alike(r.Lack, open, closed)
+	for _, r := range h.rows {
+		if alike := g.e.s.Alike(r.Lack, open, closed); len(alike) > 0 {
+			all = append(all, session.Likeness{Of: r.Lack, To: alike})
+		}
+	}
+	return all
 }
 
-// offer shows under a figure that is told what else it could be told of.
-func (g *gaps) offer(r *gap) {
+// offer shows under the figures of a part what else they could be told of.
+func (g *gaps) offer(h *heap) {
 	const named = 3
-	alike := g.alike(r)
-	if len(alike) == 0 {
-		r.same.Hide()
+	var ids []string
+	figures := g.likenesses(h)
+	for _, l := range figures {
+		for _, o := range l.To {
+			if !slices.Contains(ids, string(o.On)) {
+				ids = append(ids, string(o.On))
+			}
+		}
+	}
+	if len(ids) == 0 {
+		h.same.Hide()
 		return
 	}
-	var ids []string
-	for _, l := range alike[:min(named, len(alike))] {
-		ids = append(ids, string(l.On))
+	text := "The same for "
+	if len(figures) > 1 {
+		text = fmt.Sprintf("These %d the same for ", len(figures))
 	}
-	text := "The same for " + strings.Join(ids, ", ")
-	if more := len(alike) - named; more > 0 {
+	text += strings.Join(ids[:min(named, len(ids))], ", ")
+	if more := len(ids) - named; more > 0 {
 		text += fmt.Sprintf(" and %d more", more)
 	}
-	if r.same.Text != text {
-		r.same.SetText(text)
+	if h.same.Text != text {
+		h.same.SetText(text)
 	}
-	r.same.Show()
+	h.same.Show()
 }
 
-// tellSame tells a figure of all that is alike, and goes on.
-func (g *gaps) tellSame(r *gap) {
-	if err := g.e.s.TellAlike(r.Lack, g.alike(r)); err != nil {
+// tellSame tells the figures of a heap of all that is alike, and goes on.
+func (g *gaps) tellSame(h *heap) {
+	if err := g.e.s.TellAlike(g.likenesses(h)); err != nil {
 		g.e.s.Tell(session.Wrong, "%s", err)
+		return
+	}
+	g.behind(h)
+}
+
+// behind goes on with the first open figure behind a heap.
+func (g *gaps) behind(h *heap) { g.next(slices.Index(g.rows, h.rows[len(h.rows)-1])) }
+
+// onwardFrom goes on from a figure: to the next open one of its heap, to what tells
+// the same of others, or to the next heap.
+func (g *gaps) onwardFrom(r *gap) {
+	i := slices.Index(r.heap.rows, r)
+	if g.offer(r.heap); r.heap.same.Visible() && !slices.ContainsFunc(r.heap.rows[i+1:], g.open) {
+		g.scrollTo(r.heap.same.Position().Y, r.heap.same.Size().Height)
+		g.e.details.focus(r.heap.same)
 		return
 	}
 	g.next(slices.Index(g.rows, r))
@@ -329,8 +400,12 @@ func (g *gaps) say(r *gap) {
 
 // into scrolls a figure into sight, with what stands around it.
 func (g *gaps) into(r *gap) {
+	g.scrollTo(r.heap.box.Position().Y+r.row.box.Position().Y, r.row.box.Size().Height)
+}
+
+// scrollTo brings a stretch of the list into sight.
+func (g *gaps) scrollTo(y, h float32) {
 	const rim = 60
-	y, h := r.row.box.Position().Y, r.row.box.Size().Height
 	switch top := g.roll.Offset.Y; {
 	case y < top+rim:
 		g.roll.ScrollToOffset(fyne.NewPos(0, max(0, y-rim)))

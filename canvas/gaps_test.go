@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"slices"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -8,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"rigline/canvas/session"
 	"rigline/components"
 	"rigline/projects"
 )
@@ -207,4 +209,54 @@ func TestAMissingFigureIsToldOfAllThatAreAlike(t *testing.T) {
 	}
 	h.settle()
 	assert.Equal(t, "No figure is missing", h.gaps.title.Text)
+}
+
+// Enter goes from figure to figure of a battery, then to what tells them all of those
+// like it: the space bar does that, as one step, and one more Enter passes it by.
+func TestTheFiguresOfOneAreToldOfThoseAlikeAtOnce(t *testing.T) {
+	h := newHand(t)
+	for i := range 3 {
+		p := session.NewPart(h.s.Doc(), &components.Battery)
+		p.At = components.Point{X: 200 + 200*i, Y: 400}
+		require.NoError(t, h.s.Do("Add", components.AddPart{Part: p}))
+	}
+	join := func(a, b components.ID, port string) {
+		h.s.Connect(components.PortRef{Part: a, Port: port}, components.PortRef{Part: b, Port: port})
+	}
+	for _, port := range []string{"pos", "neg"} {
+		join("BAT1", "BAT2", port)
+		join("BAT2", "BAT3", port)
+	}
+	h.settle()
+	h.run(h.command("Tell what is missing"))
+	require.Equal(t, components.ID("BAT1"), h.gaps.rows[0].On)
+	key := func(f fyne.Focusable, name fyne.KeyName) { f.TypedKey(&fyne.KeyEvent{Name: name}) }
+	figures := map[string]string{"nominal_v": "12.8", "capacity_ah": "100"}
+	pressed := 0
+	for range 12 {
+		switch c := h.win.Canvas().Focused().(type) {
+		case *sameButton:
+			assert.Contains(t, c.Text, "BAT2, BAT3")
+			before := h.s.Doc()
+			key(c, fyne.KeyReturn)
+			assert.Same(t, before, h.s.Doc(), "Enter goes on")
+			h.win.Canvas().Focus(c)
+			key(c, fyne.KeySpace)
+			assert.NotSame(t, before, h.s.Doc())
+			pressed++
+		case *entry:
+			i := slices.IndexFunc(h.gaps.rows, func(r *gap) bool { return r.row.control == fyne.CanvasObject(c) })
+			c.SetText(figures[h.gaps.rows[i].Field.Key])
+			key(c, fyne.KeyReturn)
+		case *pickList:
+			c.TypedRune('l')
+			key(c, fyne.KeyReturn)
+		}
+		h.settle()
+	}
+	require.NotZero(t, pressed)
+	for _, id := range []components.ID{"BAT1", "BAT2", "BAT3"} {
+		bat, _ := h.s.Doc().Part(id)
+		assert.Equal(t, "lfp", bat.Spec["chemistry"].Str(), id)
+	}
 }

@@ -236,6 +236,8 @@ func asButton(o fyne.CanvasObject) *widget.Button {
 		return b
 	case *button:
 		return &b.Button
+	case *sameButton:
+		return &b.Button
 	}
 	return nil
 }

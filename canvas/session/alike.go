@@ -34,14 +34,27 @@ func (s *Session) Alike(l Lack, asked, closed []Lack) (alike []Lack) {
 	return alike
 }
 
-// TellAlike tells figures of a list the same as one that is told, as one step.
-func (s *Session) TellAlike(l Lack, alike []Lack) error {
-	v, _ := s.ValueOf(l)
-	edits := make([]components.Edit, len(alike))
-	for i, m := range alike {
-		edits[i] = components.Set{On: m.On, Key: m.Field.Key, Value: v}
+// Likeness is a figure that is told, with others that are the same.
+type Likeness struct {
+	Of Lack
+	To []Lack
+}
+
+// TellAlike tells others the same as figures that are told, as one step.
+func (s *Session) TellAlike(all []Likeness) error {
+	var edits []components.Edit
+	for _, l := range all {
+		v, _ := s.ValueOf(l.Of)
+		for _, m := range l.To {
+			edits = append(edits, components.Set{On: m.On, Key: m.Field.Key, Value: v})
+		}
 	}
-	return s.Do(setLabel(components.ID(fmt.Sprintf("%d alike", len(alike))), l.Field, v), edits...)
+	label := fmt.Sprintf("Tell %d figures alike", len(edits))
+	if len(all) == 1 {
+		v, _ := s.ValueOf(all[0].Of)
+		label = setLabel(components.ID(fmt.Sprintf("%d alike", len(edits))), all[0].Of.Field, v)
+	}
+	return s.Do(label, edits...)
 }
 
 // lookAlike tells whether a person would take two parts or runs for the same.

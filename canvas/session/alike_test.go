@@ -34,6 +34,13 @@ func TestAlikeIsWhatAPersonWouldTakeForTheSame(t *testing.T) {
 	assert.Equal(t, components.ID("BAT2"), alike[0].On)
 	assert.Empty(t, s.Alike(told, nil, alike), "what is closed is left alone")
 
+	volts, _ := components.Battery.Field("nominal_v")
+	require.NoError(t, s.TellAlike([]Likeness{{Of: told, To: alike}, {Of: Lack{On: "BAT1", Field: volts}, To: []Lack{{On: "BAT3", Field: volts}}}}))
+	assert.Equal(t, "Tell 2 figures alike", s.UndoLabel())
+	s.Undo()
+	b2, _ := s.Doc().Part("BAT2")
+	assert.False(t, b2.Spec["discharge_a"].Known(), "both are one step")
+
 	length, _ := components.RunField("length_ft")
 	require.NoError(t, s.SetField("W1", length, components.Num(3)))
 	var asked []Lack
@@ -43,7 +50,7 @@ func TestAlikeIsWhatAPersonWouldTakeForTheSame(t *testing.T) {
 	alike = s.Alike(Lack{On: "W1", Field: length}, asked, nil)
 	require.Len(t, alike, 1, "of W3 the battery is another, of W4 the size")
 	assert.Equal(t, components.ID("W2"), alike[0].On)
-	require.NoError(t, s.TellAlike(Lack{On: "W1", Field: length}, alike))
+	require.NoError(t, s.TellAlike([]Likeness{{Of: Lack{On: "W1", Field: length}, To: alike}}))
 	w2, _ := s.Doc().Run("W2")
 	assert.Equal(t, 3.0, w2.Figure("length_ft").Value)
 	s.Undo()
