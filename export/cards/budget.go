@@ -28,11 +28,11 @@ type Share struct {
 	Amps []float64
 }
 
-// Sum is what loads may draw from one hot together, beside the small ones, rounded down
-// to a tenth of an ampere.
+// Sum is what loads may draw together from one hot, or from those in phase that share a
+// neutral, beside the small ones, rounded down to a tenth of an ampere.
 type Sum struct {
 	Where string          // "SH1 L1", "PNL2's main, 25 A"
-	Line  int             // the hot whose amperes are added, an index of the card's limits
+	Lines []int           // the hots whose amperes are added, by their numbers among the card's limits
 	Amps  float64         //
 	Of    []components.ID // the loads that it is of, nil for all that draw from the hot
 }
@@ -43,7 +43,7 @@ func (b Budget) Holds(on map[components.ID]bool) bool {
 		amps := 0.0
 		for _, l := range b.Loads {
 			if on[l.ID] && (s.Of == nil || slices.Contains(s.Of, l.ID)) {
-				amps += l.Amps[s.Line]
+				amps += drawnFrom(l.Amps, s.Lines)
 			}
 		}
 		if amps > s.Amps+1e-9 {
@@ -51,6 +51,15 @@ func (b Budget) Holds(on map[components.ID]bool) bool {
 		}
 	}
 	return true
+}
+
+// drawnFrom adds up what is drawn from some hots.
+func drawnFrom(amps []float64, lines []int) float64 {
+	sum := 0.0
+	for _, k := range lines {
+		sum += amps[k]
+	}
+	return sum
 }
 
 // eachPassing calls do for each inverter/charger that passes a supply through: with the
@@ -101,6 +110,9 @@ func (c *Card) reserve(doc *components.Document, quiet *circuit.Layout, always [
 		if d, ok := breakerAhead(s, link); ok {
 			in.most, in.why = held(doc, d.RatingA.Value, d.String()+"'s")
 		}
+		if left, what := c.leftBack(s, p.ID, lines, ln); amps+kept*left < in.most { // the sums want some of it too
+			in.most, in.why = amps+kept*left, fmt.Sprintf("%.0f %% of what is left of %s", 100*kept, what)
+		}
 		if relay := p.Figure("relay_a"); relay.Known() && relay.Value < in.most {
 			in.most, in.why = relay.Value, fmt.Sprintf("its own relay of %v A", relay.Value)
 		}
@@ -135,63 +147,54 @@ func (c *Card) reserve(doc *components.Document, quiet *circuit.Layout, always [
 
 // gate is a contact or breaker on the way to several loads.
 type gate struct {
-	where string
-	line  int
+	what  string
+	rated float64
+	lines []int   // the hots whose currents it carries
 	left  float64 // of its rating, beside the small loads
 	of    []int   // the loads behind it, as numbers of the wants
 }
 
-// gates finds every rated contact on the way from a hot to the larger loads. The way is
-// the shortest; where there are two, all of a load counts on one of them.
-func gates(s *solved.State, wants []want, big []int, lines []line) []gate {
+func (g gate) where() string { return fmt.Sprintf("%s, %v A", g.what, g.rated) }
+
+// gates finds every rated contact on the way from a hot to the larger loads, and every
+// neutral on the way back. The way is the shortest; where there are two, all of a load
+// counts on one of them.
+func (c *Card) gates(s *solved.State, wants []want, big []int, lines []line) []gate {
 	var all []gate
-	for k, ln := range lines {
-		via := map[circuit.Term]int{ln.source.Hot: -1}
-		for queue := []circuit.Term{ln.source.Hot}; len(queue) > 0; queue = queue[1:] {
-			for _, i := range s.Circuit.LinksAt(queue[0]) {
-				l := s.Circuit.Links[i]
-				far := l.A
-				if far == queue[0] {
-					far = l.B
-				}
-				if _, seen := via[far]; seen || !l.Closed || l.Bond || !s.Circuit.Terms[far].Pole.Hot() {
-					continue
-				}
-				via[far] = int(i)
-				queue = append(queue, far)
-			}
-		}
+	find := func(from circuit.Term, along func(components.Pole) bool, ends func(components.Part) []circuit.Term, rated func(circuit.Link) (float64, string), sum []int) {
+		via := ways(s.Circuit, from, along)
 		behind := map[int][]int{}
 		for _, w := range big {
 			p, _ := s.Circuit.Doc.Part(wants[w].ID)
-			for _, t := range hotsOf(s, p) {
-				for at := t; ; {
-					i, reached := via[at]
-					if !reached || i < 0 {
-						break
-					}
+			for _, t := range ends(p) {
+				back(s.Circuit, via, t, func(i int) {
 					if n := len(behind[i]); n == 0 || behind[i][n-1] != w {
 						behind[i] = append(behind[i], w)
 					}
-					l := s.Circuit.Links[i]
-					if at == l.A {
-						at = l.B
-					} else {
-						at = l.A
-					}
-				}
+				})
 			}
 		}
 		for i, l := range s.Circuit.Links {
-			if len(behind[i]) == 0 || l.Part == "" {
+			if len(behind[i]) == 0 {
 				continue
 			}
-			rated, what := ratedOf(s.Circuit, l)
+			most, what := rated(l)
 			base, ok := s.Solution.Amps(i)
-			if rated <= 0 || !ok {
+			if most <= 0 || !ok {
 				continue
 			}
-			all = append(all, gate{fmt.Sprintf("%s, %v A", what, rated), k, rated - base, behind[i]})
+			all = append(all, gate{what, most, sum, most - base, behind[i]})
+		}
+	}
+	for k, ln := range lines {
+		find(ln.source.Hot, components.Pole.Hot, func(p components.Part) []circuit.Term { return hotsOf(s, p) }, func(l circuit.Link) (float64, string) {
+			if l.Part == "" {
+				return 0, ""
+			}
+			return ratedOf(s.Circuit, l)
+		}, []int{k})
+		if sum := summed(lines, ln); sum[0] == k {
+			find(ln.source.Return, isNeutral, func(p components.Part) []circuit.Term { return backOf(s, p) }, func(l circuit.Link) (float64, string) { return c.returns(s.Circuit, l) }, sum)
 		}
 	}
 	return all
@@ -199,12 +202,24 @@ func gates(s *solved.State, wants []want, big []int, lines []line) []gate {
 
 // hotsOf are the hot terminals of a load or a charger.
 func hotsOf(s *solved.State, p components.Part) []circuit.Term {
+	return termsOf(s, p, components.L, components.L1, components.L2)
+}
+
+// backOf is the neutral terminal of a load between a hot and the neutral, or of a charger.
+func backOf(s *solved.State, p components.Part) []circuit.Term {
+	if p.Figure("hots").Value == 2 {
+		return nil
+	}
+	return termsOf(s, p, components.N)
+}
+
+func termsOf(s *solved.State, p components.Part, poles ...components.Pole) []circuit.Term {
 	port := "in"
 	if p.Kind == &components.Charger {
 		port = "ac-in"
 	}
 	var all []circuit.Term
-	for _, pole := range []components.Pole{components.L, components.L1, components.L2} {
+	for _, pole := range poles {
 		if t, ok := s.Circuit.At(p.ID, port, pole); ok {
 			all = append(all, t)
 		}
@@ -219,7 +234,7 @@ func downTenth(a float64) float64 { return math.Floor(a*10+1e-6) / 10 }
 // that fill it in many ways, the fullest of every sum among them; where one does not
 // hold, all sums come down until none fails.
 func (c *Card) budget(wants []want, big []int, lines []line, base *solved.State, try func([]int) (*solved.State, string, bool)) {
-	all := gates(base, wants, big, lines)
+	all := c.gates(base, wants, big, lines)
 	for scale, down := 1.0, 1.0; scale > 0.4; scale *= down {
 		b, members := c.sums(wants, big, lines, base, all, scale)
 		if len(members) == 0 {
@@ -273,7 +288,7 @@ func (c *Card) sums(wants []want, big []int, lines []line, base *solved.State, a
 	}
 	sums := make([]Sum, len(lines))
 	for k, l := range lines {
-		sums[k] = Sum{Where: l.Hot, Line: k, Amps: max(0, downTenth((l.Amps-base.Drawn(l.source.Hot))*scale))}
+		sums[k] = Sum{Where: l.Hot, Lines: []int{k}, Amps: max(0, downTenth((l.Amps-base.Drawn(l.source.Hot))*scale))}
 	}
 	for _, i := range big {
 		w, why := wants[i], ""
@@ -283,8 +298,8 @@ func (c *Card) sums(wants []want, big []int, lines []line, base *solved.State, a
 			}
 		}
 		for _, g := range all {
-			if left := downTenth(g.left * scale); slices.Contains(g.of, i) && amps[i][g.line] > left {
-				why = fmt.Sprintf("draws %.1f A, and %s has %.1f A left", amps[i][g.line], g.where, left)
+			if left := downTenth(g.left * scale); slices.Contains(g.of, i) && drawnFrom(amps[i], g.lines) > left {
+				why = fmt.Sprintf("draws %.1f A, and %s has %.1f A left", drawnFrom(amps[i], g.lines), g.where(), left)
 			}
 		}
 		if why != "" {
@@ -301,15 +316,19 @@ func (c *Card) sums(wants []want, big []int, lines []line, base *solved.State, a
 		}
 	}
 	for _, g := range all {
-		s := Sum{Where: g.where, Line: g.line, Amps: max(0, downTenth(g.left*scale))}
+		s := Sum{Where: g.where(), Lines: g.lines, Amps: max(0, downTenth(g.left*scale))}
 		together := 0.0
 		for _, i := range g.of {
 			if slices.Contains(members, i) {
-				together += amps[i][g.line]
+				together += drawnFrom(amps[i], g.lines)
 				s.Of = append(s.Of, wants[i].ID)
 			}
 		}
-		if together <= s.Amps || s.Amps >= sums[g.line].Amps || b.says(s) {
+		hots := 0.0
+		for _, k := range g.lines {
+			hots += sums[k].Amps
+		}
+		if together <= s.Amps || s.Amps >= hots || b.says(s) {
 			continue
 		}
 		b.Sums = append(slices.DeleteFunc(b.Sums, func(o Sum) bool { return o.Of != nil && (Budget{Sums: []Sum{s}}).says(o) }), s)
@@ -321,7 +340,7 @@ func (c *Card) sums(wants []want, big []int, lines []line, base *solved.State, a
 // larger.
 func (b Budget) says(s Sum) bool {
 	return slices.ContainsFunc(b.Sums, func(o Sum) bool {
-		if o.Of == nil || o.Line != s.Line || o.Amps > s.Amps {
+		if o.Of == nil || !slices.Equal(o.Lines, s.Lines) || o.Amps > s.Amps {
 			return false
 		}
 		return !slices.ContainsFunc(s.Of, func(id components.ID) bool { return !slices.Contains(o.Of, id) })
@@ -345,7 +364,7 @@ func (c *Card) fills(b Budget, members []int, wants []want) [][]int {
 	orders := [][]int{largest, smallest}
 	for _, s := range b.Sums {
 		in := func(i int) bool {
-			return share[i].Amps[s.Line] > 0 && (s.Of == nil || slices.Contains(s.Of, wants[i].ID))
+			return drawnFrom(share[i].Amps, s.Lines) > 0 && (s.Of == nil || slices.Contains(s.Of, wants[i].ID))
 		}
 		for _, from := range [][]int{largest, smallest} {
 			first := slices.Clone(from)
@@ -373,7 +392,7 @@ func (c *Card) fills(b Budget, members []int, wants []want) [][]int {
 			fits := true
 			for n, s := range b.Sums {
 				if s.Of == nil || slices.Contains(s.Of, wants[i].ID) {
-					next[n] += share[i].Amps[s.Line]
+					next[n] += drawnFrom(share[i].Amps, s.Lines)
 				}
 				fits = fits && next[n] <= s.Amps+1e-9
 			}

@@ -24,6 +24,7 @@ type Card struct {
 	State   components.State
 	Breaker float64   // of the site, in amperes; 0 of other supplies
 	Limits  []Limit   // what may be drawn, a line a hot
+	Back    []string  // of hots in phase: the neutrals that they may overload together
 	Set     []Setting // what to set before use
 	All     bool      // everything that runs on this supply may run at once
 	Always  []Load    // small loads, counted as on in every combination
@@ -38,9 +39,10 @@ type Card struct {
 	Unknown []string  // figures that are missing, so that the card cannot be relied on
 	Failure string    // why there is no card, "" where there is one
 
-	tried   int     // larger loads up to which every combination is tried
-	more    bool    // more combinations fit than a card holds
-	plugged float64 // the most that any outlet's own breaker lets through for hours
+	tried    int                       // larger loads up to which every combination is tried
+	more     bool                      // more combinations fit than a card holds
+	neutrals map[components.ID]neutral // by run
+	plugged  float64                   // the most that any outlet's own breaker lets through for hours
 }
 
 // Limit is what one hot of the supply may give.

@@ -263,6 +263,8 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 	hot := map[components.ID]line{}
 	drawn := shared{}
 	behind := map[components.ID]circuit.Device{} // the smallest breaker ahead of each
+	over := map[components.ID]float64{}          // what the neutrals have room for, with what each passes
+	whose := map[components.ID]string{}
 	for k, members := range append([][]int{nil}, sets...) {
 		on := slices.Clone(always)
 		for _, i := range members {
@@ -275,6 +277,11 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 		eachPassing(s, quiet.Doc, lines, func(link int, p components.Part, ln line, amps float64) {
 			if d, ok := breakerAhead(s, link); ok {
 				behind[p.ID] = d
+			}
+			if left, what := c.leftBack(s, p.ID, lines, ln); what != "" {
+				if before, seen := over[p.ID]; !seen || amps+left < before {
+					over[p.ID], whose[p.ID] = amps+left, what
+				}
 			}
 			before, seen := ahead[p.ID]
 			total := s.Drawn(ln.source.Hot)
@@ -305,6 +312,9 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 			if most, says := held(doc, d.RatingA.Value, d.String()+"'s"); math.Floor(most+rounding) < free[id] {
 				free[id], why[id] = math.Floor(most+rounding), says
 			}
+		}
+		if most, ok := over[id]; ok && charges(real, c.Mains) > 0 && math.Floor(most+rounding) < free[id] {
+			free[id], why[id] = math.Floor(most+rounding), "what is left of "+whose[id]
 		}
 		if relay := p.Figure("relay_a"); relay.Known() && free[id] > relay.Value {
 			free[id], why[id] = relay.Value, fmt.Sprintf("its own relay of %v A", relay.Value)
@@ -387,6 +397,7 @@ func (c *Card) choice(s *solved.State, members []int, wants []want, lines []line
 		ch.Amps = append(ch.Amps, a)
 		ch.Left = min(ch.Left, max(0, l.Amps-a))
 	}
+	ch.Left = min(ch.Left, c.leftAtOutlets(s, lines))
 	ch.Volts = math.Inf(1)
 	if math.IsInf(ch.Left, 1) {
 		ch.Left = 0

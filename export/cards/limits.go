@@ -94,7 +94,8 @@ const hair = 1 + 1e-6
 const rounding = 1e-3
 
 // fits tells whether a solved state stays within every limit of the card, every
-// breaker, contact and inlet on the way, and the bank's own limit; where not, why.
+// breaker, contact and inlet on the way, the neutrals back, and the bank's own limit;
+// where not, why.
 func (c *Card) fits(s *solved.State, lines []line) (string, bool) {
 	if f := s.Solution.Failure; f != nil {
 		return f.Reason, false
@@ -105,10 +106,10 @@ func (c *Card) fits(s *solved.State, lines []line) (string, bool) {
 		}
 	}
 	for i, l := range s.Circuit.Links {
-		if l.Part == "" || !l.Closed || !l.Join.APole.Hot() {
-			continue
+		rated, what := c.returns(s.Circuit, l)
+		if l.Part != "" && l.Closed && l.Join.APole.Hot() {
+			rated, what = ratedOf(s.Circuit, l)
 		}
-		rated, what := ratedOf(s.Circuit, l)
 		if rated <= 0 {
 			continue
 		}

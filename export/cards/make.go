@@ -68,7 +68,9 @@ func one(doc *components.Document, quiet *circuit.Layout, sup supply, tried int)
 		c.banks(doc)
 		return c
 	}
+	c.carried(idle, lines)
 	wants := c.sort(doc, idle, lines)
+	c.tells(idle, wants, lines)
 	c.banks(doc)
 	c.outlets(idle)
 	sets := c.sets(wants, lines)

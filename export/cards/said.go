@@ -22,6 +22,6 @@ func (c Card) said(t terms.Terms) Card {
 		c.Budget.Sums[i].Where = t.Say(sum.Where)
 	}
 	c.Title, c.Failure = t.Say(c.Title), t.Say(c.Failure)
-	c.Starts, c.Charge, c.Unknown = t.All(c.Starts), t.All(c.Charge), t.All(c.Unknown)
+	c.Starts, c.Charge, c.Unknown, c.Back = t.All(c.Starts), t.All(c.Charge), t.All(c.Unknown), t.All(c.Back)
 	return c
 }

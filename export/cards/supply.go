@@ -16,7 +16,10 @@ type supply struct {
 }
 
 // pitches are the smaller breakers that pitches of 230 V have, behind the same outlet
-// (common practice, no source).
+// (common practice, no source). They are cards and no states, as a smaller site of a
+// single-hot American rig is: the circuit is the same, no conductor is asked for more
+// than behind the largest breaker, and what trips the smaller one is what a card tells.
+// An adapter that bridges two legs makes another circuit, and is a state.
 var pitches = []float64{10, 6}
 
 // supplies lists the ways to feed a rig: the site's own service and every smaller

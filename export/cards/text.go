@@ -46,6 +46,9 @@ func (c Card) text(b *strings.Builder) {
 	for _, l := range c.Limits {
 		fmt.Fprintf(b, "%s may give %.1f A: %s\n", l.Hot, l.Amps, oneLine(l.Why))
 	}
+	for _, l := range c.Back {
+		fmt.Fprintln(b, oneLine(l))
+	}
 	group(b, "Not known: do not rely on this card before it is", c.Unknown)
 	var lines []string
 	for _, s := range c.Set {

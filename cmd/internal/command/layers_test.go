@@ -44,7 +44,7 @@ var layers = map[string][]string{
 	"export/pdf":           {"export/folio", "export/letters", "export/lists", "export/scene"},
 	"export/bom":           {"export/terms", "components", "components/units", "export/lists"},
 	"export/checklist":     {"export/terms", "components", "components/units", "export/bom", "export/cards", "export/lists", "export/solved", "rules/checks", "rules/circuit", "rules/solve", "rules/tables"},
-	"export/cards":         {"export/terms", "components", "export/solved", "export/lists", "rules/circuit", "rules/solve", "rules/tables"},
+	"export/cards":         {"export/terms", "components", "export/solved", "export/lists", "rules/checks", "rules/circuit", "rules/solve", "rules/tables"},
 	"export/schedule":      {"export/terms", "components", "components/units", "export/bom", "export/cards", "export/solved", "export/lists", "rules/checks", "rules/circuit", "rules/tables"},
 	"export/solved":        {"components", "rules/circuit", "rules/solve", "rules/tables"},
 	"export/lists":         {},
