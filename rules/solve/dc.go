@@ -113,11 +113,7 @@ func (s *Solution) dcNetwork(dc, ac *side) *coupled {
 			if missing != "" {
 				s.Assumed[p.ID] = missing
 			}
-			pos, okP := dc.at(c, p.ID, "pos", components.Pos)
-			neg, okN := dc.at(c, p.ID, "neg", components.Neg)
-			if okP && okN && b.emf > 0 {
-				dc.put(dc.net.Source(pos, neg, complex(b.emf, 0), complex(max(b.ohms, stiff), 0)), p.ID)
-			}
+			dc.battery(c, p.ID, b)
 		case &components.DCLoad:
 			a := p.Figure("a")
 			pos, okP := dc.at(c, p.ID, "in", components.Pos)

@@ -19,7 +19,7 @@ type faultCache struct {
 	once    sync.Once
 	ac, dc  *faultSide // highest: conductors at 20 °C, banks full and at cell level
 	lowOnce sync.Once
-	low     []*faultSide
+	low     []feeder
 	lowFrom []components.ID // the battery that is alone in each, "" for the AC network
 }
 
@@ -75,6 +75,7 @@ func (f *faultSide) thevenin(x, y nodal.Node) (complex128, bool) {
 type faultKey struct {
 	closed string
 	as     strength
+	bare   bool    // nothing feeds it
 	from   string  // AC sources, or the battery that is alone; "" for all banks together
 	soc    float64 // of a battery that is alone
 }
@@ -83,7 +84,9 @@ func (s *Solution) dcFault(key faultKey, tempC float64, banks []components.Part)
 	return s.kept(key, func(f *faultSide) {
 		f.side = s.lay(inDC, false, tempC, nil)
 		for _, p := range banks {
-			s.faultBank(&f.side, p, key.as == highest)
+			if b, ok := s.faultBank(p, key.as == highest); ok {
+				f.battery(s.Circuit, p.ID, b)
+			}
 		}
 	})
 }
@@ -207,14 +210,20 @@ func (s *Solution) prepareLow() {
 	hot := s.Circuit.Doc.ConductorTempC
 	s.faults.low, s.faults.lowFrom = append(s.faults.low, s.acFault(hot, lowest)), append(s.faults.lowFrom, "")
 	closed := s.contacts(dcSide)
+	bare := s.bare(closed)
 	for _, p := range s.batteries() {
-		key := faultKey{closed: closed, as: lowest, from: string(p.ID), soc: s.Circuit.State.SoC}
 		var alone []components.Part // the whole string, where others stand below it
 		for _, id := range s.Circuit.InSeries(p.ID) {
 			q, _ := s.Circuit.Doc.Part(id)
 			alone = append(alone, q)
 		}
-		s.faults.low, s.faults.lowFrom = append(s.faults.low, s.dcFault(key, hot, alone)), append(s.faults.lowFrom, p.ID)
+		var from feeder
+		if own, ok := s.onItsOwn(bare, alone); ok {
+			from = own
+		} else {
+			from = s.dcFault(faultKey{closed: closed, as: lowest, from: string(p.ID), soc: s.Circuit.State.SoC}, hot, alone)
+		}
+		s.faults.low, s.faults.lowFrom = append(s.faults.low, from), append(s.faults.lowFrom, p.ID)
 	}
 }
 
@@ -236,18 +245,11 @@ func (f *faultSide) factor() {
 	})
 }
 
-// faultBank puts a battery in. One whose figures are missing, which Assumed names
-// for the state at work, is left out.
-func (s *Solution) faultBank(n *side, p components.Part, highest bool) {
+// faultBank is a battery as a fault sees it; ok is false where its figures are missing,
+// which Assumed names for the state at work: it is left out.
+func (s *Solution) faultBank(p components.Part, highest bool) (b bank, ok bool) {
 	b, missing := s.bankOf(p, s.Circuit.State.SoC, highest)
-	if missing != "" {
-		return
-	}
-	pos, okP := n.at(s.Circuit, p.ID, "pos", components.Pos)
-	neg, okN := n.at(s.Circuit, p.ID, "neg", components.Neg)
-	if okP && okN && b.emf > 0 {
-		n.put(n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0)), p.ID)
-	}
+	return b, missing == ""
 }
 
 // between is the bolted current between two terminals of one network.

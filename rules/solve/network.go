@@ -134,3 +134,23 @@ func (n *side) at(c *circuit.Circuit, part components.ID, port string, pole comp
 	}
 	return n.node(t)
 }
+
+// battery puts a battery between its posts.
+func (n *side) battery(c *circuit.Circuit, part components.ID, b bank) {
+	if k, ok := n.cell(c, part, b); ok {
+		n.put(n.net.Source(k.pos, k.neg, complex(k.emf, 0), complex(k.ohms, 0)), part)
+	}
+}
+
+// cell is a battery between two nodes, in volts and ohms.
+type cell struct {
+	pos, neg  nodal.Node
+	emf, ohms float64
+}
+
+// cell is where a battery stands; ok is false where it gives nothing.
+func (n *side) cell(c *circuit.Circuit, part components.ID, b bank) (k cell, ok bool) {
+	pos, okP := n.at(c, part, "pos", components.Pos)
+	neg, okN := n.at(c, part, "neg", components.Neg)
+	return cell{pos, neg, b.emf, max(b.ohms, stiff)}, okP && okN && b.emf > 0
+}

@@ -193,11 +193,7 @@ func (s *Solution) banks(n *side) {
 		if missing != "" {
 			b.emf, b.ohms = s.nominalAt(p.ID, "pos"), unknownBank
 		}
-		pos, okP := n.at(s.Circuit, p.ID, "pos", components.Pos)
-		neg, okN := n.at(s.Circuit, p.ID, "neg", components.Neg)
-		if okP && okN && b.emf > 0 {
-			n.put(n.net.Source(pos, neg, complex(b.emf, 0), complex(math.Max(b.ohms, stiff), 0)), p.ID)
-		}
+		n.battery(s.Circuit, p.ID, b)
 	}
 }
 
