@@ -61,6 +61,7 @@ func CheckNext(ctx context.Context, last *Report, doc *components.Document, book
 type asked struct {
 	state   components.State
 	circuit *circuit.Circuit
+	solved  *solve.Solution
 	quiet   []hush // by rule of the book
 }
 
@@ -68,7 +69,7 @@ type asked struct {
 func (r *Report) follow(last *Report, passes []*Pass, book []*Rule) {
 	r.book = book
 	for _, p := range passes {
-		r.asked = append(r.asked, asked{p.State, p.Circuit, p.quiet})
+		r.asked = append(r.asked, asked{p.State, p.Circuit, p.solution, p.quiet})
 	}
 	if last == nil || !slices.Equal(last.book, book) || !slices.EqualFunc(last.asked, r.asked, func(a, b asked) bool { return a.state.Name == b.state.Name && a.state.Key() == b.state.Key() }) {
 		return
@@ -80,6 +81,16 @@ func (r *Report) follow(last *Report, passes []*Pass, book []*Rule) {
 	for i, p := range passes {
 		p.follow(last.asked[i], changed)
 	}
+}
+
+// Solved are passes over the states as they were solved, each for questions outside the
+// check.
+func (r *Report) Solved() []*Pass {
+	all := make([]*Pass, len(r.asked))
+	for i, a := range r.asked {
+		all[i] = Over(a.circuit, a.solved)
+	}
+	return all
 }
 
 // ask runs all rules over all states, each state in a goroutine of its own: what was

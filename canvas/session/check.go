@@ -14,6 +14,7 @@ import (
 type checking struct {
 	cancel context.CancelFunc
 	report *rules.Report // of some document, perhaps an older one
+	took   time.Duration // for that report, from the edit on
 	failed string        // why the last check gave no report
 	state  string        // the operating state that is shown, "" for none
 	live   *Live         // of the present document and state, or an older one
@@ -28,6 +29,7 @@ type outcome struct {
 	report *rules.Report
 	err    error
 	live   *Live
+	took   time.Duration
 	taken  bool
 }
 
@@ -39,7 +41,8 @@ func (s *Session) Patience(most time.Duration) { s.checks.patience = most }
 // Frame is most of the time between two pictures, at sixty a second.
 const Frame = 12 * time.Millisecond
 
-// soon is how many parts and runs a rig may have whose findings are worth the wait.
+// soon is how many parts and runs a rig may have whose findings are worth the wait the
+// first time. Later they are where the last check was done within it.
 const soon = 250
 
 // look is what the work behind the session is about: where any of it has changed
@@ -94,6 +97,7 @@ func (s *Session) check() (done <-chan *outcome) {
 	if s.checks.patience > 0 {
 		later = afterwards
 	}
+	begun, took := time.Now(), s.checks.took
 	go func() {
 		defer cancel()
 		var live *Live
@@ -103,11 +107,12 @@ func (s *Session) check() (done <-chan *outcome) {
 		var err error
 		if report == nil {
 			report, err = checkAll(ctx, stale, at.doc, book)
+			took = time.Since(begun)
 		}
 		if ctx.Err() != nil {
 			return
 		}
-		o := &outcome{at: at, report: report, err: err, live: live}
+		o := &outcome{at: at, report: report, err: err, live: live, took: took}
 		found <- o
 		s.post(func() {
 			if s.take(o) {
@@ -160,7 +165,7 @@ func (s *Session) shows(o *outcome) bool {
 
 // await takes the outcome of a check that is done within the session's patience.
 func (s *Session) await(done <-chan *outcome) {
-	if s.checks.patience <= 0 || size(s.Doc()) > soon {
+	if size(s.Doc()) > soon && s.checks.took > s.checks.patience || s.checks.patience <= 0 {
 		return
 	}
 	late := time.NewTimer(s.checks.patience)
@@ -179,7 +184,7 @@ func (s *Session) take(o *outcome) bool {
 		return false
 	}
 	o.taken = true
-	s.checks.report, s.checks.failed, s.checks.live = o.report, "", o.live
+	s.checks.report, s.checks.took, s.checks.failed, s.checks.live = o.report, o.took, "", o.live
 	if o.err != nil {
 		s.checks.report, s.checks.failed = nil, o.err.Error()
 	}

@@ -83,7 +83,7 @@ func weighCell(doc *components.Document, book []*rules.Rule, c Cell) (all []Cand
 	}
 	return weighAll(doc, book, p.Spec[c.Rows].Rows()[c.Row][c.Key], values, about,
 		func(v components.Value) components.Edit { return c.Edit(doc, v) },
-		func(next *components.Document) checks.Figures { return checks.FiguresAt(next, c.On, port) })
+		func(of *rules.Report) checks.Figures { return checks.FiguresAt(of, c.On, port) })
 }
 
 // Choose checks every standard value of a figure behind the session, as if it were
@@ -118,13 +118,13 @@ func weigh(doc *components.Document, book []*rules.Rule, on components.ID, key s
 	return weighAll(doc, book, now, values,
 		func(f rules.Finding) bool { return speaksOf(f, on) },
 		func(v components.Value) components.Edit { return components.Set{On: on, Key: key, Value: v} },
-		func(next *components.Document) checks.Figures { return checks.FiguresOf(next, on) })
+		func(of *rules.Report) checks.Figures { return checks.FiguresOf(of, on) })
 }
 
 // weighAll checks a document with each of the values and keeps what is said about
 // what is meant.
 func weighAll(doc *components.Document, book []*rules.Rule, now components.Value, values []components.Value, about func(rules.Finding) bool,
-	edit func(components.Value) components.Edit, figures func(*components.Document) checks.Figures) (all []Candidate, anyway []rules.Finding) {
+	edit func(components.Value) components.Edit, figures func(*rules.Report) checks.Figures) (all []Candidate, anyway []rules.Finding) {
 	if now.Known() && !slices.ContainsFunc(values, now.Equal) {
 		values = append([]components.Value{now}, values...)
 	}
@@ -134,12 +134,12 @@ func weighAll(doc *components.Document, book []*rules.Rule, now components.Value
 		if err != nil { // out of the field's range
 			continue
 		}
-		c := Candidate{Value: v, Now: v.Equal(now), Figures: figures(next)}
 		report, err := checkAll(context.Background(), last, next, book)
 		if err != nil {
 			continue
 		}
 		last = report
+		c := Candidate{Value: v, Now: v.Equal(now), Figures: figures(report)}
 		for _, f := range report.Findings {
 			if f.Accepted == nil && about(f) {
 				c.Against = append(c.Against, f)
@@ -183,20 +183,40 @@ func setApart(all []Candidate) ([]Candidate, []rules.Finding) {
 	return all, anyway
 }
 
-// Facts works a run's or a device's figures out behind the session.
+// Facts works a run's or a device's figures out behind the session, once the present
+// document is checked.
 func (s *Session) Facts(on components.ID, done func(text string)) {
-	doc := s.Doc()
-	go func() {
-		f := checks.FiguresOf(doc, on)
-		s.post(func() {
-			text := f.String()
-			if f.Usable == 0 && f.Why != "" {
-				text = join(text, f.Why)
-			}
-			if f.Ahead != "" {
-				text = join(text, "behind "+f.Ahead)
-			}
-			done(text)
-		})
-	}()
+	if s.facts == nil {
+		s.facts = map[components.ID]func(string){}
+	}
+	s.facts[on] = done
+	s.tellFacts()
+}
+
+// tellFacts works out what was asked for, where the check is done.
+func (s *Session) tellFacts() {
+	report, current := s.Report()
+	if !current {
+		return
+	}
+	asked := s.facts
+	s.facts = nil
+	for on, done := range asked {
+		go func() {
+			text := factsOf(checks.FiguresOf(report, on))
+			s.post(func() { done(text) })
+		}()
+	}
+}
+
+// factsOf tells figures in a line, with what stands ahead of a run.
+func factsOf(f checks.Figures) string {
+	text := f.String()
+	if f.Usable == 0 && f.Why != "" {
+		text = join(text, f.Why)
+	}
+	if f.Ahead != "" {
+		text = join(text, "behind "+f.Ahead)
+	}
+	return text
 }

@@ -59,10 +59,11 @@ type Session struct {
 	paper  scene.Box            // of the last sheet
 	fitted *components.Document // that the view was last fitted to
 	phase  Phase
-	wanted int           // the finding that was asked for last
-	found  rules.Finding // the same, as it was then
-	missed Lack          // the missing figure that was gone to last, where that was later
-	step   int           // to go on with, once the check that runs is done
+	wanted int                                 // the finding that was asked for last
+	found  rules.Finding                       // the same, as it was then
+	missed Lack                                // the missing figure that was gone to last, where that was later
+	step   int                                 // to go on with, once the check that runs is done
+	facts  map[components.ID]func(text string) // asked for, and told once it is
 	checks checking
 }
 

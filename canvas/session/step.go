@@ -36,8 +36,9 @@ func (s *Session) StepFinding(by int) {
 	s.ShowFinding(open[at] + 1)
 }
 
-// goOn carries out a step that waited for the check.
+// goOn carries out what waited for the check: figures that were asked for, and a step.
 func (s *Session) goOn() {
+	s.tellFacts()
 	if _, current := s.Report(); s.step != 0 && (current || s.checks.failed != "") {
 		by := s.step
 		s.step = 0

@@ -9,7 +9,6 @@ import (
 	"rigline/components/units"
 	"rigline/rules"
 	"rigline/rules/circuit"
-	"rigline/rules/solve"
 	"rigline/rules/tables"
 )
 
@@ -32,18 +31,15 @@ type Figures struct {
 	port   string // of the one circuit that is meant, "" for the whole part
 }
 
-// FiguresOf works a run's or a device's figures out over every operating state.
-func FiguresOf(doc *components.Document, id components.ID) Figures { return FiguresAt(doc, id, "") }
+// FiguresOf gathers a run's or a device's figures from every operating state of a
+// document that was checked.
+func FiguresOf(report *rules.Report, id components.ID) Figures { return FiguresAt(report, id, "") }
 
 // FiguresAt does so for one circuit of a panel or fuse block, by its port.
-func FiguresAt(doc *components.Document, id components.ID, port string) Figures {
+func FiguresAt(report *rules.Report, id components.ID, port string) Figures {
 	f := Figures{port: port}
-	run, isRun := doc.Run(id)
-	laid := circuit.Lay(doc)
-	for i, st := range doc.Operating() {
-		c := laid.In(st)
-		s := solve.Solve(c)
-		p := rules.Over(c, s)
+	run, isRun := report.Doc.Run(id)
+	for i, p := range report.Solved() {
 		if isRun {
 			f.ampacity(p, run)
 		}

@@ -18,11 +18,11 @@ func TestFiguresTellTheCurrentThatDecides(t *testing.T) {
 	require.True(t, ok)
 	doc, err := sample.Document().Apply(components.Set{On: "DL1", Key: "a", Value: components.Num(90)})
 	require.NoError(t, err)
-	figures := FiguresOf(doc, "W32")
-	require.Greater(t, figures.AllOnA, 0.0)
-	assert.Contains(t, figures.String(), "with everything on, "+numText(figures.AllOnA)+" A for hours")
 	report, err := rules.Check(t.Context(), doc, All)
 	require.NoError(t, err)
+	figures := FiguresOf(report, "W32")
+	require.Greater(t, figures.AllOnA, 0.0)
+	assert.Contains(t, figures.String(), "with everything on, "+numText(figures.AllOnA)+" A for hours")
 	spoke := false
 	for _, f := range report.Findings {
 		if f.Rule == LoadWithinAmpacity && f.At == "W32" {
@@ -38,7 +38,9 @@ func TestFiguresTellTheCurrentThatDecides(t *testing.T) {
 func TestFiguresTellTheLoosestDeviceAhead(t *testing.T) {
 	sample, ok := projects.FindSample("workshop-bus")
 	require.True(t, ok)
-	figures := FiguresOf(sample.Document(), "W2")
+	report, err := rules.Check(t.Context(), sample.Document(), All)
+	require.NoError(t, err)
+	figures := FiguresOf(report, "W2")
 	assert.Contains(t, figures.Ahead, "50 A")
 }
 
