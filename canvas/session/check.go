@@ -34,12 +34,12 @@ type outcome struct {
 }
 
 // Patience sets how long an edit of a small rig waits for its findings, so that both
-// are in one picture: less than a frame, which no hand feels. Later ones follow when
+// are in one picture: about a frame, which no hand feels. Later ones follow when
 // they are there. It is none to begin with.
 func (s *Session) Patience(most time.Duration) { s.checks.patience = most }
 
-// Frame is most of the time between two pictures, at sixty a second.
-const Frame = 12 * time.Millisecond
+// Frame is a little more than the time between two pictures, at sixty a second.
+const Frame = 20 * time.Millisecond
 
 // soon is how many parts and runs a rig may have whose findings are worth the wait the
 // first time. Later they are where the last check was done within it.
@@ -62,9 +62,15 @@ func (l look) empty() look {
 	return l
 }
 
-// quickly is how many parts and runs a rig may have whose rules are done sooner than
-// its drawing: the findings then come first.
-const quickly = 800
+// rulesFirst tells whether the rules are done sooner than the drawing, so that the
+// findings come first: as the last check was, and by the size where there was none.
+func (s *Session) rulesFirst() bool {
+	const quickly, quick = 800, 250 * time.Millisecond
+	if s.checks.took == 0 {
+		return size(s.Doc()) <= quickly
+	}
+	return s.checks.took <= quick
+}
 
 // check works behind the session: it solves the chosen state, runs the rules and
 // draws the sheet with what came of it. The next edit cancels it. A report of the
@@ -84,7 +90,7 @@ func (s *Session) check() (done <-chan *outcome) {
 		report = nil
 	}
 	plan, paper := s.plan, s.paper
-	if s.drawn != nil && s.drawn.quick && report == nil && size(at.doc) > quickly {
+	if s.drawn != nil && s.drawn.quick && report == nil && !s.rulesFirst() {
 		go func() {
 			sheet := drawSheet(at, stale, nil, plan, paper)
 			if ctx.Err() == nil {
@@ -165,7 +171,8 @@ func (s *Session) shows(o *outcome) bool {
 
 // await takes the outcome of a check that is done within the session's patience.
 func (s *Session) await(done <-chan *outcome) {
-	if size(s.Doc()) > soon && s.checks.took > s.checks.patience || s.checks.patience <= 0 {
+	quick := size(s.Doc()) <= soon || s.checks.took > 0 && s.checks.took <= s.checks.patience
+	if s.checks.patience <= 0 || !quick {
 		return
 	}
 	late := time.NewTimer(s.checks.patience)

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -66,4 +67,69 @@ func TestACrowdedSheetIsPatchedFirst(t *testing.T) {
 		report, _ := b.Report()
 		assert.Equal(t, scene.Draw(b.Doc(), scene.Options{Frame: true, Marks: marksOf(report), Paper: b.Sheet().Paper}), b.Sheet())
 	}
+}
+
+// A rig of whatever size waits for its findings where the last check was quick, and a
+// large one whose last check was not, or that had none, does not.
+func TestALargeRigWaitsWhereItsLastCheckWasQuick(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		took  time.Duration
+		waits bool
+	}{{"none yet", 0, false}, {"quick", time.Second, true}, {"slow", time.Hour, false}} {
+		b := newBench(t)
+		sample, ok := projects.FindSample("library-bus")
+		require.True(t, ok)
+		b.Start(many(t, sample.Document(), soon))
+		b.settle()
+		b.Patience(time.Minute)
+		b.checks.took = c.took
+		require.NoError(t, b.Do("Lengthen", components.Set{On: b.Doc().Runs()[0].ID, Key: "length_ft", Value: components.Num(3)}))
+		_, current := b.Report()
+		assert.Equal(t, c.waits, current, c.name)
+		b.settle()
+		assert.Less(t, b.checks.took, time.Minute)
+		assert.Positive(t, b.checks.took, "it is known now")
+	}
+}
+
+// many is a rig laid beside itself until it has more than n parts and runs.
+func many(t *testing.T, one *components.Document, n int) *components.Document {
+	doc := components.NewDocument("many")
+	for k := 0; size(doc) <= n; k++ {
+		tag := func(id components.ID) components.ID { return components.ID(fmt.Sprintf("%sx%d", id, k)) }
+		var edits []components.Edit
+		for _, p := range one.Parts() {
+			p.ID, p.At.X = tag(p.ID), p.At.X+1500*k
+			edits = append(edits, components.AddPart{Part: p})
+		}
+		for _, r := range one.Runs() {
+			r.ID, r.From.Part, r.To.Part, r.Path = tag(r.ID), tag(r.From.Part), tag(r.To.Part), nil
+			edits = append(edits, components.AddRun{Run: r})
+		}
+		var err error
+		doc, err = doc.Apply(edits...)
+		require.NoError(t, err)
+	}
+	return doc
+}
+
+// What a run carries is told of the document that was checked: at once where it is, and
+// where it is not as soon as it is.
+func TestFactsFollowTheCheck(t *testing.T) {
+	b := newBench(t)
+	sample, ok := projects.FindSample("library-bus")
+	require.True(t, ok)
+	b.Start(sample.Document())
+	told := ""
+	ask := func() { b.Facts("W1", func(text string) { told = text }) }
+	ask()
+	assert.Empty(t, told, "nothing is checked yet")
+	b.await(func() bool { return told != "" })
+	assert.Contains(t, told, "may carry")
+	first := told
+	require.NoError(t, b.Do("Thinner", components.Set{On: "W1", Key: "size", Value: components.Str("14 AWG")}))
+	ask()
+	b.await(func() bool { return told != first })
+	assert.Contains(t, told, "may carry 1", "15 or 20 A in place of 50")
 }

@@ -83,7 +83,7 @@ func (s *Session) begin(doc *components.Document, path string) {
 	s.selected, s.question, s.wish, s.drawn, s.plan, s.tryout = nil, nil, nil, nil, nil, nil
 	s.tool = &Hand{}
 	s.checks.state, s.checks.report, s.checks.live, s.checks.failed = "", nil, nil, ""
-	s.checks.fault, s.told = Fault{}, News{}
+	s.checks.fault, s.checks.took, s.told = Fault{}, 0, News{}
 	s.phase, s.paper = Everything, scene.Box{}
 	if size(doc) > soon { // a smaller one is drawn whole when it is first shown
 		s.drawn = sketched(s.look())

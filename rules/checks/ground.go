@@ -28,8 +28,7 @@ func toFrame(p *rules.Pass, from circuit.Term, skip func(circuit.Link) bool) pat
 		path path
 	}
 	grounds := groundsOf(p)
-	best := make([]step, len(c.Terms))
-	best[from].area = math.Inf(1)
+	best := map[circuit.Term]step{from: {area: math.Inf(1)}} // few terminals lie on the way
 	queue := []circuit.Term{from}
 	answer := path{}
 	area := -1.0
