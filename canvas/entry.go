@@ -2,7 +2,6 @@ package canvas
 
 import (
 	"strings"
-	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/theme"
@@ -130,79 +129,6 @@ func (l *lines) TypedKey(ev *fyne.KeyEvent) {
 
 // AcceptsTab tells that the tab key goes on to the next thing.
 func (l *lines) AcceptsTab() bool { return false }
-
-// pickList is a list of words of which one is chosen.
-type pickList struct {
-	widget.Select
-	entered func() // the keyboard came in
-	onward  func() // the return key was pressed
-	begins  string // what was typed in one go
-	typed   time.Time
-}
-
-// pause after which a letter begins another word.
-const otherWord = time.Second
-
-func newPickList(options []string) *pickList {
-	c := &pickList{}
-	c.Options, c.PlaceHolder = options, "(Select one)"
-	c.ExtendBaseWidget(c)
-	return c
-}
-
-// FocusGained notes that the keyboard came in.
-func (c *pickList) FocusGained() {
-	c.Select.FocusGained()
-	intoSight(c)
-	if c.entered != nil {
-		c.entered()
-	}
-}
-
-// TypedRune chooses the next word that begins with a letter, and with letters typed in
-// one go the next that begins with all of them.
-func (c *pickList) TypedRune(r rune) {
-	now := time.Now()
-	if now.Sub(c.typed) > otherWord {
-		c.begins = ""
-	}
-	c.typed = now
-	letter := strings.ToLower(string(r))
-	if c.begins != "" && c.chooseFrom(max(0, c.SelectedIndex()), c.begins+letter) {
-		c.begins += letter
-		return
-	}
-	c.begins = letter
-	c.chooseFrom(c.SelectedIndex()+1, letter)
-}
-
-// chooseFrom chooses the first word from a place on, all round, that begins so.
-func (c *pickList) chooseFrom(from int, begins string) bool {
-	for i := range c.Options {
-		at := (from + i) % len(c.Options)
-		if strings.HasPrefix(strings.ToLower(c.Options[at]), begins) {
-			if at != c.SelectedIndex() {
-				c.SetSelectedIndex(at)
-			}
-			return true
-		}
-	}
-	return false
-}
-
-// TypedKey leaves the window its own keys.
-func (c *pickList) TypedKey(ev *fyne.KeyEvent) {
-	if c.onward != nil && (ev.Name == fyne.KeyReturn || ev.Name == fyne.KeyEnter) {
-		c.onward()
-		return
-	}
-	switch ev.Name {
-	case fyne.KeyF1, fyne.KeyF6, fyne.KeyF7, fyne.KeyF8, fyne.KeyF9:
-		toWindow(c, ev)
-	default:
-		c.Select.TypedKey(ev)
-	}
-}
 
 // TypedShortcut notes cuts and pastes.
 func (e *entry) TypedShortcut(sh fyne.Shortcut) {

@@ -20,7 +20,7 @@ import (
 type proof struct {
 	e      *Editor
 	by     *widget.Entry
-	phases *widget.Select
+	phases *pickList
 	left   *widget.Check
 	told   *widget.Label
 	list   *fyne.Container
@@ -58,7 +58,7 @@ func (e *Editor) showProof() {
 	p := &proof{e: e, list: container.NewVBox(widget.NewLabel("Working out what to expect …")), by: widget.NewEntry(), told: widget.NewLabel(""), steps: map[string]*proofStep{}}
 	p.by.SetText(e.s.ReadingBy())
 	p.by.SetPlaceHolder("who reads")
-	p.phases = widget.NewSelect(nil, func(string) { p.fill() })
+	p.phases = newPickListOf(nil, func(string) { p.fill() })
 	p.phases.PlaceHolder = "Stage"
 	p.left = widget.NewCheck("Only what is not read yet", func(bool) { p.fill() })
 	p.told.Truncation = fyne.TextTruncateEllipsis
@@ -179,7 +179,7 @@ func (p *proof) answer(r checklist.Result) fyne.CanvasObject {
 	}
 	item := r.Item
 	if item.Expect.Kind == checklist.Check {
-		sel := widget.NewSelect([]string{notRead, "yes", "no"}, nil)
+		sel := newPickList([]string{notRead, "yes", "no"})
 		sel.Selected = notRead
 		if was != "" {
 			sel.Selected = was

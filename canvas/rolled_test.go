@@ -1,9 +1,12 @@
 package canvas
 
 import (
+	"fmt"
+	"slices"
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -50,12 +53,92 @@ func TestAListIsFoundInByTyping(t *testing.T) {
 		return c.Selected
 	}
 	assert.Equal(t, "BUS2.bar", kind("bus2"))
-	c.typed = c.typed.Add(-2 * otherWord)
+	c.typed.last = c.typed.last.Add(-2 * otherWord)
 	assert.Equal(t, "BAT1.pos", kind("b"))
-	c.typed = c.typed.Add(-2 * otherWord)
+	c.typed.last = c.typed.last.Add(-2 * otherWord)
 	assert.Equal(t, "BAT1.neg", kind("b"), "the same letter again goes on")
-	c.typed = c.typed.Add(-2 * otherWord)
+	c.typed.last = c.typed.last.Add(-2 * otherWord)
 	assert.Equal(t, "CH1.stud", kind("cx"), "what nothing begins with begins anew and finds nothing")
+	c.typed.last = c.typed.last.Add(-2 * otherWord)
+	assert.Equal(t, "BAT1.neg", kind("neg"), "where no entry begins so, one in which a later word does")
+}
+
+// An open list takes letters as a closed one does: they move the mark, the return key
+// takes the word, and the escape key leaves the list as it was.
+func TestAnOpenListIsFoundInByTyping(t *testing.T) {
+	h := newHand(t)
+	h.win.Resize(fyne.NewSize(1280, 720))
+	sample, ok := projects.FindSample("kitchen-trailer")
+	require.True(t, ok)
+	h.s.Start(sample.Document())
+	h.settle()
+	h.s.Select("PNL1")
+	list := h.row("Status").control.(*pickList)
+	c := h.win.Canvas()
+	c.Focus(list)
+	key := func(name fyne.KeyName) { c.Focused().TypedKey(&fyne.KeyEvent{Name: name}) }
+	kind := func(text string) {
+		for _, r := range text {
+			c.Focused().TypedRune(r)
+		}
+	}
+	before := list.Selected
+	for _, way := range []struct {
+		name, text string
+		keys       []fyne.KeyName
+		want       string
+	}{
+		{"left", "ex", []fyne.KeyName{fyne.KeyEscape}, before},
+		{"a letter", "e", []fyne.KeyName{fyne.KeyReturn}, "existing"},
+		{"letters and an arrow", "exi", []fyne.KeyName{fyne.KeyDown, fyne.KeySpace}, "remove"},
+		{"the first", "", []fyne.KeyName{fyne.KeyHome, fyne.KeyReturn}, list.Options[0]},
+		{"the last", "", []fyne.KeyName{fyne.KeyEnd, fyne.KeyReturn}, list.Options[len(list.Options)-1]},
+		{"no such word", "q", []fyne.KeyName{fyne.KeyReturn}, list.Options[len(list.Options)-1]},
+	} {
+		key(fyne.KeySpace)
+		require.IsType(t, &pickMenu{}, c.Focused(), way.name)
+		kind(way.text)
+		for _, k := range way.keys {
+			key(k)
+		}
+		assert.Nil(t, c.Overlays().Top(), way.name)
+		assert.Equal(t, way.want, list.Selected, way.name)
+		assert.Same(t, list, c.Focused(), "%s: the keyboard comes back", way.name)
+	}
+}
+
+// A click opens a list, another takes the word that it is on, and one beside it closes it.
+// A list that is longer than the window ends in it, and shows the word that is chosen.
+func TestAListIsChosenFromByPointer(t *testing.T) {
+	h := newHand(t)
+	h.win.Resize(fyne.NewSize(1280, 720))
+	sample, ok := projects.FindSample("kitchen-trailer")
+	require.True(t, ok)
+	h.s.Start(sample.Document())
+	h.settle()
+	h.s.Select("PNL1")
+	list := h.row("Status").control.(*pickList)
+	test.Tap(list)
+	test.Tap(list.open.words[slices.Index(list.Options, "remove")])
+	assert.Equal(t, "remove", list.Selected)
+	test.Tap(list)
+	top := h.win.Canvas().Overlays().Top()
+	require.Same(t, list.open.pop, top)
+	test.TapAt(top.(fyne.Tappable), fyne.NewPos(3, 3))
+	assert.Nil(t, h.win.Canvas().Overlays().Top())
+	var many []string
+	for i := range 120 {
+		many = append(many, fmt.Sprintf("word %d", i))
+	}
+	list.Options = many
+	list.Selected = many[100]
+	test.Tap(list)
+	m := list.open
+	at := h.app.Driver().AbsolutePositionForObject(m)
+	assert.GreaterOrEqual(t, at.Y, float32(0))
+	assert.LessOrEqual(t, at.Y+m.Size().Height, float32(720))
+	y := m.words[100].Position().Y - m.roll.Offset.Y
+	assert.True(t, y >= 0 && y+m.words[100].Size().Height <= m.roll.Size().Height, "%g of %g", y, m.roll.Size().Height)
 }
 
 // The wheel rolls the details wherever the pointer is, on a text field too.

@@ -19,7 +19,7 @@ type sieve struct {
 	selected bool
 	named    map[string]string // states by what the list calls them
 
-	levels, states *widget.Select
+	levels, states *pickList
 	mine           *widget.Check
 }
 
@@ -42,9 +42,9 @@ func (l *findings) newSieve() fyne.CanvasObject {
 			l.fill()
 		}
 	}
-	s.levels = widget.NewSelect(sieveLevels, func(t string) { s.level = t; again() })
+	s.levels = newPickListOf(sieveLevels, func(t string) { s.level = t; again() })
 	s.levels.Selected = everyLevel
-	s.states = widget.NewSelect([]string{everyState}, func(t string) { s.state = t; again() })
+	s.states = newPickListOf([]string{everyState}, func(t string) { s.state = t; again() })
 	s.states.Selected = everyState
 	s.mine = widget.NewCheck("Selected", func(on bool) { s.selected = on; again() })
 	return container.NewGridWithColumns(2, s.levels, s.states)

@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/widget"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -176,5 +175,4 @@ func TestShadesAreChosenInTheStrip(t *testing.T) {
 		pictures[h.paintNow()] = true
 	}
 	assert.Len(t, pictures, len(shadings))
-	assert.IsType(t, &widget.Select{}, h.strip.shade)
 }

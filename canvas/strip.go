@@ -17,8 +17,8 @@ type strip struct {
 	row   *fyne.Container
 	names []string
 	on    string
-	phase *widget.Select
-	shade *widget.Select
+	phase *pickList
+	shade *pickList
 	what  *widget.Button  // the what-if that is shown; it ends it
 	line  *fyne.Container // the what-if and the states
 	box   fyne.CanvasObject
@@ -32,11 +32,11 @@ const asDrawn = "As drawn"
 
 func newStrip(e *Editor) *strip {
 	s := &strip{e: e, row: container.NewHBox()}
-	s.phase = widget.NewSelect(phases, func(name string) {
+	s.phase = newPickListOf(phases, func(name string) {
 		e.s.ShowPhase(session.Phase(slices.Index(phases, name)))
 	})
 	s.phase.SetSelected(phases[0])
-	s.shade = widget.NewSelect(shadings, func(name string) {
+	s.shade = newPickListOf(shadings, func(name string) {
 		e.board.shade = shading(slices.Index(shadings, name))
 		e.board.Refresh()
 	})
