@@ -254,3 +254,14 @@ func everyLoadIsToldOf(t *testing.T, name string, doc *components.Document, c Ca
 		}
 	}
 }
+
+// Of several states for one supply a card leaves off what none of them has on, and finds
+// by their amperes what may run together.
+func TestStatesOfOneSupplyAreTakenTogether(t *testing.T) {
+	states := "states:\n  - {name: Shore, shore: 30a-120, off: [LD2, LD3]}\n  - {name: \"Shore, warm\", shore: 30a-120, on: [LD2]}\n"
+	c := Of(read(t, trailer+states))[0]
+	assert.Equal(t, []string{"Cooler", "Heater"}, chosen(c.Choices))
+	require.Len(t, c.Off, 1)
+	assert.Equal(t, "Lamp", c.Off[0].Name)
+	assert.Equal(t, "off on this supply, by the project", c.Off[0].Why)
+}

@@ -90,13 +90,33 @@ func servicesOf(service string) []string {
 	return all
 }
 
-// told takes over what a state of the project's own for the same supply has off.
+// told takes over what the project's own states for the same supply have off: of several
+// only what none of them has on.
 func told(doc *components.Document, st components.State) components.State {
-	for _, own := range doc.States {
-		if own.Shore == st.Shore && own.Generator == st.Generator && !own.Engine && own.Sun == 0 && !own.Bypass {
-			st.Off, st.On = own.Off, own.On
-			break
+	var own []components.State
+	for _, o := range doc.States {
+		if o.Shore == st.Shore && o.Generator == st.Generator && !o.Engine && o.Sun == 0 && !o.Bypass {
+			own = append(own, o)
+		}
+	}
+	if len(own) == 0 {
+		return st
+	}
+	st.Off, st.On = own[0].Off, own[0].On
+	if len(own) == 1 {
+		return st
+	}
+	st.Off, st.On = nil, nil
+	for _, p := range doc.Parts() {
+		if !slices.ContainsFunc(own, func(o components.State) bool { return !isOff(o, p) }) {
+			st.Off = append(st.Off, p.ID)
 		}
 	}
 	return st
+}
+
+// isOff tells whether a state has a part switched off. What its list of loads that are on
+// leaves out is.
+func isOff(st components.State, p components.Part) bool {
+	return slices.Contains(st.Off, p.ID) || (p.Kind.Role == components.Uses || p.Kind == &components.Charger) && len(st.On) > 0 && !slices.Contains(st.On, p.ID)
 }

@@ -39,7 +39,8 @@ func Isolation(rig *solved.Rig) []Step {
 		add("it makes mains out of the battery as soon as its input is dead", "Switch off %s at its own switch, not only by its remote", named(p))
 	}
 	for _, p := range there(&components.Inlet) {
-		add("the site's breaker breaks the load, not the plug", "Switch off the site's breaker, then pull the cord at both ends: %s", named(p))
+		breakers, _ := upstream(rig.Doc, p.Ref("site"))
+		add("a breaker breaks the load, not the plug", "Switch off %s, then pull the cord at both ends: %s", breakers, named(p))
 	}
 	if len(there(&components.Inlet)) == 0 {
 		for _, p := range there(&components.Shore) {
@@ -75,7 +76,7 @@ func Isolation(rig *solved.Rig) []Step {
 			whole += ", " + named(q)
 		}
 		if len(o.opens) > 0 {
-			add("", "Open %s"+cutting+"%s", these(rig.Doc, o.opens), whole)
+			add("a relay or a remote switch closes again by its signal: take its control lead off too", "Open %s"+cutting+"%s", these(rig.Doc, o.opens), whole)
 		}
 		switch {
 		case len(o.bare) > 0:
@@ -102,6 +103,9 @@ func Isolation(rig *solved.Rig) []Step {
 		if slices.ContainsFunc(there(&components.Battery), func(b components.Part) bool { return off[b.ID].bars[p.ID] }) {
 			continue // alive, as the last steps say
 		}
+		add("", "Measure at %s: positive to negative, and each to the chassis", named(p))
+	}
+	for _, p := range there(&components.DCPanel) {
 		add("", "Measure at %s: positive to negative, and each to the chassis", named(p))
 	}
 	for _, p := range there(&components.SolarController) {

@@ -42,18 +42,20 @@ func OutOfOrders(rig *solved.Rig) []OutOfOrder {
 			q, _ := rig.Doc.Part(id)
 			ids[i] = named(q)
 		}
+		breakers, supplies := upstream(rig.Doc, p.Ref("ac-in"))
 		switch {
 		case len(lost) == 0 && otherwise:
-			say("What it feeds is fed on by the site or the generator: turn the transfer switch, or let it turn")
+			_, all := namedSupplies(rig.Doc, allSupplies(rig.Doc))
+			say("What it feeds is fed on by %s: turn the transfer switch, or let it turn", all)
 		case len(lost) == 0:
 			say("Nothing on this drawing hangs on it alone")
 		case !otherwise:
 			say("Dark without it: %s. Nothing else on this drawing makes mains", strings.Join(ids, ", "))
 		case p.Word("way_round") == "bypass-switch":
-			say("With the site's breaker off, turn the bypass switch of %s; then the site feeds %s", p.ID, strings.Join(ids, ", "))
-			say("Before it is turned back: site's breaker off again, and the inverter off")
+			say("With %s off, turn the bypass switch of %s; then %s feeds %s", breakers, p.ID, supplies, strings.Join(ids, ", "))
+			say("Before it is turned back: %s off again, and the inverter off", breakers)
 		case p.Word("way_round") == "plug":
-			say("With the site's breaker off, move the plug of %s to the site outlet beside it; then the site feeds %s", p.ID, strings.Join(ids, ", "))
+			say("With %s off, move the plug of %s to the outlet beside it that the supply feeds; then %s feeds %s", breakers, p.ID, supplies, strings.Join(ids, ", "))
 		case p.Word("way_round") == "none":
 			say("Dark without it: %s. There is no way round it. Never join its input to its output with a lead of your own: fit a bypass switch that joins one source at a time", strings.Join(ids, ", "))
 		default:
@@ -63,6 +65,40 @@ func OutOfOrders(rig *solved.Rig) []OutOfOrder {
 			say("%s", uncharged(rig, p))
 		}
 		all = append(all, x)
+	}
+	return all
+}
+
+// upstream names the supplies that a port leads to, and their breakers.
+func upstream(doc *components.Document, at components.PortRef) (breakers, supplies string) {
+	return namedSupplies(doc, circuit.SuppliesAt(doc, at))
+}
+
+// namedSupplies names supplies and their breakers: "the site's breaker and GEN1's" and
+// "the site or GEN1 (Generator)"; the site where there is none, as with an inlet alone.
+func namedSupplies(doc *components.Document, ids []components.ID) (breakers, supplies string) {
+	var whose, who []string
+	for _, id := range ids {
+		if p, _ := doc.Part(id); p.Kind == &components.Generator {
+			whose, who = append(whose, string(id)+"'s"), append(who, named(p))
+		} else if !slices.Contains(who, "the site") {
+			whose, who = append(whose, "the site's"), append(who, "the site")
+		}
+	}
+	if len(who) == 0 {
+		whose, who = []string{"the site's"}, []string{"the site"}
+	}
+	whose[0] += " breaker"
+	return and(whose), strings.Join(who, " or ")
+}
+
+// allSupplies are the site supplies and generators of a rig.
+func allSupplies(doc *components.Document) []components.ID {
+	var all []components.ID
+	for _, p := range doc.Parts() {
+		if !p.Gone() && (p.Kind == &components.Shore || p.Kind == &components.Generator) {
+			all = append(all, p.ID)
+		}
 	}
 	return all
 }

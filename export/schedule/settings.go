@@ -3,6 +3,7 @@ package schedule
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -66,6 +67,7 @@ func Settings(rig *solved.Rig, all []cards.Card) []Setting {
 		case &components.Generator:
 			s.add(p, "automatic start", NotKnown, "the drawing shows none; if there is one, shut it off in closed spaces and while shore is connected")
 		}
+		s.interlock(p)
 	}
 	return s.all
 }
@@ -277,6 +279,24 @@ func (s *settings) starts(p components.Part) {
 	}
 }
 
+// interlock tells what never runs together with a part, which is more than a drawing of
+// conductors shows.
+func (s *settings) interlock(p components.Part) {
+	group := p.Word("never_with")
+	if group == "" {
+		return
+	}
+	var others []string
+	for _, q := range s.rig.Doc.Parts() {
+		if q.ID != p.ID && !q.Gone() && q.Word("never_with") == group {
+			others = append(others, named(q))
+		}
+	}
+	if len(others) > 0 {
+		s.add(p, "interlock", "never together with "+and(others), fmt.Sprintf("as told in the drawing (%s): the check and the cards count on it; whatever keeps them apart is to be fitted and tried", group))
+	}
+}
+
 // limits are the input limits by supply, as the cards have them.
 func (s *settings) limits(p components.Part) {
 	any := false
@@ -323,7 +343,7 @@ func (s *settings) inverter(p components.Part) {
 // relay is the ground relay of an inverter/charger.
 func (s *settings) relay(p components.Part) {
 	v, from := p.Value("bond_relay")
-	why := "bonds neutral to ground while it inverts, and opens before it passes the supply, whose own bond is at the site"
+	why := "bonds neutral to ground while it inverts, and opens before it passes the supply, whose own bond is at its source"
 	value := "on"
 	if from != components.Missing && !v.Truth() {
 		value, why = "off", "the drawing has it off: the bond while inverting must then stand where the drawing shows it"
@@ -360,7 +380,11 @@ func (s *settings) transfer(p components.Part) {
 		why = "not told; the catalogue's default: look which side it rests on"
 	}
 	s.add(p, "preferred supply", circuit.InputOf(s.rig.Doc, p.ID, circuit.Position(v.Str())), why)
-	s.add(p, "delay before transfer", "by the maker's label", "a generator needs time to settle")
+	why = "its contacts must never join two sources that run"
+	if slices.ContainsFunc(s.rig.Doc.Parts(), func(q components.Part) bool { return q.Kind == &components.Generator && !q.Gone() }) {
+		why = "a generator needs time to settle"
+	}
+	s.add(p, "delay before transfer", "by the maker's label", why)
 }
 
 // monitor is a battery monitor's capacity and what it takes for full.
