@@ -37,7 +37,7 @@ func icon(name fyne.ThemeIconName) func() fyne.Resource {
 }
 
 // findCommand is the one that finds the others.
-const findCommand = "Find a command"
+const findCommand = "Find a command, a part or a run"
 
 // menus is the order of the menus.
 var menus = []string{"File", "Edit", "Arrange", "View", "Help"}

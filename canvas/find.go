@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -14,7 +15,8 @@ import (
 )
 
 // finder runs any command by a few letters of its name, for a hand that has no
-// pointer: what has a key of its own, and what has none.
+// pointer: what has a key of its own, and what has none. It goes to a part or a run by
+// its tag.
 type finder struct {
 	e     *Editor
 	typed *findEntry
@@ -22,7 +24,7 @@ type finder struct {
 	roll  *container.Scroll
 	d     dialog.Dialog
 	all   []found
-	lines []*order // those that fit what is typed
+	lines []*order // those that fit what is typed, mostLines of them
 	at    int      // the one that the return key takes
 }
 
@@ -80,14 +82,27 @@ func (e *Editor) doable() []found {
 	for _, path := range e.app.Preferences().StringList(prefRecent) {
 		all = append(all, found{"File: Open recent " + filepath.Base(path) + " in " + filepath.Dir(path), func() { e.guarded(func() { e.open(path) }) }})
 	}
+	for _, p := range e.s.Doc().Parts() {
+		name := fmt.Sprintf("Part: %s  %s", p.ID, e.s.Say(p.Kind.Title))
+		if p.Name != "" {
+			name += ", " + p.Name
+		}
+		all = append(all, found{name, func() { e.s.GoTo(string(p.ID)) }})
+	}
+	for _, r := range e.s.Doc().Runs() {
+		all = append(all, found{fmt.Sprintf("Run: %s  %s to %s", r.ID, r.From, r.To), func() { e.s.GoTo(string(r.ID)) }})
+	}
 	return all
 }
+
+// mostLines is how many lines are shown at once; more letters bring the others.
+const mostLines = 60
 
 // askCommand opens the list.
 func (e *Editor) askCommand() *finder {
 	f := &finder{e: e, typed: &findEntry{}, list: container.NewVBox(), all: e.doable()}
 	f.typed.ExtendBaseWidget(f.typed)
-	f.typed.SetPlaceHolder("A few letters of what is to be done")
+	f.typed.SetPlaceHolder("A few letters of what is to be done, or a tag as F1")
 	f.typed.OnChanged = func(string) { f.fill() }
 	f.typed.OnSubmitted = func(string) {
 		if f.at < len(f.lines) {
@@ -109,9 +124,14 @@ func (f *finder) fill() {
 	f.list.RemoveAll()
 	f.lines, f.at = nil, 0
 	words := strings.Fields(strings.ToLower(f.typed.Text))
+	more := 0
 	for _, c := range f.all {
 		name := strings.ToLower(c.name)
 		if slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(name, w) }) {
+			continue
+		}
+		if len(f.lines) == mostLines {
+			more++
 			continue
 		}
 		o := newOrder(c.name, func() {
@@ -123,8 +143,11 @@ func (f *finder) fill() {
 		f.lines = append(f.lines, o)
 		f.list.Add(o)
 	}
-	if len(f.lines) == 0 {
+	switch {
+	case len(f.lines) == 0:
 		f.list.Add(widget.NewLabel("Nothing is called that"))
+	case more > 0:
+		f.list.Add(widget.NewLabel(fmt.Sprintf("and %d more: type on", more)))
 	}
 	f.list.Refresh()
 	f.roll.ScrollToTop()

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"rigline/components"
 	"rigline/projects"
 )
 
@@ -45,6 +46,16 @@ func TestEveryCommandIsFoundByItsName(t *testing.T) {
 	f.typed.SetText("show")
 	f.typed.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
 	assert.Equal(t, 1, f.at, "the arrow keys go through the list")
+	f.typed.SetText("part f2")
+	require.Len(t, f.lines, 1)
+	f.typed.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.Equal(t, []components.ID{"F2"}, h.s.Selected(), "a part by its tag")
+	f = h.askCommand()
+	f.typed.SetText("run: w20 ")
+	f.typed.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.Equal(t, []components.ID{"W20"}, h.s.Selected(), "a run by its tag")
+	f = h.askCommand()
+	assert.Len(t, f.lines, mostLines)
 	f.typed.SetText("no such thing")
 	assert.Empty(t, f.lines)
 	f.typed.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
