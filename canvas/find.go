@@ -77,7 +77,7 @@ func (e *Editor) doable() []found {
 	}
 	all = append(all, found{"State: " + asDrawn, func() { e.s.ChooseState("") }})
 	for _, st := range e.s.Doc().Operating() {
-		all = append(all, found{"State: " + st.Name, func() { e.s.ChooseState(st.Name) }})
+		all = append(all, found{"State: " + e.s.Say(st.Name), func() { e.s.ChooseState(st.Name) }})
 	}
 	for _, path := range e.app.Preferences().StringList(prefRecent) {
 		all = append(all, found{"File: Open recent " + filepath.Base(path) + " in " + filepath.Dir(path), func() { e.guarded(func() { e.open(path) }) }})

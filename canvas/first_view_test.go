@@ -54,7 +54,8 @@ func onScreens(t *testing.T, look func(h *hand, size fyne.Size, doc *components.
 }
 
 // A rig that is opened is seen whole, with every word and every mark that stands
-// beside it, when its findings have come too.
+// beside it, when its findings have come too. Where the whole sheet is nearly as large as
+// the drawing alone would be, the sheet is seen whole.
 func TestAFirstViewCutsNothingOff(t *testing.T) {
 	onScreens(t, func(h *hand, size fyne.Size, doc *components.Document) {
 		h.settle()
@@ -67,6 +68,13 @@ func TestAFirstViewCutsNothingOff(t *testing.T) {
 			x0, y0 := v.ToWindow(b.Min)
 			x1, y1 := v.ToWindow(b.Max)
 			assert.True(t, x0 >= 0 && y0 >= 0 && x1 <= v.W && y1 <= v.H, "%v, %s: %s is cut off by the window", size, doc.Title, sh)
+		}
+		paper := h.s.Sheet().Paper
+		x0, y0 := v.ToWindow(paper.Min)
+		x1, y1 := v.ToWindow(paper.Max)
+		if x0 < 0 || y0 < 0 || x1 > v.W || y1 > v.H {
+			h.s.Fit()
+			assert.Less(t, h.s.View.Zoom, 0.8*v.Zoom, "%v, %s: the sheet is cut off for little", size, doc.Title)
 		}
 	})
 }

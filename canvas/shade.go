@@ -96,7 +96,11 @@ func (b *Board) legend(p *painter, scale float64) {
 	var lines []line
 	if b.shade == bySource {
 		for _, id := range live.Order {
-			lines = append(lines, line{tintOf(live, id), "net of " + b.nameOf(id)})
+			text := "net of " + b.nameOf(id)
+			for _, other := range live.With[id] {
+				text += ", " + string(other)
+			}
+			lines = append(lines, line{tintOf(live, id), text})
 		}
 	} else {
 		lines = []line{{p.dropTint(0), fmt.Sprintf("less than %d %% lost", fairDrop)}, {p.dropTint(fairDrop + 1), fmt.Sprintf("%d to %d %%", fairDrop, poorDrop)}, {p.dropTint(poorDrop + 1), fmt.Sprintf("over %d %%", poorDrop)}}

@@ -29,8 +29,11 @@ func (d *details) state(name string) {
 		d.list.Add(l)
 	}
 	d.add(
-		textRow("Name", "", func() string { return now().Name }, func(t string) error {
-			return set(func(st *components.State) { st.Name = strings.TrimSpace(t) })
+		textRow("Name", "", func() string { return s.Say(now().Name) }, func(t string) error {
+			if t = strings.TrimSpace(t); t == s.Say(now().Name) {
+				return nil
+			}
+			return set(func(st *components.State) { st.Name = t })
 		}),
 		siteRow(func() string { return now().Shore }, func(shore string) error { return set(func(st *components.State) { st.Shore = shore }) }),
 		onOffRow("Generator", func() bool { return now().Generator }, func(on bool) error { return set(func(st *components.State) { st.Generator = on }) }),

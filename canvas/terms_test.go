@@ -31,6 +31,13 @@ func TestACaravanIsToldInItsOwnWords(t *testing.T) {
 	require.True(t, ok)
 	assert.Contains(t, live.Lines[0], "neutral meets earth")
 	assert.Equal(t, "N–PE of SH1", live.Tags[0].Text)
+	assert.Equal(t, "Mains hook-up", h.field("Name").Text)
+	h.write("Name", "Mains hook-up")
+	assert.Empty(t, h.s.UndoLabel(), "the word of the rule set is no name of the rig's own")
+	f := h.askCommand()
+	f.typed.SetText("state mains")
+	assert.Len(t, f.lines, 1)
+	f.d.Hide()
 	h.s.Select("INL1")
 	assert.Equal(t, "INL1  Caravan inlet", h.details.title.Text)
 

@@ -106,10 +106,6 @@ func (s *Session) check() (done <-chan *outcome) {
 	begun, took := time.Now(), s.checks.took
 	go func() {
 		defer cancel()
-		var live *Live
-		if at.state != "" {
-			live = liveNamed(at.doc, at.state, at.fault)
-		}
 		var err error
 		if report == nil {
 			report, err = checkAll(ctx, stale, at.doc, book)
@@ -117,6 +113,10 @@ func (s *Session) check() (done <-chan *outcome) {
 		}
 		if ctx.Err() != nil {
 			return
+		}
+		var live *Live
+		if at.state != "" {
+			live = liveNamed(at.doc, report, at.state, at.fault)
 		}
 		o := &outcome{at: at, report: report, err: err, live: live, took: took}
 		found <- o

@@ -3,6 +3,7 @@ package session
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -17,14 +18,15 @@ import (
 type Live struct {
 	Doc    *components.Document
 	State  string
-	On     map[components.ID]scene.LiveRun // every part and run
-	Lines  []string                        // what feeds what, and where neutral meets ground
-	By     map[components.ID]components.ID // the source that feeds a run or part
-	Order  []components.ID                 // the sources that feed anything, in tag order
-	Lost   map[components.ID]float64       // voltage lost from the source to a run's far end, in per cent
-	Tags   []Tag                           // words at places on the sheet
-	Fault  Fault                           // what has gone wrong, the zero Fault for nothing
-	Failed string                          // why there are no figures, "" where there are
+	On     map[components.ID]scene.LiveRun   // every part and run
+	Lines  []string                          // what feeds what, and where neutral meets ground
+	By     map[components.ID]components.ID   // the source that feeds a run or part
+	Order  []components.ID                   // the sources that feed anything, in tag order
+	With   map[components.ID][]components.ID // the others on the net of one of these
+	Lost   map[components.ID]float64         // voltage lost from the source to a run's far end, in per cent
+	Tags   []Tag                             // words at places on the sheet
+	Fault  Fault                             // what has gone wrong, the zero Fault for nothing
+	Failed string                            // why there are no figures, "" where there are
 }
 
 // Tag is a word at a part or run of the sheet: where neutral and ground meet, or
@@ -55,32 +57,36 @@ func (s *Session) Live() (*Live, bool) {
 	return l, l != nil && l.State == s.checks.state && l.Fault == s.checks.fault && l.Doc == s.Doc()
 }
 
-// liveNamed solves a document in one of its states; nil where it has none of that
-// name.
-func liveNamed(doc *components.Document, name string, fault Fault) *Live {
-	for _, st := range doc.Operating() {
-		if st.Name == name {
-			return liveIn(doc, st, fault)
-		}
+// liveNamed tells of a document in one of its states, as its report has it solved; nil
+// where it has none of that name. A check that failed gave no report: it is solved then.
+func liveNamed(doc *components.Document, report *rules.Report, name string, fault Fault) *Live {
+	states := doc.Operating()
+	i := slices.IndexFunc(states, func(st components.State) bool { return st.Name == name })
+	if i < 0 {
+		return nil
 	}
-	return nil
+	return liveIn(doc, name, fault, func() *rules.Pass {
+		if report != nil {
+			return report.Solved()[i]
+		}
+		c := circuit.Build(doc, states[i])
+		return rules.Over(c, solve.Solve(c))
+	})
 }
 
-// liveIn settles and solves a document in a state.
-func liveIn(doc *components.Document, state components.State, fault Fault) (live *Live) {
-	live = &Live{Doc: doc, State: state.Name, Fault: fault, On: map[components.ID]scene.LiveRun{},
-		By: map[components.ID]components.ID{}, Lost: map[components.ID]float64{}}
+// liveIn tells of a state that is settled and solved.
+func liveIn(doc *components.Document, name string, fault Fault, solved func() *rules.Pass) (live *Live) {
+	live = &Live{Doc: doc, State: name, Fault: fault, On: map[components.ID]scene.LiveRun{},
+		By: map[components.ID]components.ID{}, With: map[components.ID][]components.ID{}, Lost: map[components.ID]float64{}}
 	defer func() {
 		if r := recover(); r != nil {
 			live.Failed = fmt.Sprintf("the solver failed: %v", r)
 		}
 	}()
-	c := circuit.Build(doc, state)
-	var sol *solve.Solution
+	p := solved()
+	c, sol := p.Circuit, p.Solution()
 	var after *solve.Outcome
-	if fault.What == NoMishap {
-		sol = solve.Solve(c)
-	} else {
+	if fault.What != NoMishap {
 		var err error
 		if after, err = solve.WhatIf(c, fault.change()); err != nil {
 			live.Failed = err.Error()

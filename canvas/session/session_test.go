@@ -573,6 +573,26 @@ func TestStateShowsWhatIsLive(t *testing.T) {
 	assert.False(t, ok)
 }
 
+// Sources that are joined are one net, shaded in one colour: every colour of the legend is
+// on the sheet.
+func TestEveryShadeIsOnTheSheet(t *testing.T) {
+	b := newBench(t)
+	b.Start(sample(t, "library-bus"))
+	b.ChooseState("Shore")
+	b.settle()
+	live, ok := b.Live()
+	require.True(t, ok)
+	assert.Equal(t, []components.ID{"BAT2"}, live.With["BAT1"], "two strings of one bank")
+	assert.Equal(t, []components.ID{"BAT1", "SD1", "SH1"}, live.Order)
+	for _, src := range live.Order {
+		shaded := false
+		for _, r := range b.Doc().Runs() {
+			shaded = shaded || live.By[r.ID] == src && !live.On[r.ID].Dead
+		}
+		assert.True(t, shaded, src)
+	}
+}
+
 func TestSaveAndOpen(t *testing.T) {
 	b := newBench(t)
 	b.place("battery", 200, 300)

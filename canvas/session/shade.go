@@ -41,7 +41,11 @@ func (l *Live) shade(c *circuit.Circuit, sol *solve.Solution) {
 		}
 	}
 	for _, s := range c.Sources {
-		l.By[s.Part] = s.Part
+		first := c.Feeds(s.Hot)[0].Part // of several on one net
+		l.By[s.Part] = first
+		if s.Part != first && !slices.Contains(l.With[first], s.Part) {
+			l.With[first] = append(l.With[first], s.Part)
+		}
 	}
 	for _, src := range l.By {
 		if !slices.Contains(l.Order, src) {

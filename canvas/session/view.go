@@ -89,7 +89,12 @@ func (s *Session) FitDrawn() {
 	s.changed(ViewChanged)
 }
 
-// fitDrawn does so where something is drawn.
+// nearlyAsLarge is how much of its size the drawing keeps where the whole sheet is shown
+// in its place: a title block that is cut off looks like a mistake.
+const nearlyAsLarge = 0.8
+
+// fitDrawn does so where something is drawn. Where the whole sheet is nearly as large it
+// shows that.
 func (s *Session) fitDrawn() {
 	box, _ := s.Drawn()
 	const rim = 16
@@ -98,6 +103,10 @@ func (s *Session) fitDrawn() {
 	v.Zoom = min(v.Zoom, 1.5)
 	v.centre(box)
 	v.onto(s.Sheet().Paper)
+	whole := *v
+	if whole.fit(s.Sheet().Paper); whole.Zoom >= nearlyAsLarge*v.Zoom {
+		*v = whole
+	}
 	v.Holds, s.fitted = AllDrawn, s.Doc()
 }
 
