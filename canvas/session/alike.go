@@ -11,9 +11,12 @@ import (
 // them, and they are of a part of the same kind, or of a run between the same, of which
 // nothing told is different. Whether they are the same is for the person to say. Of runs
 // they are those that checks ask for; of parts all, since a check often asks for one
-// after the other. A closed one is left alone.
+// after the other. A closed one is left alone, and so are loads: each takes what it takes.
 func (s *Session) Alike(l Lack, asked, closed []Lack) (alike []Lack) {
 	if v, ok := s.ValueOf(l); !ok || !v.Known() || l.Rows != nil {
+		return nil
+	}
+	if p, ok := s.Doc().Part(l.On); ok && p.Kind.Role == components.Uses {
 		return nil
 	}
 	all := slices.Clone(asked)

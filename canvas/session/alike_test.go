@@ -57,3 +57,14 @@ func TestAlikeIsWhatAPersonWouldTakeForTheSame(t *testing.T) {
 	w2, _ = s.Doc().Run("W2")
 	assert.False(t, w2.Figure("length_ft").Known(), "it is one step")
 }
+
+// Two lamps are of one kind, and yet nobody would take the current of one for the
+// other's.
+func TestLoadsAreNotAlike(t *testing.T) {
+	b := newBench(t)
+	b.place("dc-load", 200, 200)
+	b.place("dc-load", 400, 200)
+	amps, _ := components.DCLoad.Field("a")
+	require.NoError(t, b.SetField("DL1", amps, components.Num(3)))
+	assert.Empty(t, b.Alike(Lack{On: "DL1", Field: amps}, nil, nil))
+}
