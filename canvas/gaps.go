@@ -323,7 +323,12 @@ func (g *gaps) behind(h *heap) { g.next(slices.Index(g.rows, h.rows[len(h.rows)-
 // the same of others, or to the next heap.
 func (g *gaps) onwardFrom(r *gap) {
 	i := slices.Index(r.heap.rows, r)
-	if g.offer(r.heap); r.heap.same.Visible() && !slices.ContainsFunc(r.heap.rows[i+1:], g.open) {
+	was := r.heap.same.Visible()
+	g.offer(r.heap)
+	if r.heap.same.Visible() != was {
+		g.list.Refresh() // it has no place yet
+	}
+	if r.heap.same.Visible() && !slices.ContainsFunc(r.heap.rows[i+1:], g.open) {
 		g.scrollTo(r.heap.same.Position().Y, r.heap.same.Size().Height)
 		g.e.details.focus(r.heap.same)
 		return
