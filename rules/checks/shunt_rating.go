@@ -34,7 +34,7 @@ func shuntRating(p *rules.Pass, sht components.Part, bank, _ circuit.Term) {
 	}
 	rating := sht.Figure("rating_a")
 	if !rating.Known() {
-		p.Unchecked(string(sht.ID), fmt.Sprintf("rating_a of %s is not known: read it off the shunt (%s A at least)", sht.ID, numText(math.Ceil(1.5*amps))))
+		p.Unchecked(string(sht.ID), fmt.Sprintf("rating_a of %s is not known: read it off the shunt (%s)", sht.ID, leastText(p, bank, 1.5*amps)))
 		return
 	}
 	good := rating.Value * 2 / 3
