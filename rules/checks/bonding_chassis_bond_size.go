@@ -27,11 +27,20 @@ var ChassisBondSize = &rules.Rule{
 
 func chassisBondSize(p *rules.Pass) {
 	eachHouseNegative(p, func(bat components.Part, nets []circuit.Term, net circuit.Term) {
-		lead, size := largestPositive(p, nets, net)
+		lead, size, untold := largestPositive(p, nets, net)
 		for _, at := range negativeBonds(p, nets, net) {
 			own := runsOfBond(p, at)
 			for _, r := range own {
 				bondRun(p, bat, r, at, lead, size, false)
+			}
+			if s, ok := thinnestOf(own); untold != "" && ok && !s.Less(size) {
+				also := []string{at}
+				for _, r := range own {
+					if string(r.ID) != at {
+						also = append(also, string(r.ID))
+					}
+				}
+				p.Unchecked(string(untold), fmt.Sprintf("the size of %s is not known, so the chassis bond %s cannot be held to it: read it off the jacket", untold, at), also...)
 			}
 			if r, ok := onFromBond(p, at, own); ok {
 				bondRun(p, bat, r, at, lead, size, true)
@@ -146,7 +155,7 @@ func bondMelts(p *rules.Pass, bat components.Part, r components.Run, size units.
 
 // largestPositive is the thickest positive conductor between the posts of the
 // banks on a negative net and what they feed.
-func largestPositive(p *rules.Pass, nets []circuit.Term, net circuit.Term) (components.ID, units.Size) {
+func largestPositive(p *rules.Pass, nets []circuit.Term, net circuit.Term) (id components.ID, size units.Size, untold components.ID) {
 	c := p.Circuit
 	posts := map[circuit.Term]bool{}
 	for _, s := range c.Sources {
@@ -154,16 +163,31 @@ func largestPositive(p *rules.Pass, nets []circuit.Term, net circuit.Term) (comp
 			posts[nets[s.Hot]] = true
 		}
 	}
-	var id components.ID
-	var size units.Size
 	for _, l := range c.Links {
 		if l.Run == "" || l.Core.From != components.Pos || !posts[nets[l.A]] {
 			continue
 		}
 		r, _ := p.Doc.Run(l.Run)
-		if s, ok := r.Size(components.Pos); ok && size.Less(s) {
+		switch s, ok := r.Size(components.Pos); {
+		case !ok && untold == "":
+			untold = l.Run
+		case ok && size.Less(s):
 			id, size = l.Run, s
 		}
 	}
-	return id, size
+	return id, size, untold
+}
+
+// thinnestOf is the smallest size of some runs of a bond; ok is false where one is not told.
+func thinnestOf(runs []components.Run) (least units.Size, ok bool) {
+	for i, r := range runs {
+		s, told := r.Size(components.Neg)
+		if !told {
+			return least, false
+		}
+		if i == 0 || s.Less(least) {
+			least = s
+		}
+	}
+	return least, len(runs) > 0
 }

@@ -137,7 +137,7 @@ func negativeBonds(p *rules.Pass, nets []circuit.Term, net circuit.Term) []strin
 func addNegativeBond(p *rules.Pass, bat components.Part, nets []circuit.Term, net circuit.Term) []rules.Fix {
 	from := bondPlace(p, bat, nets, net)
 	size := leastBond(p.Doc)
-	if lead, s := largestPositive(p, nets, net); lead != "" && size.Less(s) {
+	if lead, s, _ := largestPositive(p, nets, net); lead != "" && size.Less(s) {
 		size = s
 	}
 	spec := components.Spec{"size": components.Str(size.String()), "cable": components.Str("battery-105"), "color": components.Str("green")}

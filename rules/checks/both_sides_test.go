@@ -83,6 +83,7 @@ func TestBondingSides(t *testing.T) {
 		{"one size below", []components.Edit{word("W12", "size", "1/0 AWG")}, "W12", "W12 is 1/0 AWG, smaller than", false, "as the largest positive, 2/0 AWG"},
 		{"as large", []components.Edit{word("W12", "size", "2/0 AWG")}, "W12", "", false, "as the largest positive, 2/0 AWG"},
 		{"not told", []components.Edit{unknown("W12", "size")}, "W12", "the size of the chassis bond W12", true, "unread"},
+		{"the lead not told", []components.Edit{word("W12", "size", "2/0 AWG"), unknown("W8", "size")}, "W8", "the chassis bond BJ1 cannot be held to it", true, "nothing to compare"},
 	})
 	edges(t, rig("bonding.dc-grounding-conductor-size"), "bonding.dc-grounding-conductor-size", []edge{
 		{"6 AWG", nil, "INV1", "W13 of INV1 is 6 AWG; its DC positive W8 is 2/0 AWG", false, "ABYC E-11: one size below, 1/0 AWG"},

@@ -90,8 +90,8 @@ func barRating(p *rules.Pass, q components.Part, t circuit.Term) {
 	if !rating.Known() {
 		if most > 0 {
 			enough := numText(math.Ceil(most)) + " A is always enough"
-			if len(openDemand(p, t)) > 0 || missing != "" {
-				enough = leastText(p, t, most)
+			if on := p.Circuit.LinksAt(t); openDemand(p, on...) || missing != "" {
+				enough = leastText(p, most, on...)
 			}
 			p.Unchecked(string(q.ID), fmt.Sprintf("rating_a of %s is not known: read it off the bar, or take 1000 A for a square inch of copper (%s)", q.ID, enough))
 		}
@@ -239,7 +239,7 @@ func blockRating(p *rules.Pass, q components.Part, t circuit.Term) {
 	rating := q.Figure("bus_a")
 	if !rating.Known() {
 		if amps > 0 {
-			p.Unchecked(string(q.ID), fmt.Sprintf("bus_a of %s is not known: read it off the block (%s)", q.ID, leastText(p, t, amps)))
+			p.Unchecked(string(q.ID), fmt.Sprintf("bus_a of %s is not known: read it off the block (%s)", q.ID, leastText(p, amps, p.Circuit.LinksAt(t)...)))
 		}
 		return
 	}

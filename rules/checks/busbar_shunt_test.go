@@ -16,7 +16,7 @@ func TestShuntEdges(t *testing.T) {
 		{name: "surge at the rating", edits: []components.Edit{num("SHT1", "rating_a", 424), num("INV1", "surge_va", 4000)}, at: "SHT1", from: "4000 VA / (0.9 × 10.5 V) = 423.3 A"},
 		{name: "surge above it", edits: []components.Edit{num("SHT1", "rating_a", 400), num("INV1", "surge_va", 4000)}, at: "SHT1", says: "423.3 A through SHT1, rated 400 A", from: "423.3 A > 400 A"},
 		{name: "rating not told", edits: []components.Edit{unknown("SHT1", "rating_a")}, at: "SHT1", says: "rating_a of SHT1", asks: true, from: "nothing to hold"},
-		{name: "neither rating nor load told", edits: []components.Edit{unknown("SHT1", "rating_a"), unknown("INV1", "continuous_va"), num("INV1", "charge_a", 50)}, at: "SHT1", says: "more where a part whose figures are not told", asks: true, from: "what is known so far passes for no more than that"},
+		{name: "neither rating nor load told", edits: []components.Edit{unknown("SHT1", "rating_a"), unknown("INV1", "continuous_va"), num("INV1", "charge_a", 50)}, at: "SHT1", says: "more: a part whose figures are not told", asks: true, from: "what is known so far passes for no more than that"},
 		{name: "sense lead unfused", edits: []components.Edit{word("SHT1", "sense_lead", "unfused")}, at: "SHT1.battery", says: "has no fuse", from: "183.455(b)"},
 		{name: "no sense lead", edits: []components.Edit{word("SHT1", "sense_lead", "none")}, at: "SHT1.battery", from: "nothing to burn"},
 		{name: "sense lead not told", edits: []components.Edit{set("SHT1", "sense_lead", components.Value{})}, at: "SHT1", says: "sense_lead of SHT1", asks: true, from: "a survey that has not looked"},
@@ -63,7 +63,7 @@ func TestBusbarEdges(t *testing.T) {
 		{name: "above it", edits: []components.Edit{num("BUS1", "rating_a", 210)}, at: "BUS1", says: "carries 211.6 A; it is rated 210 A", from: "the device's rating"},
 		{name: "not told", edits: []components.Edit{unknown("BUS1", "rating_a")}, at: "BUS1", says: "212 A is always enough", asks: true, from: "nothing to hold"},
 		{name: "inverter not told", edits: []components.Edit{unknown("INV1", "continuous_va"), num("INV1", "charge_a", 50)}, at: "INV1", says: "continuous_va of INV1", asks: true, from: "its current is not known"},
-		{name: "neither bar nor inverter told", edits: []components.Edit{unknown("BUS1", "rating_a"), unknown("INV1", "continuous_va"), num("INV1", "charge_a", 50)}, at: "BUS1", says: "50 A at least, and more where", asks: true, from: "the charger's 50 A are known, the inverter's current is not"},
+		{name: "neither bar nor inverter told", edits: []components.Edit{unknown("BUS1", "rating_a"), unknown("INV1", "continuous_va"), num("INV1", "charge_a", 50)}, at: "BUS1", says: "50 A at least, and more", asks: true, from: "the charger's 50 A are known, the inverter's current is not"},
 	})
 	// A second load of 60 A: 271.6 A at one end, 211.6 A across the busiest
 	// section where the bank lands between.

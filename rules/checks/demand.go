@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -32,19 +33,11 @@ func demandKey(q components.Part) string {
 // askDemand asks for the figures of parts whose current would flow through a
 // terminal's net. It tells whether any is missing.
 func askDemand(p *rules.Pass, t circuit.Term, what string) bool {
-	open := openDemand(p, t)
-	for _, q := range open {
-		p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not known, so what %s has to carry is not: read its label", demandKey(q), q.ID, what), string(p.Circuit.Terms[t].Part))
-	}
-	return len(open) > 0
-}
-
-// openDemand are the parts on a terminal's net of whose current a figure is missing.
-func openDemand(p *rules.Pass, t circuit.Term) (open []components.Part) {
 	missing := p.Demand().Missing
 	if len(missing) == 0 {
-		return nil
+		return false
 	}
+	asked := false
 	same := sameMetal(p, t)
 	for _, q := range p.Doc.Parts() {
 		if _, ok := missing[q.ID]; !ok {
@@ -52,22 +45,30 @@ func openDemand(p *rules.Pass, t circuit.Term) (open []components.Part) {
 		}
 		for _, port := range []string{"dc", "in", "out", "battery"} {
 			if o, ok := p.Circuit.At(q.ID, port, p.Circuit.Terms[t].Pole); ok && same(o) {
-				open = append(open, q)
+				asked = true
+				key := demandKey(q)
+				p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not known, so what %s has to carry is not: read its label", key, q.ID, what), string(p.Circuit.Terms[t].Part))
 				break
 			}
 		}
 	}
-	return open
+	return asked
 }
 
-// leastText is the rating that a device of unknown rating needs for a current through a
-// terminal. Where that current is not all known, it does not pass for enough.
-func leastText(p *rules.Pass, t circuit.Term, amps float64) string {
+// leastText is the rating that a device of unknown rating needs for the current of some
+// links. Where that current is not all known, it does not pass for enough.
+func leastText[L int | int32](p *rules.Pass, amps float64, links ...L) string {
 	text := numText(math.Ceil(amps)) + " A at least"
-	if len(openDemand(p, t)) > 0 {
-		text += ", and more where a part whose figures are not told draws through it"
+	if openDemand(p, links...) {
+		text += ", and more: a part whose figures are not told draws through it"
 	}
 	return text
+}
+
+// openDemand tells whether a current of which a figure is missing would flow in a link.
+func openDemand[L int | int32](p *rules.Pass, links ...L) bool {
+	open := p.Demand().Open
+	return open != nil && slices.ContainsFunc(links, func(i L) bool { return open[i] })
 }
 
 // sameMetal tells which terminals stand on the same metal as one. A converter's common

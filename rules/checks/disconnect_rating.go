@@ -36,7 +36,7 @@ func switchRating(p *rules.Pass, sw components.Part, link int, l circuit.Link) {
 	d := p.Demand()
 	rating, amps, surge := sw.Figure("rating_a"), d.Amps[link], d.Surge[link]
 	if !rating.Known() {
-		p.Unchecked(string(sw.ID), fmt.Sprintf("rating_a of %s is not known: read the continuous figure off the switch (%s)", sw.ID, leastText(p, l.A, amps)))
+		p.Unchecked(string(sw.ID), fmt.Sprintf("rating_a of %s is not known: read the continuous figure off the switch (%s)", sw.ID, leastText(p, amps, link)))
 		return
 	}
 	short := sw.Figure("surge_a")

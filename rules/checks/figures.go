@@ -20,6 +20,7 @@ type Figures struct {
 	Why     string  // why it is not
 	Working []string
 	AllOnA  float64 // what a DC core is asked for, for hours, with everything on; 0 where it is not
+	Open    bool    // more is asked for by parts that have not told what they draw or give
 	Amps    float64 // the largest current of a hot, positive or negative core
 	State   string  // in which it flows, "" where nothing is solved
 	LostV   float64 // there, over the run's own conductors, out and back
@@ -95,6 +96,7 @@ func (f *Figures) demand(p *rules.Pass, id components.ID, isRun bool) {
 	for i, l := range p.Circuit.Links {
 		if f.owns(l, id, isRun) && p.Circuit.Terms[l.A].Pole.DC() && i < len(d.Amps) {
 			f.AllOnA = math.Max(f.AllOnA, d.Amps[i])
+			f.Open = f.Open || openDemand(p, i)
 		}
 	}
 }
@@ -166,8 +168,13 @@ func (f Figures) String() string {
 	if f.Usable > 0 {
 		add("may carry %.0f A", f.Usable)
 	}
-	if f.AllOnA > 0.05 {
-		add("with everything on, %s A for hours", numText(math.Round(f.AllOnA*10)/10))
+	switch amps := numText(math.Round(f.AllOnA*10) / 10); {
+	case f.Open && f.AllOnA > 0.05:
+		add("with everything on, %s A for hours, and more that is not told", amps)
+	case f.Open:
+		add("with everything on, a current that is not told")
+	case f.AllOnA > 0.05:
+		add("with everything on, %s A for hours", amps)
 	}
 	if f.State != "" && f.Amps > 0.05 {
 		add("in the state %s, %s A", f.State, numText(math.Round(f.Amps*10)/10))

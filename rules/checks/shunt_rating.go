@@ -26,15 +26,15 @@ var ShuntRating = &rules.Rule{
 }
 
 func shuntRating(p *rules.Pass, sht components.Part, bank, _ circuit.Term) {
-	d, amps, surge := p.Demand(), 0.0, 0.0
+	d, amps, surge, through := p.Demand(), 0.0, 0.0, 0
 	for i, l := range p.Circuit.Links {
 		if l.Part == sht.ID {
-			amps, surge = d.Amps[i], d.Surge[i]
+			amps, surge, through = d.Amps[i], d.Surge[i], i
 		}
 	}
 	rating := sht.Figure("rating_a")
 	if !rating.Known() {
-		p.Unchecked(string(sht.ID), fmt.Sprintf("rating_a of %s is not known: read it off the shunt (%s)", sht.ID, leastText(p, bank, 1.5*amps)))
+		p.Unchecked(string(sht.ID), fmt.Sprintf("rating_a of %s is not known: read it off the shunt (%s)", sht.ID, leastText(p, 1.5*amps, through)))
 		return
 	}
 	good := rating.Value * 2 / 3

@@ -12,6 +12,8 @@ import (
 	"rigline/components"
 	"rigline/components/units"
 	"rigline/rules"
+	"rigline/rules/circuit"
+	"rigline/rules/solve"
 	"rigline/rules/tables"
 )
 
@@ -183,21 +185,6 @@ func (s *sizer) one(doc *components.Document, group []components.ID) (Choice, *c
 		return c, doc, err
 	}
 	at := reports[best]
-	if loads := notCounted(at); best == 0 && len(loads) > 0 {
-		// No rule speaks against the smallest made while what it carries is not known:
-		// that decides nothing.
-		c.Undecided, c.Waiting = true, loads
-		return c, doc, nil
-	}
-	c.To = all[best].text
-	for _, f := range naming(at, group) {
-		c.Open = append(c.Open, fmt.Sprintf("%s: %s", f.Rule.ID, f.Message))
-	}
-	for _, f := range at.Unchecked {
-		if names(f, group) && !slices.Contains(c.Waiting, f.Message) {
-			c.Waiting = append(c.Waiting, f.Message)
-		}
-	}
 	if best > 0 {
 		below, err := try(best - 1)
 		if err != nil {
@@ -206,6 +193,20 @@ func (s *sizer) one(doc *components.Document, group []components.ID) (Choice, *c
 		for _, f := range append(raised(at, below), raisedUnchecked(at, below, group)...) {
 			c.Decided, c.Says = f.Rule, f.Message
 			break
+		}
+	}
+	if loads := notCounted(at); len(loads) > 0 && !byDevice(c) && (best == 0 || uncounted(doc, group)) {
+		// What it carries is not all known: the smallest that serves for the rest, or
+		// that no rule speaks against, decides nothing.
+		return Choice{On: id, Key: key, From: from, Undecided: true, Waiting: loads}, doc, nil
+	}
+	c.To = all[best].text
+	for _, f := range naming(at, group) {
+		c.Open = append(c.Open, fmt.Sprintf("%s: %s", f.Rule.ID, f.Message))
+	}
+	for _, f := range at.Unchecked {
+		if names(f, group) && !slices.Contains(c.Waiting, f.Message) {
+			c.Waiting = append(c.Waiting, f.Message)
 		}
 	}
 	if !slices.ContainsFunc(group, func(id components.ID) bool { return c.To != current(doc, id, key) }) {
@@ -228,6 +229,36 @@ func notCounted(r *rules.Report) (all []string) {
 		}
 	}
 	return all
+}
+
+// byDevice tells whether a conductor's size follows from a device that protects it, and
+// not from the current that it carries. A device's own never does.
+func byDevice(c Choice) bool {
+	if c.Decided == nil || c.Key != "size" {
+		return false
+	}
+	switch c.Decided.ID {
+	case "conductor.ampacity-covers-overcurrent", "conductor.small-wire-cap", "overcurrent.rating-within-ampacity":
+		return true
+	}
+	return false
+}
+
+// uncounted tells whether a current that nobody has told would flow through a run or a
+// device of a group.
+func uncounted(doc *components.Document, group []components.ID) bool {
+	states := doc.Operating()
+	if len(states) == 0 {
+		return false
+	}
+	c := circuit.Lay(doc).In(states[0])
+	open := solve.Solve(c).FullDemand().Open
+	for i, l := range c.Links {
+		if open != nil && open[i] && (slices.Contains(group, l.Run) || l.Run == "" && slices.Contains(group, l.Part)) {
+			return true
+		}
+	}
+	return false
 }
 
 // smallest is the smallest conductor at which no finding stands that the largest

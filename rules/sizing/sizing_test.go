@@ -2,12 +2,15 @@ package sizing_test
 
 import (
 	"context"
+	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"rigline/components"
+	"rigline/components/units"
 	"rigline/projects"
 	"rigline/rules"
 	"rigline/rules/checks"
@@ -175,4 +178,67 @@ func TestLeadsOfStringsAreSizedTogether(t *testing.T) {
 			assert.NotEqual(t, "battery.parallel-balance", f.Rule.ID, f.Message)
 		}
 	}
+}
+
+// A rig of which the power of the inverter and every size and rating of its DC side is
+// not told gets no size that is smaller than the one that it needs with all of it told.
+func TestNothingIsSizedForAPartOfItsCurrent(t *testing.T) {
+	for _, name := range []string{"kitchen-trailer", "camper-van"} {
+		doc := sample(t, name)
+		var forget, bare []components.Edit
+		var asked []components.ID
+		for _, p := range doc.Parts() {
+			if p.Kind == &components.InverterCharger || p.Kind == &components.Inverter {
+				forget = append(forget, components.Set{On: p.ID, Key: "continuous_va", Value: components.Unknown})
+			}
+			if p.Kind == &components.Fuse && !p.Gone() {
+				bare, asked = append(bare, components.Set{On: p.ID, Key: "rating_a", Value: components.Unknown}), append(asked, p.ID)
+			}
+		}
+		require.NotEmpty(t, forget, name)
+		for _, r := range doc.Runs() {
+			if c := doc.CoresOf(r); !r.Gone() && len(c) > 0 && c[0].From.DC() {
+				bare, asked = append(bare, components.Set{On: r.ID, Key: "size", Value: components.Unknown}), append(asked, r.ID)
+			}
+		}
+		whole, err := doc.Apply(bare...)
+		require.NoError(t, err)
+		needed, _, err := sizing.Size(context.Background(), whole, checks.All, asked...)
+		require.NoError(t, err)
+		less, err := whole.Apply(forget...)
+		require.NoError(t, err)
+		found, _, err := sizing.Size(context.Background(), less, checks.All, asked...)
+		require.NoError(t, err)
+		waiting, decided := 0, 0
+		for i, c := range found {
+			if c.Undecided {
+				waiting++
+				assert.NotEmpty(t, c.Waiting, "%s: %s", name, c.On)
+				continue
+			}
+			if strings.HasPrefix(c.Decided.ID, "bonding.") {
+				assert.Contains(t, strings.Join(c.Waiting, "\n"), "cannot be held to it", "%s: %s", name, c.On)
+				continue // a bond carries nothing; it follows the largest conductor, which is not sized
+			}
+			decided++
+			assert.False(t, smaller(t, c, needed[i]), "%s: %s is sized %s by %v (%s) and needs %s", name, c.On, c.To, c.Decided.ID, c.Waiting, needed[i].To)
+		}
+		assert.Positive(t, waiting, name)
+		assert.Positive(t, decided, name)
+	}
+}
+
+func smaller(t *testing.T, a, b sizing.Choice) bool {
+	t.Helper()
+	if a.Key == "size" {
+		x, err := units.ParseSize(a.To)
+		require.NoError(t, err)
+		y, err := units.ParseSize(b.To)
+		require.NoError(t, err)
+		return x.Less(y)
+	}
+	var x, y float64
+	_, err := fmt.Sscanf(a.To+" "+b.To, "%g A %g A", &x, &y)
+	require.NoError(t, err)
+	return x < y
 }

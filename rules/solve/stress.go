@@ -22,6 +22,7 @@ type Demand struct {
 	Charging Case                     // charge sources on
 	Surging  Case                     // loads and inverters on, inverters at their surge power
 	Missing  map[components.ID]string // parts whose demand is not known
+	Open     []bool                   // by link: whether what is missing would flow there; nil where nothing is
 }
 
 // Case is one solved way of loading the DC side.
@@ -85,7 +86,29 @@ func (s *Solution) fullDemand() Demand {
 		d.Amps[i] = math.Max(math.Abs(d.Drawing.Amps(i)), math.Abs(d.Charging.Amps(i)))
 		d.Surge[i] = math.Max(math.Abs(d.Surging.Amps(i)), d.Amps[i])
 	}
+	if len(d.Missing) > 0 {
+		d.Open = make([]bool, len(s.Circuit.Links))
+		drawing.reach(d.Missing, d.Open)
+		giving.reach(d.Missing, d.Open)
+	}
 	return d
+}
+
+// reach marks the links in which the current of some parts would flow: it sends 1 A
+// through each of them and looks what that changes.
+func (k *stress) reach(parts map[components.ID]string, open []bool) {
+	at := func(amps float64) Case {
+		return k.solve(func(p components.Part) (string, float64, bool) {
+			if _, ok := parts[p.ID]; ok {
+				return "any", amps, true
+			}
+			return "any", 0, true
+		})
+	}
+	rest, sent := at(0), at(1)
+	for i := range open {
+		open[i] = open[i] || math.Abs(sent.Amps(i)-rest.Amps(i)) > 1e-6
+	}
 }
 
 // rated is the DC current of a part at one of its ports, in A; port is "" where it
@@ -123,7 +146,6 @@ func (s *Solution) stressed(of rated, sign float64, d *Demand) *stress {
 		}
 		if !known {
 			d.Missing[p.ID] = "its rated current is not known"
-			continue
 		}
 		pos, okP := k.n.at(s.Circuit, p.ID, port, components.Pos)
 		neg, okN := k.n.at(s.Circuit, p.ID, port, components.Neg)
@@ -137,7 +159,7 @@ func (s *Solution) stressed(of rated, sign float64, d *Demand) *stress {
 	return k
 }
 
-// solve solves it with the current that each part draws or gives.
+// solve solves it with the current that each part draws or gives, as far as it is known.
 func (k *stress) solve(of rated) Case {
 	any := false
 	for _, at := range k.at {

@@ -29,7 +29,7 @@ var layers = map[string][]string{
 	"rules/energy":         {"components", "components/units", "rules/circuit", "rules/tables"},
 	"rules":                {"components", "rules/energy", "rules/circuit", "rules/solve"},
 	"rules/checks":         {"components", "components/units", "rules", "rules/energy", "rules/circuit", "rules/solve", "rules/tables"},
-	"rules/sizing":         {"components", "components/units", "rules", "rules/tables"},
+	"rules/sizing":         {"components", "components/units", "rules", "rules/circuit", "rules/solve", "rules/tables"},
 	"rules/mending":        {"components", "rules"},
 	"rules/rulestest":      {"components", "projects", "rules"},
 	"export/letters":       {"assets"},
