@@ -102,8 +102,7 @@ func faded(c color.RGBA, a uint8) color.RGBA {
 func (b *Board) outline(p *painter, id components.ID, c color.RGBA, scale float64) {
 	sheet := b.s.Sheet()
 	if body, ok := sheet.Bodies[id]; ok {
-		d := 6 / b.s.View.Zoom
-		d = min(d, 10)
+		d := min(4/b.s.View.Zoom, 4) // a part's words begin a little farther out
 		x0, y0 := p.px(scene.Pt{X: body.Min.X - d, Y: body.Min.Y - d})
 		x1, y1 := p.px(scene.Pt{X: body.Max.X + d, Y: body.Max.Y + d})
 		p.rect(x0, y0, x1, y1, faded(opaque(c), c.A/3))

@@ -61,7 +61,11 @@ func (p *painter) shade(d session.Drawing, by shading, scale float64) {
 	if live == nil || by == noShade {
 		return
 	}
-	wide := math.Max(5*scale, 8*p.zoom)
+	wide := math.Max(8*scale, 9*p.zoom) // beyond the two lines of a heavy conductor
+	strength := uint8(0x50)
+	if dark() {
+		strength = 0x80 // a tint is less seen on black than on white
+	}
 	for id, src := range live.By {
 		path := d.Sheet.Paths[id]
 		if len(path) < 2 || live.On[id].Dead {
@@ -76,7 +80,7 @@ func (p *painter) shade(d session.Drawing, by shading, scale float64) {
 			c = p.dropTint(lost)
 		}
 		// Mixed with the paper once, so that pieces that overlap do not add up.
-		c = over(color.NRGBA{c.R, c.G, c.B, 0x50}, p.colours[scene.Paper])
+		c = over(color.NRGBA{c.R, c.G, c.B, strength}, p.colours[scene.Paper])
 		for i := 1; i < len(path); i++ {
 			p.piece(path[i-1], path[i], wide, true, c)
 		}
