@@ -406,3 +406,16 @@ func TestLeadIsNotEmptiedForATest(t *testing.T) {
 	assert.Contains(t, item.Do, "until the monitor shows 50 Ah out")
 	assert.Equal(t, "at least 48 Ah", item.Expect.String(), "95 % of 50 Ah")
 }
+
+// An engine with an alternator is a source like the others: it is stopped before a cover
+// is opened.
+func TestTheEngineIsASource(t *testing.T) {
+	for _, s := range projects.Samples() {
+		doc := s.Document()
+		item, ok := Find(Items(solved.Of(doc)), "B01")
+		require.True(t, ok, s.Name)
+		turns := slices.ContainsFunc(doc.Parts(), func(p components.Part) bool { return p.Kind == &components.Alternator && !p.Gone() })
+		assert.Equal(t, turns, strings.Contains(item.Do, "Stop the engine and keep the key."), s.Name)
+		assert.Equal(t, turns, strings.Contains(item.Points, "engine"), s.Name)
+	}
+}

@@ -43,9 +43,9 @@ func notes(in Input) []string {
 		all = append(all, "Conductors carry by "+strings.Join(tables, "; ")+".")
 	}
 	if n := defaults(in.Doc); n > 0 {
-		says := "Of the figures 1 was not told and is the catalogue's default; findings that rest on it say so."
+		says := "Not told, and so the catalogue's default: 1 figure. Findings that rest on it say so."
 		if n > 1 { // no number at the beginning, where the note's own stands
-			says = fmt.Sprintf("Of the figures %d were not told and are the catalogue's defaults; findings that rest on one say so.", n)
+			says = fmt.Sprintf("Not told, and so the catalogue's defaults: %d figures. Findings that rest on one say so.", n)
 		}
 		all = append(all, says)
 	}

@@ -177,3 +177,11 @@ func TestWordsFromTheRightStayApart(t *testing.T) {
 	}
 	assert.False(t, open)
 }
+
+// From every part of the page there is a way back to its contents, and none on paper.
+func TestEveryPartLeadsBackToTheContents(t *testing.T) {
+	text := written(t, projects.Samples()[0].Document())
+	assert.Positive(t, strings.Count(text, "<section"))
+	assert.Equal(t, strings.Count(text, "<section"), strings.Count(text, `<a class="up" href="#contents">`))
+	assert.Equal(t, 1, strings.Count(text, `id="contents"`))
+}
