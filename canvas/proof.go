@@ -24,6 +24,7 @@ type proof struct {
 	left   *widget.Check
 	told   *widget.Label
 	list   *fyne.Container
+	box    *fyne.Container
 	all    []checklist.Result
 	steps  map[string]*proofStep
 	dialog dialog.Dialog
@@ -61,9 +62,10 @@ func (e *Editor) showProof() {
 	p.phases = newPickListOf(nil, func(string) { p.fill() })
 	p.phases.PlaceHolder = "Stage"
 	p.left = widget.NewCheck("Only what is not read yet", func(bool) { p.fill() })
-	p.told.Truncation = fyne.TextTruncateEllipsis
+	p.told.Wrapping = fyne.TextWrapWord
 	head := container.NewBorder(nil, nil, container.NewHBox(container.New(&wide{260}, p.phases), p.left, widget.NewLabel("Read by")), nil, p.by)
-	p.dialog = dialog.NewCustom("Checklist and readings", "Close", container.NewBorder(container.NewVBox(head, p.told), nil, nil, nil, wheeled(container.NewVScroll(besideBar(p.list)))), e.win)
+	p.box = container.NewBorder(container.NewVBox(head, p.told), nil, nil, nil, wheeled(container.NewVScroll(besideBar(p.list))))
+	p.dialog = dialog.NewCustom("Checklist and readings", "Close", p.box, e.win)
 	size := e.win.Canvas().Size()
 	p.dialog.Resize(fyne.NewSize(min(900, size.Width-40), size.Height-40))
 	e.show(p.dialog)
@@ -268,4 +270,5 @@ func (p *proof) count() {
 		p.told.Importance = widget.DangerImportance
 	}
 	p.told.SetText(p.e.s.Say(text))
+	resettle(p.box) // it may take another line
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -19,9 +20,11 @@ func TestReadingsAreToldAndJudged(t *testing.T) {
 	s, _ := projects.FindSample("kitchen-trailer")
 	h.s.Start(s.Document())
 	h.settle()
+	h.win.Resize(fyne.NewSize(700, 720))
 	h.showProof()
 	h.await("worked out", func() bool { return len(h.proof.all) > 0 })
 	p := h.proof
+	line := p.told.MinSize().Height
 	var at checklist.Result
 	for _, r := range p.all {
 		if r.Expect.Kind == checklist.Band && r.Expect.HasFigure && r.Reading == nil {
@@ -44,6 +47,8 @@ func TestReadingsAreToldAndJudged(t *testing.T) {
 	assert.Contains(t, st.verdict.Text, "Fail")
 	assert.Contains(t, st.verdict.Text, "What it means: ")
 	assert.Contains(t, p.told.Text, "put it right before")
+	assert.Greater(t, p.told.MinSize().Height, line, "on a line of its own it would be cut off")
+	assert.GreaterOrEqual(t, p.told.Size().Height, p.told.MinSize().Height, "so it has more")
 	latest, _ = h.s.Doc().ReadingOf(at.Key())
 	assert.True(t, latest.Baseline, "a reading of the same day is put right, not added to")
 

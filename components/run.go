@@ -18,7 +18,7 @@ type Run struct {
 
 // RunFields are the figures of a run, in the order of the file.
 var RunFields = []Field{
-	help(Field{Key: "size", Title: "Size", Type: WireSize}, "Of each core, as 2/0 AWG or 16 mm2."),
+	help(Field{Key: "size", Title: "Size", Type: WireSize}, "Of each core, as 2/0 AWG or 16 mm²."),
 	help(Field{Key: "ground_size", Title: "Ground core", Type: WireSize}, "Where the ground core is smaller than the rest."),
 	help(choice("cable", "Construction", constructionIDs()...), "Decides the ampacity table."),
 	help(number("length_ft", "Length, one way", "ft", 0, 1000), "From terminal to terminal, along the route."),
