@@ -45,6 +45,7 @@ func TestADangerIsAcceptedByNameAtOnePlace(t *testing.T) {
 	h.win.Canvas().FocusNext()
 	by, ok := h.win.Canvas().Focused().(*widget.Entry)
 	require.True(t, ok, "the tab key goes on to the name")
+	assert.Contains(t, by.PlaceHolder, "with a name alone", "the field says why the button is off")
 	test.Type(by, "A. Fitter")
 	assert.False(t, accept.Disabled())
 	test.Tap(accept)

@@ -84,6 +84,7 @@ func (e *Editor) cameBack() {
 
 // here lets a file dialog begin beside the project's own file.
 func (e *Editor) here(d *dialog.FileDialog) {
+	d.SetView(dialog.ListView) // whole names, where icons cut them off
 	if e.s.Path() == "" {
 		return
 	}
@@ -204,6 +205,7 @@ func (e *Editor) saveAs(then func()) {
 				folder.SetText(u.Path())
 			}
 		}, e.win)
+		d.SetView(dialog.ListView)
 		if uri, err := storage.ListerForURI(storage.NewFileURI(folder.Text)); err == nil {
 			d.SetLocation(uri)
 		}

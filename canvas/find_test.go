@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -61,4 +62,25 @@ func TestEveryCommandIsFoundByItsName(t *testing.T) {
 	f.typed.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
 	assert.Nil(t, h.win.Canvas().Overlays().Top())
 	h.settle()
+}
+
+// The list of keys is one page: nothing of it is to be rolled for, on the least screen.
+func TestTheKeysAreOnOnePage(t *testing.T) {
+	h := newHand(t)
+	h.win.Resize(fyne.NewSize(1280, 720))
+	h.showKeys()
+	var roll *container.Scroll
+	for _, o := range test.LaidOutObjects(h.win.Canvas().Overlays().Top()) {
+		if s, ok := o.(*container.Scroll); ok {
+			roll = s
+		}
+	}
+	require.NotNil(t, roll)
+	assert.LessOrEqual(t, roll.Content.MinSize().Height, roll.Size().Height)
+	page := roll.Content.(*container.ThemeOverride).Content.(*fyne.Container)
+	require.Len(t, page.Objects, 2*len(h.keyList()))
+	for i, o := range page.Objects {
+		end := o.Position().AddXY(o.Size().Width, o.Size().Height)
+		assert.True(t, end.X <= page.Size().Width+1 && end.Y <= roll.Size().Height, "%s", h.keyList()[i/2])
+	}
 }

@@ -437,6 +437,9 @@ func (l *findings) askReason(f rules.Finding) {
 	reason, by := newLines(), widget.NewEntry()
 	reason.SetPlaceHolder("Why this is taken as it is")
 	by.SetPlaceHolder("Who takes it")
+	if f.Level == rules.Danger {
+		by.SetPlaceHolder("Who takes it: a danger is accepted with a name alone")
+	}
 	by.SetText(l.e.s.Doc().Rig.DrawnBy)
 	says := widget.NewLabel(l.e.saying(f))
 	says.Wrapping = fyne.TextWrapWord

@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"rigline/assets"
@@ -33,9 +34,10 @@ func (e *Editor) showCautions() {
 
 // showKeys lists every key and what the pointer does, from the table of commands.
 func (e *Editor) showKeys() {
-	grid := container.New(&twoColumns{}, e.keyLines()...)
-	d := dialog.NewCustom("Keys and pointer", "Close", container.NewVScroll(grid), e.win)
-	d.Resize(fyne.NewSize(640, 520))
+	page := container.NewThemeOverride(container.New(&onePage{}, e.keyLines()...), tight{e.app.Settings().Theme()})
+	d := dialog.NewCustom("Keys and pointer", "Close", container.NewVScroll(page), e.win)
+	room := e.win.Canvas().Size()
+	d.Resize(fyne.NewSize(min(1240, room.Width-20), min(680, room.Height-20)))
 	e.show(d)
 }
 
@@ -96,26 +98,55 @@ func (e *Editor) keyLines() []fyne.CanvasObject {
 	return cells
 }
 
-// twoColumns lays pairs side by side, the first a third of the width.
-type twoColumns struct{}
+// onePage lays pairs below each other in as many columns as the page is wide, so that all
+// of them are in sight at once.
+type onePage struct{ high float32 }
 
-func (t *twoColumns) MinSize(objects []fyne.CanvasObject) fyne.Size {
-	h := float32(0)
-	for i := 0; i+1 < len(objects); i += 2 {
-		h += max(objects[i].MinSize().Height, objects[i+1].MinSize().Height)
-	}
-	return fyne.NewSize(300, h)
-}
+const (
+	columnWidth = 380 // of a key and what it does, at least
+	columnGap   = 16
+)
 
-func (t *twoColumns) Layout(objects []fyne.CanvasObject, size fyne.Size) {
-	y, split := float32(0), size.Width*0.38
+// MinSize is a narrow column's, as high as the pairs were laid last.
+func (p *onePage) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, p.high) }
+
+// Layout fills one column after the other, each about as high as the others.
+func (p *onePage) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	n := max(1, int((size.Width+columnGap)/(columnWidth+columnGap)))
+	wide := (size.Width - columnGap*float32(n-1)) / float32(n)
+	split := wide * 0.38
+	var heights []float32
+	whole := float32(0)
 	for i := 0; i+1 < len(objects); i += 2 {
 		a, b := objects[i], objects[i+1]
 		a.Resize(fyne.NewSize(split, a.MinSize().Height))
-		b.Resize(fyne.NewSize(size.Width-split, b.MinSize().Height))
+		b.Resize(fyne.NewSize(wide-split, b.MinSize().Height))
 		h := max(a.MinSize().Height, b.MinSize().Height)
-		a.Move(fyne.NewPos(0, y))
-		b.Move(fyne.NewPos(split, y))
-		y += h
+		heights, whole = append(heights, h), whole+h
 	}
+	x, y := float32(0), float32(0)
+	p.high = 0
+	for i, h := range heights {
+		if left := float32(n-1) * (wide + columnGap); x < left-1 && y+h/2 > whole/float32(n) {
+			x, y = x+wide+columnGap, 0
+		}
+		objects[2*i].Move(fyne.NewPos(x, y))
+		objects[2*i+1].Move(fyne.NewPos(x+split, y))
+		y += h
+		p.high = max(p.high, y)
+	}
+}
+
+// tight is a theme whose lines stand closely below each other.
+type tight struct{ fyne.Theme }
+
+// Size gives a size.
+func (t tight) Size(name fyne.ThemeSizeName) float32 {
+	switch name {
+	case theme.SizeNameInnerPadding:
+		return 1
+	case theme.SizeNameLineSpacing:
+		return 0
+	}
+	return t.Theme.Size(name)
 }

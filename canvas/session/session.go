@@ -113,6 +113,7 @@ func (s *Session) Do(label string, edits ...components.Edit) error {
 		s.Tell(Wrong, "%s: %v", label, err)
 		return err
 	}
+	s.told = News{} // it was about what was there before
 	s.moved()
 	return nil
 }
