@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"rigline/components"
@@ -65,12 +66,39 @@ func (s *Session) lookAlike(a, b components.ID, but string) bool {
 	r, ok := s.Doc().Run(a)
 	q, also := s.Doc().Run(b)
 	if !ok || !also {
-		return s.sameKind(a, b, but)
+		return s.sameKind(a, b, but) && s.samePlace(a, b)
 	}
 	ends := func(e, f components.PortRef) bool {
 		return e.Part == f.Part || e.Port == f.Port && s.sameKind(e.Part, f.Part, but)
 	}
 	return r.Status == q.Status && nothingDiffers(r.Spec, q.Spec, but) && ends(r.From, q.From) && ends(r.To, q.To)
+}
+
+// samePlace tells whether two parts that stand in a cable, as fuses, breakers and switches
+// do, stand between the same: a string's fuse is none for the inverter.
+func (s *Session) samePlace(a, b components.ID) bool {
+	p, _ := s.Doc().Part(a)
+	q, _ := s.Doc().Part(b)
+	switch p.Kind.Role {
+	case components.Protects, components.Switches, components.Measures:
+	default:
+		return true
+	}
+	mine, others := s.neighbours(p), s.neighbours(q)
+	return maps.Equal(mine, others)
+}
+
+// neighbours are how many of each kind a part is joined to by a run, at which port.
+func (s *Session) neighbours(p components.Part) map[string]int {
+	met := map[string]int{}
+	for _, r := range s.Doc().RunsOf(p.ID) {
+		for _, at := range []components.PortRef{r.From, r.To} {
+			if q, ok := s.Doc().Part(at.Part); ok && at.Part != p.ID {
+				met[q.Kind.ID+"."+at.Port]++
+			}
+		}
+	}
+	return met
 }
 
 // sameKind tells whether two parts are of one kind and nothing told is different.

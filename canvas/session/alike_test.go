@@ -68,3 +68,25 @@ func TestLoadsAreNotAlike(t *testing.T) {
 	require.NoError(t, b.SetField("DL1", amps, components.Num(3)))
 	assert.Empty(t, b.Alike(Lack{On: "DL1", Field: amps}, nil, nil))
 }
+
+// The fuses of two strings are alike; that of the inverter, of the same kind, is not.
+func TestAFuseIsLikeThoseInTheSamePlace(t *testing.T) {
+	b := newBench(t)
+	for i := range 3 {
+		b.place("battery", 200+200*float64(i), 600)
+		b.place("fuse", 200+200*float64(i), 400)
+	}
+	b.place("busbar", 400, 200)
+	b.place("inverter", 900, 200)
+	b.connect("BAT1.pos", "F1.line")
+	b.connect("F1.load", "BUS1.bar")
+	b.connect("F2.line", "BUS1.bar") // drawn from its other end
+	b.connect("BAT2.pos", "F2.load")
+	b.connect("BUS1.bar", "F3.line")
+	b.connect("F3.load", "INV1.dc")
+	amps, _ := components.Fuse.Field("rating_a")
+	require.NoError(t, b.SetField("F1", amps, components.Num(125)))
+	alike := b.Alike(Lack{On: "F1", Field: amps}, nil, nil)
+	require.Len(t, alike, 1)
+	assert.Equal(t, components.ID("F2"), alike[0].On)
+}

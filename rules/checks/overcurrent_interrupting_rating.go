@@ -209,7 +209,7 @@ func breaksDC(p *rules.Pass, link int, l circuit.Link, d circuit.Device, part co
 	}
 	amps, because, known := dcRating(part, volts)
 	if !known {
-		p.Unchecked(d.Address(), fmt.Sprintf("the family or the interrupting rating of %s is not known: read it off the device", d))
+		p.Unchecked(d.Address(), fmt.Sprintf("neither family nor interrupting_a of %s is known: read it off the device", d))
 		return
 	}
 	if f.Amps <= amps {
