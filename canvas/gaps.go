@@ -89,7 +89,9 @@ func newGaps(e *Editor) *gaps {
 	roll, box := rolled(besideBar(g.list))
 	g.roll = roll
 	head := container.NewVBox(g.title, container.NewHBox(g.sizes, done), widget.NewSeparator())
-	foot := container.NewVBox(widget.NewSeparator(), g.why)
+	why := container.NewVScroll(g.why) // of one height, so that the list stays where it is
+	why.SetMinSize(fyne.NewSize(0, 84))
+	foot := container.NewVBox(widget.NewSeparator(), why)
 	g.box = container.NewBorder(head, foot, nil, nil, box)
 	g.box.Hide()
 	g.place = container.NewStack(e.details.box)

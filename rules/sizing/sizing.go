@@ -190,7 +190,11 @@ func (s *sizer) one(doc *components.Document, group []components.ID) (Choice, *c
 		if err != nil {
 			return c, doc, err
 		}
-		for _, f := range append(raised(at, below), raisedUnchecked(at, below, group)...) {
+		worse := raised(at, below)
+		if key == "size" {
+			worse = raisedAt(at, below, group)
+		}
+		for _, f := range append(worse, raisedUnchecked(at, below, group)...) {
 			c.Decided, c.Says = f.Rule, f.Message
 			break
 		}
@@ -261,8 +265,9 @@ func uncounted(doc *components.Document, group []components.ID) bool {
 	return false
 }
 
-// smallest is the smallest conductor at which no finding stands that the largest
-// clears. Larger conductors break no rule that smaller ones keep, apart from what
+// smallest is the smallest conductor at which no finding of its own stands that the
+// largest clears: a thick cable loses so little that a breaker elsewhere may just bear its
+// loads, and is not bought for that. Larger conductors break no rule that smaller ones keep, apart from what
 // fits a terminal, which stands at the largest too. The largest is the largest that
 // the tables reach: of one beyond them the rules know nothing, and so say nothing.
 func smallest(n, drawn int, group []components.ID, try func(int) (*rules.Report, error)) (int, error) {
@@ -291,7 +296,7 @@ func smallest(n, drawn int, group []components.ID, try func(int) (*rules.Report,
 		if err != nil {
 			return 0, err
 		}
-		if len(raised(top, r)) == 0 && len(raisedUnchecked(top, r, group)) == 0 {
+		if len(raisedAt(top, r, group)) == 0 && len(raisedUnchecked(top, r, group)) == 0 {
 			if high = mid; mid == drawn {
 				guess = mid - 1
 			}
@@ -334,6 +339,14 @@ func raised(before, after *rules.Report) []rules.Finding {
 		}
 	}
 	return all
+}
+
+// raisedAt are those of them that a thicker conductor is bought for: they name it, or
+// speak of the voltage that is lost on a way of which it may be a part.
+func raisedAt(before, after *rules.Report, group []components.ID) []rules.Finding {
+	return slices.DeleteFunc(raised(before, after), func(f rules.Finding) bool {
+		return !names(f, group) && !strings.Contains(f.Rule.ID, "voltage-drop")
+	})
 }
 
 // raisedUnchecked are the checks of a group that one report could make and another

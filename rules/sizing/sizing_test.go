@@ -3,6 +3,8 @@ package sizing_test
 import (
 	"context"
 	"fmt"
+	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -87,7 +89,7 @@ func TestSizeOneRun(t *testing.T) {
 
 // A device is sized in the ratings that its family is made in.
 func TestSizeADevice(t *testing.T) {
-	doc, err := sample(t, "kitchen-trailer").Apply(components.Set{On: "F4", Key: "rating_a", Value: components.Num(400)})
+	doc, err := sample(t, "kitchen-trailer").Apply(components.Set{On: "F4", Key: "rating_a", Value: components.Num(30)})
 	require.NoError(t, err)
 	found, _, err := sizing.Size(context.Background(), doc, checks.All, "F4")
 	require.NoError(t, err)
@@ -241,4 +243,38 @@ func smaller(t *testing.T, a, b sizing.Choice) bool {
 	_, err := fmt.Sscanf(a.To+" "+b.To, "%g A %g A", &x, &y)
 	require.NoError(t, err)
 	return x < y
+}
+
+// The loads of a 30 A trailer ask for a little more than its main gives, and a little less
+// where nothing is lost on the way: no shore cable is made as thick as a thumb for that.
+func TestNoCableIsMadeThickForABreakerElsewhere(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/topologies/t02.yaml")
+	require.NoError(t, err)
+	doc, _, err := projects.Read("t02", text)
+	require.NoError(t, err)
+	feed := []components.ID{"W2", "W21", "W26", "W27", "W28"}
+	asks := func(doc *components.Document, va float64, size string) (*components.Document, bool) {
+		edits := []components.Edit{components.Set{On: "LD1", Key: "va", Value: components.Num(va)}}
+		for _, id := range feed {
+			edits = append(edits, components.Set{On: id, Key: "size", Value: components.Str(size)}, components.Set{On: id, Key: "length_ft", Value: components.Num(10)})
+		}
+		next, err := doc.Apply(edits...)
+		require.NoError(t, err)
+		r, err := rules.Check(context.Background(), next, checks.All)
+		require.NoError(t, err)
+		return next, slices.ContainsFunc(r.Findings, func(f rules.Finding) bool { return f.Rule == checks.DemandWithinMain })
+	}
+	for va := 1000.0; va < 4000; va += 25 {
+		drawn, more := asks(doc, va, "10 AWG")
+		if _, thick := asks(doc, va, "4/0 AWG"); !more || thick {
+			continue
+		}
+		found, _, err := sizing.Size(context.Background(), drawn, checks.All, feed...)
+		require.NoError(t, err)
+		for _, c := range found {
+			assert.NotEqual(t, checks.DemandWithinMain, c.Decided, "%s %s: %s", c.On, c.To, c.Says)
+		}
+		return
+	}
+	t.Fatal("no load was found at which what the cables lose decides")
 }
