@@ -278,3 +278,33 @@ func TestNoCableIsMadeThickForABreakerElsewhere(t *testing.T) {
 	}
 	t.Fatal("no load was found at which what the cables lose decides")
 }
+
+// Four strings of 100 Ah with the leads of a usual trailer and a 3 kW inverter: one size
+// for every lead of a string, out and back, and one for the two that come to a device.
+func TestWhatIsOutAndBackIsOfOneSize(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/topologies/t02.yaml")
+	require.NoError(t, err)
+	doc, _, err := projects.Read("t02", text)
+	require.NoError(t, err)
+	var bare []components.Edit
+	for _, r := range doc.Runs() {
+		if c := doc.CoresOf(r); c[0].From.DC() {
+			bare = append(bare, components.Set{On: r.ID, Key: "size", Value: components.Unknown})
+		}
+	}
+	doc, err = doc.Apply(bare...)
+	require.NoError(t, err)
+	found, sized, err := sizing.Size(context.Background(), doc, checks.All)
+	require.NoError(t, err)
+	to := map[components.ID]string{}
+	for _, c := range found {
+		to[c.On] = c.To
+	}
+	for _, id := range []components.ID{"W4", "W5", "W6", "W7", "W8", "W9", "W10", "W11", "W12", "W13", "W14"} {
+		assert.Equal(t, to["W3"], to[id], id)
+	}
+	assert.Equal(t, to["W23"], to["W24"], "to the inverter")
+	assert.Equal(t, to["W34"], to["W35"], "to the fuse block")
+	c := worst(t, sized)
+	assert.Zero(t, c.Danger+c.Violation)
+}

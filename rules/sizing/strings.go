@@ -9,14 +9,21 @@ import (
 )
 
 // together gathers what is asked for into groups that are sized as one: the leads of
-// parallel strings, and their devices, each with those that stand at the same place in
-// the other strings. Sized one after the other they would come out unequal, and the
-// strings would not share. All else is a group of its own.
+// parallel strings, out and back, and their devices, each with those that stand at the
+// same place in the other strings. Sized one after the other they would come out unequal,
+// and the strings would not share, or one lead would be thick for what the other loses.
+// So are the positive and the negative that come to one device. All else is a group of
+// its own.
 func together(doc *components.Document, asked []components.ID) [][]components.ID {
 	alike := map[components.ID][]components.ID{}
 	for _, group := range stringLeads(doc) {
 		for _, id := range group {
 			alike[id] = group
+		}
+	}
+	for _, pair := range pairs(doc) {
+		if alike[pair[0]] == nil && alike[pair[1]] == nil {
+			alike[pair[0]], alike[pair[1]] = pair, pair
 		}
 	}
 	done := map[components.ID]bool{}
@@ -39,29 +46,55 @@ func together(doc *components.Document, asked []components.ID) [][]components.ID
 	return all
 }
 
-// stringLeads are the runs, and the devices, that stand at the same place on the ways
-// of equal batteries to one bar.
+// pairs are the positive and the negative that come each by a run of its own to a port of
+// both.
+func pairs(doc *components.Document) (all [][]components.ID) {
+	for _, p := range doc.Parts() {
+		for _, name := range p.PortNames() {
+			var out, back []components.ID
+			for _, r := range doc.RunsAt(p.Ref(name)) {
+				switch cores := doc.CoresOf(r); {
+				case r.Gone() || len(cores) != 1:
+				case cores[0].From == components.Pos:
+					out = append(out, r.ID)
+				case cores[0].From == components.Neg:
+					back = append(back, r.ID)
+				}
+			}
+			if len(out) == 1 && len(back) == 1 {
+				all = append(all, []components.ID{out[0], back[0]})
+			}
+		}
+	}
+	return all
+}
+
+// stringLeads are the runs on the ways of equal batteries to the same two bars, and the
+// devices that stand there at the same place.
 func stringLeads(doc *components.Document) [][]components.ID {
 	var order []string
-	groups := map[string][]components.ID{}
+	groups, strung := map[string][]components.ID{}, map[string][]components.ID{}
 	for _, bat := range doc.Parts() {
 		if bat.Kind != &components.Battery || bat.Gone() {
 			continue
 		}
-		for _, post := range []string{"pos", "neg"} {
-			way, shape := wayOut(doc, bat, post)
-			for k, id := range way {
-				key := fmt.Sprintf("%s %d", shape, k)
-				if _, met := groups[key]; !met {
-					order = append(order, key)
-				}
-				groups[key] = append(groups[key], id)
+		out, there := wayOut(doc, bat, "pos")
+		back, home := wayOut(doc, bat, "neg")
+		for k, id := range append(out, back...) {
+			key := there + home
+			if _, isRun := doc.Run(id); !isRun {
+				key = fmt.Sprintf("%s %d", key, k)
 			}
+			if _, met := groups[key]; !met {
+				order = append(order, key)
+			}
+			groups[key] = append(groups[key], id)
+			strung[key] = append(strung[key], bat.ID)
 		}
 	}
 	var all [][]components.ID
 	for _, key := range order {
-		if len(groups[key]) > 1 {
+		if len(slices.Compact(strung[key])) > 1 {
 			all = append(all, groups[key])
 		}
 	}
