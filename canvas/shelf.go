@@ -107,7 +107,7 @@ var otherNames = map[string]string{
 	"charger":          "converter battery charger",
 	"dc-converter":     "step-down buck 24 to 12",
 	"battery":          "bank lithium AGM LFP",
-	"dc-switch":        "battery switch isolator disconnect",
+	"dc-switch":        "battery switch isolator disconnect split charge relay",
 	"busbar":           "busbar distribution stud",
 	"shunt":            "battery monitor",
 	"dc-panel":         "fuse box blade DC panel",

@@ -81,14 +81,31 @@ type Contact int
 // The contacts. Closable ones are closed in ordinary service and open by hand
 // or on overcurrent; the others follow from what is alive.
 const (
-	Fixed     Contact = iota // a bar, a screw, a strap: closed for good
-	Closable                 // fuse, breaker, switch
-	OnA                      // transfer switch at its a side
-	OnB                      // transfer switch at its b side
-	Passing                  // inverter/charger passes its AC input through
-	Inverting                // inverter makes AC from the battery
-	PluggedIn                // closed while the site's cord is plugged in and alive
+	Fixed         Contact = iota // a bar, a screw, a strap: closed for good
+	Closable                     // fuse, breaker, switch
+	OnA                          // transfer switch at its a side
+	OnB                          // transfer switch at its b side
+	Passing                      // inverter/charger passes its AC input through
+	Inverting                    // inverter makes AC from the battery
+	PluggedIn                    // closed while the site's cord is plugged in and alive
+	PulledIn                     // a relay of the DC side, by what pulls it in
+	CordIn                       // the cord of a carried set: in while that runs, and it may be left in beside a site supply
+	CordIfAlone                  // the same where it shares the inlet with the site's cord: one plug or the other is in
+	CordIfRunning                // the same in a rig with no site supply: coiled up while the set rests
 )
+
+// Opens tells whether a contact of the DC side opens in ordinary service: by hand, on
+// overcurrent, or because its relay drops out.
+func (c Contact) Opens() bool { return c == Closable || c == PulledIn }
+
+// Plug tells whether a contact is made outside the rig, by plugging a cord in.
+func (c Contact) Plug() bool {
+	switch c {
+	case PluggedIn, CordIn, CordIfAlone, CordIfRunning:
+		return true
+	}
+	return false
+}
 
 // Join is a contact between two poles inside a part.
 type Join struct {

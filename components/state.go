@@ -53,6 +53,8 @@ func (d *Document) WorkedOut() []State {
 			sun = true
 		case Alternator.ID:
 			engine = true
+		case DCSwitch.ID:
+			engine = engine || p.Word("closed_by") == WithEngine // of a vehicle that is not drawn
 		case TransferSwitch.ID:
 			bypass = bypass || p.Is("manual")
 		}

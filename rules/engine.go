@@ -40,8 +40,11 @@ func CheckNext(ctx context.Context, last *Report, doc *components.Document, book
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	met := map[string]bool{}
 	for _, p := range passes {
-		p.all = passes
+		way, _ := p.Circuit.Relays()
+		p.all, p.leads = passes, !met[way]
+		met[way] = true
 	}
 	report.follow(last, passes, book)
 	found := report.ask(ctx, passes)
@@ -62,6 +65,7 @@ type asked struct {
 	state   components.State
 	circuit *circuit.Circuit
 	solved  *solve.Solution
+	leads   bool
 	quiet   []hush // by rule of the book
 }
 
@@ -69,7 +73,7 @@ type asked struct {
 func (r *Report) follow(last *Report, passes []*Pass, book []*Rule) {
 	r.book = book
 	for _, p := range passes {
-		r.asked = append(r.asked, asked{p.State, p.Circuit, p.solution, p.quiet})
+		r.asked = append(r.asked, asked{p.State, p.Circuit, p.solution, p.leads, p.quiet})
 	}
 	if last == nil || !slices.Equal(last.book, book) || !slices.EqualFunc(last.asked, r.asked, func(a, b asked) bool { return a.state.Name == b.state.Name && a.state.Key() == b.state.Key() }) {
 		return
@@ -97,12 +101,30 @@ func (r *Report) Solved() []*Pass {
 // worked out for one of its rules may hold parts and runs whose reads count there. The
 // rules that ask nothing of a state go apart, or the first would be the longest by far.
 func (r *Report) ask(ctx context.Context, passes []*Pass) [][]Finding {
-	found := make([][]Finding, 1+len(passes))
+	type turn struct {
+		pass      *Pass
+		stateless bool
+	}
+	var turns []turn
+	for _, p := range passes {
+		if p.leads {
+			turns = append(turns, turn{p, true})
+		}
+	}
+	slices.SortStableFunc(turns, func(a, b turn) int { // what most is joined to tells the larger figures
+		_, x := a.pass.Circuit.Relays()
+		_, y := b.pass.Circuit.Relays()
+		return cmp.Compare(y, x)
+	})
+	for _, p := range passes {
+		turns = append(turns, turn{p, false})
+	}
+	found := make([][]Finding, len(turns))
 	watched := sync.Pool{New: func() any { return r.Doc.Watched(&components.Reads{}) }} // one at work in each goroutine
-	solve.InParallel(len(found), func(i int) {
+	solve.InParallel(len(turns), func(i int) {
 		doc := watched.Get().(*components.Document)
 		defer watched.Put(doc)
-		found[i] = passes[max(0, i-1)].over(doc).run(ctx, r.book, i == 0)
+		found[i] = turns[i].pass.over(doc).run(ctx, r.book, turns[i].stateless)
 	})
 	return found
 }

@@ -23,6 +23,7 @@ type Pass struct {
 	all      []*Pass // every state, in order
 	seen     []*Pass // the same, as this one sees them
 	number   int     // of the state, from 0
+	leads    bool    // the first state in which the relays of the DC side stand as they do
 	rule     *Rule
 	found    []Finding
 	kept     *sync.Map // of Once; nil for a pass of one question, outside a check
@@ -38,7 +39,7 @@ type hush struct {
 
 // Over is a pass of one question about a solved circuit, outside a check.
 func Over(c *circuit.Circuit, s *solve.Solution) *Pass {
-	return &Pass{Doc: c.Doc, State: c.State, Circuit: c, solution: s}
+	return &Pass{Doc: c.Doc, State: c.State, Circuit: c, solution: s, leads: true}
 }
 
 func newPass(laid *circuit.Layout, number int, s components.State, book []*Rule) *Pass {
@@ -49,7 +50,7 @@ func newPass(laid *circuit.Layout, number int, s components.State, book []*Rule)
 // follow takes over from the same state of the document before which rules had nothing
 // to say there, as far as they read nothing that has changed since.
 func (p *Pass) follow(before asked, changed components.FieldSet) {
-	if !p.Circuit.SettledAs(before.circuit) {
+	if p.leads != before.leads || !p.Circuit.SettledAs(before.circuit) {
 		return
 	}
 	for i, was := range before.quiet {
@@ -167,9 +168,9 @@ func (p *Pass) Day() *energy.Plan {
 	})
 }
 
-// First tells whether this is the first state, for the part of a rule that needs no
-// state.
-func (p *Pass) First() bool { return p.number == 0 }
+// First tells whether this is the first state in which the relays of the DC side stand as
+// they do, for the part of a rule that needs no state. In most rigs it is the first of all.
+func (p *Pass) First() bool { return p.leads }
 
 // Feeds tells, by link of the circuit, what stands ahead of it from each source.
 func (p *Pass) Feeds() [][]circuit.Feed { return p.Circuit.FeedsOf() }

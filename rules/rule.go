@@ -64,7 +64,8 @@ type Rule struct {
 	// mistake.
 	OnePerPlace bool
 	// Stateless tells that the rule asks nothing of a state: it is asked in the first
-	// alone, and what it finds there holds in every one.
+	// alone, and what it finds there holds in every one. Where relays join the DC side in
+	// some states and part it in others, it is asked once for each way that they stand.
 	Stateless bool
 	// Explains are the rules whose findings at a shared address follow from this
 	// one's: they stand behind it until it is put right.

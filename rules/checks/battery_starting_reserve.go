@@ -28,15 +28,7 @@ var StartingReserve = &rules.Rule{
 
 func startingReserve(p *rules.Pass) {
 	c := p.Circuit
-	posts := map[bool][]circuit.Term{} // by whether it starts the engine
-	names := map[circuit.Term]components.ID{}
-	for _, q := range p.Doc.Parts() {
-		if t, ok := c.At(q.ID, "pos", components.Pos); ok && q.Kind == &components.Battery && !q.Gone() {
-			starts := q.Word("role") == "starting"
-			posts[starts] = append(posts[starts], t)
-			names[t] = q.ID
-		}
-	}
+	posts := postsOf(p)
 	if len(posts[true]) == 0 || len(posts[false]) == 0 {
 		return
 	}
@@ -51,9 +43,9 @@ func startingReserve(p *rules.Pass) {
 	for _, start := range posts[true] {
 		if house[apart[start]] {
 			p.Report(rules.Finding{
-				At:      string(names[start]),
-				Message: fmt.Sprintf("Nothing parts %s, which starts the engine, from the house bank: a night's loads empty both. A relay, a switch or a DC-DC charger stands between", names[start]),
-				Working: []string{fmt.Sprintf("switches between the banks: 0; %s and a house battery are on one net with them open", names[start])},
+				At:      string(c.Terms[start].Part),
+				Message: fmt.Sprintf("Nothing parts %s, which starts the engine, from the house bank: a night's loads empty both. A relay, a switch or a DC-DC charger stands between", c.Terms[start].Part),
+				Working: []string{fmt.Sprintf("switches between the banks: 0; %s and a house battery are on one net with them open", c.Terms[start].Part)},
 			})
 			continue
 		}
@@ -71,11 +63,23 @@ func startingReserve(p *rules.Pass) {
 			continue
 		}
 		p.Report(rules.Finding{
-			At: string(names[start]), Also: loads, Fixes: toHouse(p, names[start], loads),
-			Message: fmt.Sprintf("On %s, which starts the engine, and not on the house bank, hangs %s: a night of that and it does not start", names[start], strings.Join(loads, ", ")),
-			Working: []string{fmt.Sprintf("batteries that %s reaches with the switches between the banks open: %s alone", strings.Join(loads, ", "), names[start])},
+			At: string(c.Terms[start].Part), Also: loads, Fixes: toHouse(p, c.Terms[start].Part, loads),
+			Message: fmt.Sprintf("On %s, which starts the engine, and not on the house bank, hangs %s: a night of that and it does not start", c.Terms[start].Part, strings.Join(loads, ", ")),
+			Working: []string{fmt.Sprintf("batteries that %s reaches with the switches between the banks open: %s alone", strings.Join(loads, ", "), c.Terms[start].Part)},
 		})
 	}
+}
+
+// postsOf are the positive posts of the batteries, by whether they start the engine.
+func postsOf(p *rules.Pass) map[bool][]circuit.Term {
+	posts := map[bool][]circuit.Term{}
+	for _, q := range p.Doc.Parts() {
+		if t, ok := p.Circuit.At(q.ID, "pos", components.Pos); ok && q.Kind == &components.Battery && !q.Gone() {
+			starts := q.Word("role") == "starting"
+			posts[starts] = append(posts[starts], t)
+		}
+	}
+	return posts
 }
 
 // takesFromBankAt is the DC port at which a part takes from a bank as it likes.

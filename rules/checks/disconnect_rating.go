@@ -25,7 +25,7 @@ var DisconnectRating = &rules.Rule{
 func disconnectRating(p *rules.Pass) {
 	for i, l := range p.Circuit.Links {
 		sw, _ := p.Doc.Part(l.Part)
-		if sw.Kind != &components.DCSwitch || l.Join.When != components.Closable || len(arraysOn(p, l.A)) > 0 {
+		if sw.Kind != &components.DCSwitch || !l.Join.When.Opens() || len(arraysOn(p, l.A)) > 0 {
 			continue // solar.battery-first holds the array's own switch
 		}
 		switchRating(p, sw, i, l)

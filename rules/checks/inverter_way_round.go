@@ -126,7 +126,7 @@ func beyond(c *circuit.Circuit, from func(components.Part) bool, port string, of
 		}
 	}
 	return c.Walk(func(l *circuit.Link, o circuit.Term) bool {
-		return l.Part != not && l.Join.When != components.PluggedIn && slices.Contains(of, c.Terms[o].Pole)
+		return l.Part != not && !l.Join.When.Plug() && slices.Contains(of, c.Terms[o].Pole)
 	}, start...).Reached()
 }
 

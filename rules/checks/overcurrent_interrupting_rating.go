@@ -24,7 +24,7 @@ var InterruptingRating = &rules.Rule{
 		{Source: "ABYC E-11", Clause: "11.10", Says: "lithium banks: the declared current or 20 kA at 125 V (a marine standard, not law in a vehicle)", Seen: rules.Published},
 		{Source: "33 CFR 183", Clause: "183.455(d)", Says: "voltage rating not below the circuit's (a marine rule, not law in a vehicle)", Seen: rules.Published},
 	},
-	Level: rules.Danger,
+	Level: rules.Danger, OnePerPlace: true,
 	Check: interruptingRating,
 }
 

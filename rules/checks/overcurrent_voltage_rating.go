@@ -29,7 +29,7 @@ func voltageRating(p *rules.Pass) {
 	mainsFuses(p)
 	told := map[components.ID]bool{}
 	for _, l := range p.Circuit.Links {
-		if l.Part == "" || l.Join.When != components.Closable || !l.Join.APole.DC() || told[l.Part] {
+		if l.Part == "" || !l.Join.When.Opens() || !l.Join.APole.DC() || told[l.Part] {
 			continue
 		}
 		part, _ := p.Doc.Part(l.Part)

@@ -13,13 +13,15 @@ import (
 var NoState = &rules.Rule{
 	ID:    "supply.no-state",
 	Title: "A source is on in no state",
-	Must:  "Where a project tells its states, each site supply, generator, array and alternator is on in one of them, each inverter inverts in one, one is off grid where a bank is drawn, one has an adapter where an inlet has two legs, and one the bypass where a switch turned by hand offers it: what no state has is never solved, and no rule looks at it. States that are not told are worked out, and are all there.",
+	Must: "What closes a switch between a starting battery and a house bank is told, and each relay is closed in one state and open in another. " +
+		"Where a project tells its states, each site supply, generator, array and alternator is on in one of them, each inverter inverts in one, one is off grid where a bank is drawn, one has an adapter where an inlet has two legs, and one the bypass where a switch turned by hand offers it: what no state has is never solved, and no rule looks at it. States that are not told are worked out, and are all there.",
 	Basis: []rules.Basis{{Source: "what is on in no state is not checked", Seen: rules.Practice}},
 	Level: rules.Violation, Stateless: true,
 	Check: noState,
 }
 
 func noState(p *rules.Pass) {
+	relays(p)
 	own := p.Doc.States
 	if len(own) == 0 {
 		return
@@ -69,6 +71,70 @@ func neverInverts(p *rules.Pass) {
 	}
 }
 
+// relays finds a relay that stands the same in every state, and a switch between a starting
+// battery and a house bank of which nothing tells whether it is one.
+func relays(p *rules.Pass) {
+	for _, q := range p.Doc.Parts() {
+		switch {
+		case q.Kind != &components.DCSwitch || q.Gone():
+		case components.IsRelay(q.Told("closed_by")):
+			standsStill(p, q)
+		case q.Word("closed_by") == "" && firstBetweenBanks(p, q):
+			p.Unchecked(string(q.ID), fmt.Sprintf("what closes %s is not known, and it joins a starting battery to the house bank: a hand (closed_by: %s), a relay with the engine (%s), or one that senses a charge on either side (%s). Until it is told the two banks are solved as one", q.ID, components.ByHand, components.WithEngine, components.WhileCharged))
+		}
+	}
+}
+
+// firstBetweenBanks tells whether a switch that is not told of is the first such on a way
+// from a starting battery to a house battery on which no relay stands.
+func firstBetweenBanks(p *rules.Pass, sw components.Part) bool {
+	posts := postsOf(p)
+	line, okA := p.Circuit.At(sw.ID, "line", components.Pos)
+	load, okB := p.Circuit.At(sw.ID, "load", components.Pos)
+	if !okA || !okB || len(posts[true]) == 0 {
+		return false
+	}
+	reached := func(from []circuit.Term, passes func(closedBy string) bool) map[circuit.Term]bool {
+		return p.Circuit.Walk(func(o *circuit.Link, to circuit.Term) bool {
+			q, _ := p.Doc.Part(o.Part)
+			return o.Closed && !o.Bond && o.Part != sw.ID && p.Circuit.Terms[to].Pole == components.Pos && (q.Kind != &components.DCSwitch || passes(q.Word("closed_by")))
+		}, from...).Reached()
+	}
+	byHand := func(closedBy string) bool { return closedBy == components.ByHand }
+	start := reached(posts[true], byHand)
+	if start[line] == start[load] {
+		return false
+	}
+	house := reached(posts[false], func(closedBy string) bool { return closedBy == "" || byHand(closedBy) })
+	return start[line] && house[load] || start[load] && house[line]
+}
+
+// standsStill tells of a relay that no state moves.
+func standsStill(p *rules.Pass, q components.Part) {
+	at := p.Circuit.Positions[q.ID]
+	if slices.ContainsFunc(p.All(), func(s *rules.Pass) bool { return s.Circuit.Positions[q.ID] != at }) {
+		return
+	}
+	moved := p.State
+	moved.Engine = at == circuit.Open
+	if moved.Engine {
+		moved.Name = "Driving"
+	} else {
+		moved.Name, moved.Shore, moved.Generator, moved.Sun = "Off grid", "", false, 0
+	}
+	f := rules.Finding{
+		At:      string(q.ID),
+		Message: fmt.Sprintf("%s is %s in every state: nothing is solved or checked with it otherwise. Add a state in which it moves, or tell what closes it", q.ID, at),
+		Working: []string{fmt.Sprintf("states in which %s is %s: %d of %d", q.ID, at, len(p.All()), len(p.All()))},
+	}
+	if p.Circuit.In(moved).Positions[q.ID] != at {
+		all := slices.Clone(p.Doc.Operating())
+		moved.Name = freeState(all, moved.Name)
+		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Add the state %s", moved.Name), Edits: []components.Edit{components.SetStates{States: append(all, moved)}}}}
+	}
+	p.Report(f)
+}
+
 // missingFrom names the part and the use that a state has and none of a project's own.
 func missingFrom(doc *components.Document, own []components.State, s components.State) (at components.ID, what string) {
 	has := func(is func(components.State) bool) bool { return slices.ContainsFunc(own, is) }
@@ -105,7 +171,10 @@ func missingFrom(doc *components.Document, own []components.State, s components.
 		}
 	case s.Engine:
 		if !has(func(o components.State) bool { return o.Engine }) {
-			return of(&components.Alternator, every), "the engine running"
+			if at := of(&components.Alternator, every); at != "" {
+				return at, "the engine running"
+			}
+			return of(&components.DCSwitch, func(q components.Part) bool { return q.Word("closed_by") == components.WithEngine }), "the engine running"
 		}
 	case s.Sun > 0:
 		if !has(func(o components.State) bool { return o.Sun > 0 }) {

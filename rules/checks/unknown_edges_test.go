@@ -93,7 +93,6 @@ var lacksNothing = map[string]string{
 	"overcurrent.one-side-only":     "no figure",
 	"supply.leads-nowhere":          "no figure",
 	"supply.unused-leg":             "no figure",
-	"supply.no-state":               "no figure",
 	"shunt.all-negatives-through":   "no figure",
 	"shunt.no-bypass-path":          "no figure",
 }

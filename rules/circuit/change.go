@@ -56,7 +56,7 @@ func Blow(part components.ID, place string) Change {
 		found := false
 		for i := range c.Links {
 			l := &c.Links[i]
-			if l.Part != part || l.Join.When != components.Closable {
+			if l.Part != part || !l.Join.When.Opens() {
 				continue
 			}
 			if d, ok := c.Device(*l); ok && place != "" && d.Place != place {

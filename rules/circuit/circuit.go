@@ -21,13 +21,15 @@ type Term int
 type Position string
 
 // The positions: a transfer switch stands at a or b, an inverter passes its
-// input, inverts, or rests.
+// input, inverts, or rests, a relay of the DC side is closed or open.
 const (
 	AtA       Position = "a"
 	AtB       Position = "b"
 	Passing   Position = "passing"
 	Inverting Position = "inverting"
 	Resting   Position = "off"
+	Closed    Position = "closed"
+	Open      Position = "open"
 )
 
 // Link joins two terminals: a core of a run, or a contact inside a part. Only
@@ -163,19 +165,7 @@ func (c *Circuit) settle() {
 // close sets every contact by the positions of now and finds the nets.
 func (c *Circuit) close() {
 	for i := range c.Links {
-		l := &c.Links[i]
-		if l.Run != "" {
-			switch l.Join {
-			case cordJoin: // off grid it is coiled up; beside a site supply it may be left in
-				l.Closed = c.State.Generator || c.State.Shore != ""
-			case loneCord:
-				l.Closed = c.State.Generator
-			case sharedCord: // one plug or the other is in the inlet
-				l.Closed = c.State.Generator && c.State.Shore == ""
-			}
-			continue
-		}
-		switch l.Join.When {
+		switch l := &c.Links[i]; l.Join.When {
 		case components.Fixed, components.Closable:
 			l.Closed = true
 		case components.OnA:
@@ -190,6 +180,14 @@ func (c *Circuit) close() {
 			p, _ := c.Doc.Part(l.Part)
 			service := c.Service(p)
 			l.Closed = service != "" && (l.Join.Via != adapter || isAdapter(service))
+		case components.PulledIn:
+			l.Closed = c.Positions[l.Part] == Closed
+		case components.CordIn:
+			l.Closed = c.State.Generator || c.State.Shore != ""
+		case components.CordIfAlone:
+			l.Closed = c.State.Generator && c.State.Shore == ""
+		case components.CordIfRunning:
+			l.Closed = c.State.Generator
 		}
 	}
 	c.nets = c.union(func(l *Link) bool { return l.Closed && !l.Bond })
@@ -258,6 +256,11 @@ func (c *Circuit) decide() []components.ID {
 			want = c.inverterWants(p, c.hotLive(p, "ac-in"))
 		case &components.Inverter:
 			want = c.inverterWants(p, false)
+		case &components.DCSwitch:
+			if !components.IsRelay(p.Told("closed_by")) {
+				continue
+			}
+			want = c.relayWants(p)
 		default:
 			continue
 		}

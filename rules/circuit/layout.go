@@ -328,12 +328,11 @@ func adapted(p components.Part) bool {
 // noJoin is the contact of a link that is none.
 var noJoin = &components.Join{}
 
-// A carried set's cord, and one that shares its inlet with the site's: only one of the two
-// is in.
+// The cord of a carried set, by what its plug shares the inlet with.
 var (
-	cordJoin   = &components.Join{When: components.PluggedIn, Via: "cord of a carried set"}
-	sharedCord = &components.Join{When: components.PluggedIn, Via: "cord of a carried set, at the site's inlet"}
-	loneCord   = &components.Join{When: components.PluggedIn, Via: "cord of a carried set, in a rig with no site supply"}
+	cordJoin   = &components.Join{When: components.CordIn, Via: "cord of a carried set"}
+	sharedCord = &components.Join{When: components.CordIfAlone, Via: "cord of a carried set, at the site's inlet"}
+	loneCord   = &components.Join{When: components.CordIfRunning, Via: "cord of a carried set, in a rig with no site supply"}
 )
 
 // joinOf is the contact that a run makes: a plug, where it ends the cord of a carried set

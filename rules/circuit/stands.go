@@ -16,6 +16,8 @@ func (c *Circuit) Stands() []string {
 			lines = append(lines, fmt.Sprintf("%s makes AC from the bank", p.ID))
 		case Resting:
 			lines = append(lines, fmt.Sprintf("%s rests", p.ID))
+		case Closed, Open:
+			lines = append(lines, fmt.Sprintf("%s is %s", p.ID, at))
 		}
 	}
 	for _, id := range c.Unsettled {
