@@ -93,6 +93,10 @@ func (r *Rule) BasisOf(set string) []Basis {
 type Fix struct {
 	Title string
 	Edits []components.Edit
+	// TakesOff tells that it takes off the drawing what a person put there. The finding goes
+	// with it, whether or not the part is in the rig, so that a person chooses it: it is
+	// proposed and never applied in a round of repairs.
+	TakesOff bool
 }
 
 // Finding is one thing that is wrong, or that could not be checked, at one

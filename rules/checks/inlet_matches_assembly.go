@@ -69,7 +69,7 @@ func bothFeed(p *rules.Pass, q, first components.Part, one, two map[components.I
 		At: string(q.ID), Also: []string{string(first.ID)},
 		Message: fmt.Sprintf("%s and %s both feed %s: a vehicle has one main supply. Two cords can meet, or carry two phases into one panel", first.ID, q.ID, strings.Join(shared, ", ")),
 		Working: []string{"main supply inlets allowed: 1; drawn: " + string(first.ID) + ", " + string(q.ID)},
-		Fixes:   []rules.Fix{{Title: fmt.Sprintf("Take %s out", q.ID), Edits: p.Doc.Delete(q.ID)}},
+		Fixes:   []rules.Fix{takeOff(p.Doc, q.ID)},
 	})
 	return true
 }

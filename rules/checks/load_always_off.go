@@ -44,7 +44,7 @@ func alwaysOff(p *rules.Pass) {
 			At:      string(q.ID),
 			Message: fmt.Sprintf("%s is switched off in every state that feeds it (%s): what it draws is held against no wire, breaker or source", q.ID, strings.Join(names, ", ")),
 			Working: []string{fmt.Sprintf("states in which %s runs: 0 of %d", q.ID, len(p.All()))},
-			Fixes:   []rules.Fix{switchOn(p, q.ID, fed[0]), {Title: fmt.Sprintf("Take %s off the drawing", q.ID), Edits: p.Doc.Delete(q.ID)}},
+			Fixes:   []rules.Fix{switchOn(p, q.ID, fed[0]), takeOff(p.Doc, q.ID)},
 		})
 	}
 }

@@ -45,7 +45,7 @@ func neverFed(p *rules.Pass) {
 			f.Level = rules.Advice // a drawing under way
 			f.Message = fmt.Sprintf("Nothing is connected to %s", q.ID)
 		}
-		f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Take %s off the drawing", q.ID), Edits: p.Doc.Delete(q.ID)})
+		f.Fixes = append(f.Fixes, takeOff(p.Doc, q.ID))
 		p.Report(f)
 	}
 }

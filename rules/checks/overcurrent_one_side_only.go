@@ -59,7 +59,7 @@ func oneSideOnly(p *rules.Pass) {
 			At:      string(q.ID),
 			Message: fmt.Sprintf("Nothing is joined to %s of %s, so nothing passes it: what was meant to goes past it, or is missing", bare[0], q.ID),
 			Working: []string{fmt.Sprintf("conductors at %s of %s: 0", bare[0], q.ID)},
-			Fixes:   []rules.Fix{{Title: fmt.Sprintf("Take %s off the drawing", q.ID), Edits: p.Doc.Delete(q.ID)}},
+			Fixes:   []rules.Fix{takeOff(p.Doc, q.ID)},
 		})
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"rigline/components"
+	"rigline/rules"
 )
 
 // insert puts a part into a run, its line side towards the run's from end, the
@@ -139,4 +140,9 @@ func insertInPole(doc *components.Document, run components.Run, pole components.
 	}
 	tail.ID = next.FreeID("W")
 	return append(edits, components.AddRun{Run: tail})
+}
+
+// takeOff takes a part off the drawing, with what ends at it, where a person chooses so.
+func takeOff(doc *components.Document, id components.ID) rules.Fix {
+	return rules.Fix{Title: fmt.Sprintf("Take %s off the drawing", id), Edits: doc.Delete(id), TakesOff: true}
 }

@@ -32,7 +32,7 @@ func leadsNowhere(p *rules.Pass) {
 				At:      string(q.ID),
 				Message: fmt.Sprintf("No conductor leads from %s of %s to anything that takes what it gives: draw the run, or take the part off the drawing", port, q.ID),
 				Working: []string{fmt.Sprintf("loads, chargers and batteries that live conductors of %s lead to, in any position of switches: 0", q.Ref(port))},
-				Fixes:   []rules.Fix{{Title: fmt.Sprintf("Take %s off the drawing", q.ID), Edits: p.Doc.Delete(q.ID)}},
+				Fixes:   []rules.Fix{takeOff(p.Doc, q.ID)},
 			})
 		}
 	}

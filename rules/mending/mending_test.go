@@ -73,3 +73,26 @@ func TestRepairsInACircleEnd(t *testing.T) {
 	assert.Len(t, done, 2, "each repair is tried once")
 	assert.NotEmpty(t, w.Report.Findings)
 }
+
+// A finding also goes where its part is taken off the drawing: that is for a person to
+// choose, and tried like any other where they do.
+func TestNothingIsTakenOffByARoundOfRepairs(t *testing.T) {
+	dead := &rules.Rule{ID: "dead", Level: rules.Violation, Check: func(p *rules.Pass) {
+		if f1, ok := p.Doc.Part("F1"); ok && f1.Figure("rating_a").Value > 100 {
+			p.Report(rules.Finding{At: "F1", Message: "dead", Fixes: []rules.Fix{{Title: "Take F1 off", Edits: p.Doc.Delete("F1"), TakesOff: true}}})
+		}
+	}}
+	w := at(t, []*rules.Rule{dead}, "200")
+	done, err := w.Work(context.Background())
+	require.NoError(t, err)
+	assert.Empty(t, done)
+	_, there := w.Doc.Part("F1")
+	assert.True(t, there)
+
+	f := w.Report.Findings[0]
+	chosen, err := w.Try(context.Background(), f, f.Fixes[0])
+	require.NoError(t, err)
+	assert.Empty(t, chosen.Refused)
+	_, there = chosen.Doc.Part("F1")
+	assert.False(t, there)
+}

@@ -17,7 +17,7 @@ import (
 
 var fix = &Command{
 	Name: "fix", Args: "[--rule NAME] [--all] [--write] FILE",
-	Does:    "The proposed repairs and what each comes to; with --write the file with the first that serves of each finding applied.",
+	Does:    "The proposed repairs and what each comes to; with --write the file with the first that serves of each finding applied. What takes a part off the drawing is proposed alone.",
 	Example: "fix kitchen.yaml --rule overcurrent.battery-unfused --write",
 	Run: func(c *call) (int, error) {
 		rule := c.String("rule", "", "findings of this rule alone")
@@ -107,6 +107,9 @@ func (c *call) propose(w *mending.Bench, file string, index *projects.Index) (in
 			if len(t.Refused) == 0 {
 				fmt.Fprintf(&b, "     Clears %s. Then: %s.\n", findings(t.Cleared), t.Report.Readiness())
 			}
+			if x.TakesOff {
+				b.WriteString("     For a person to choose: --write leaves what was drawn on the drawing.\n")
+			}
 		}
 		b.WriteString("\n")
 	}
@@ -171,7 +174,7 @@ func (c *call) repair(w *mending.Bench, file string) (int, error) {
 	for _, f := range w.Report.Findings {
 		if w.Wanted(f) {
 			code = Found
-			left = append(left, fmt.Sprintf("%s %s: %s", f.Level, f.At, f.Message))
+			left = append(left, fmt.Sprintf("%s %s: %s", f.Level, f.At, f.Message)+toChoose(f))
 		}
 	}
 	if *c.json {
@@ -194,6 +197,20 @@ func (c *call) repair(w *mending.Bench, file string) (int, error) {
 	fmt.Fprintf(&b, "%s: %s.\n", file, w.Report.Readiness())
 	_, err = io.WriteString(c.stdout, b.String())
 	return code, err
+}
+
+// toChoose names the repairs of a finding that take a part off the drawing.
+func toChoose(f rules.Finding) string {
+	var titles []string
+	for _, x := range f.Fixes {
+		if x.TakesOff {
+			titles = append(titles, x.Title)
+		}
+	}
+	if len(titles) == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" (for a person to choose: %s)", strings.Join(titles, "; "))
 }
 
 // job is a repair that was applied.
