@@ -4,17 +4,25 @@ import "slices"
 
 // fold puts findings that follow from another behind it: the rule of the cause
 // says which, the two share an address and a state, and the cause is no milder
-// and stands open. Nothing is lost: what is behind comes forward when its cause
+// and stands open. What a consequence explains in its turn stands behind the same cause. Nothing is lost: what is behind comes forward when its cause
 // is put right or accepted.
 func (r *Report) fold() {
 	behind := make([]int, len(r.Findings))
-	for i, f := range r.Findings {
+	root := func(i int) int {
+		for behind[i] >= 0 {
+			i = behind[i]
+		}
+		return i
+	}
+	for i := range behind {
 		behind[i] = -1
+	}
+	for i, f := range r.Findings {
 		if f.Accepted != nil {
 			continue
 		}
-		for j := range i { // worst first, so a cause stands before what it causes
-			if behind[j] < 0 && r.Findings[j].explains(f) {
+		for j := range r.Findings { // a cause may stand after what it causes, where the two are as bad
+			if r.Findings[j].explains(f) && root(j) != i {
 				behind[i] = j
 				break
 			}
@@ -30,7 +38,7 @@ func (r *Report) fold() {
 	}
 	for i, f := range r.Findings {
 		if behind[i] >= 0 {
-			cause := &open[place[behind[i]]]
+			cause := &open[place[root(i)]]
 			cause.Behind = append(slices.Clip(cause.Behind), f)
 		}
 	}

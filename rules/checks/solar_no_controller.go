@@ -23,7 +23,7 @@ var NoController = &rules.Rule{
 		{Source: "an array is made for a bank where its voltage at full power is at most 1.6 times the nominal one", Seen: rules.Practice},
 	},
 	Level: rules.Danger, Stateless: true,
-	Explains: []string{"overcurrent.voltage-rating", "battery.voltage-class"},
+	Explains: []string{"overcurrent.voltage-rating", "battery.voltage-class", "conductor.insulated-for-its-voltage"},
 	Check:    func(p *rules.Pass) { eachBank(p, noController) },
 }
 
@@ -62,7 +62,7 @@ func onBank(p *rules.Pass, b bank, q pvArray, because string) {
 	at, also := b.at()
 	volts, rests := coldVoc(q)
 	f := rules.Finding{
-		At: string(q.ID), Also: append([]string{at}, also...),
+		At: string(q.ID), Also: append([]string{at}, also...), Causes: reachedBy(p, q),
 		Message: fmt.Sprintf("%s is joined to %s with no controller between: nothing ends its charge, and where the bank switches itself off the bus follows the array up to %s V", q.ID, b.name(), numText(volts)),
 		Working: []string{coldWorking(q, volts)}, RestsOn: rests,
 	}
@@ -74,6 +74,22 @@ func onBank(p *rules.Pass, b bank, q pvArray, because string) {
 		f.Fixes = []rules.Fix{fix}
 	}
 	p.Report(f)
+}
+
+// reachedBy is every part and run that an array puts its voltage on.
+func reachedBy(p *rules.Pass, q pvArray) []string {
+	pos, _ := p.Circuit.At(q.ID, "out", components.Pos)
+	neg, _ := p.Circuit.At(q.ID, "out", components.Neg)
+	seen := map[string]bool{}
+	var reached []string
+	for _, l := range p.Circuit.Links {
+		net := p.Circuit.Net(l.A)
+		if at := l.Address(); (net == p.Circuit.Net(pos) || net == p.Circuit.Net(neg)) && !seen[at] {
+			seen[at] = true
+			reached = append(reached, at)
+		}
+	}
+	return reached
 }
 
 // controllerBetween puts a controller at an array: what ended at the array ends at
