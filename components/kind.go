@@ -89,6 +89,7 @@ const (
 	Inverting                    // inverter makes AC from the battery
 	PluggedIn                    // closed while the site's cord is plugged in and alive
 	PulledIn                     // a relay of the DC side, by what pulls it in
+	OnePlug                      // the cord of a site supply at an inlet where others end too: one of them is in
 	CordIn                       // the cord of a carried set: in while that runs, and it may be left in beside a site supply
 	CordIfAlone                  // the same where it shares the inlet with the site's cord: one plug or the other is in
 	CordIfRunning                // the same in a rig with no site supply: coiled up while the set rests
@@ -101,7 +102,7 @@ func (c Contact) Opens() bool { return c == Closable || c == PulledIn }
 // Plug tells whether a contact is made outside the rig, by plugging a cord in.
 func (c Contact) Plug() bool {
 	switch c {
-	case PluggedIn, CordIn, CordIfAlone, CordIfRunning:
+	case PluggedIn, OnePlug, CordIn, CordIfAlone, CordIfRunning:
 		return true
 	}
 	return false

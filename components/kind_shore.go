@@ -7,6 +7,9 @@ var Services = []string{"50a-120/240", "50a-120/208", "30a-120", "20a-120", "15a
 // adapter that bridges the legs (common practice, no source).
 var Adapters = []string{"30a-120-adapter", "20a-120-adapter", "15a-120-adapter"}
 
+// SiteBond is the way by which neutral meets ground at a site.
+const SiteBond = "site bond"
+
 // ServiceAmps is the rating of a service or adapter per hot, in amperes.
 func ServiceAmps(service string) float64 {
 	switch service[:min(3, len(service))] {
@@ -43,7 +46,7 @@ var Shore = Kind{
 		return []Port{{Name: "out", Title: "outlet", Poles: supplyPoles(ThreeWire(s["service"].Str())), At: Point{30, 0}, Side: Right}}
 	},
 	Joins: func(s Spec) []Join {
-		return []Join{{APort: "out", APole: N, BPort: "out", BPole: G, When: PluggedIn, Bond: true, Via: "site bond"}}
+		return []Join{{APort: "out", APole: N, BPort: "out", BPole: G, When: PluggedIn, Bond: true, Via: SiteBond}}
 	},
 	Symbol: func(Spec) Symbol {
 		return Symbol{Body: body(-20, -20, 20, 20), Strokes: []Stroke{

@@ -11,7 +11,7 @@ type State struct {
 	Sun       float64 // 0 to 1
 	Engine    bool    // the alternator turns
 	SoC       float64 // state of charge, 0 to 1
-	Off       []ID    // loads and inverters switched off
+	Off       []ID    // loads and inverters switched off, and site supplies that are not plugged in
 	On        []ID    // where not empty, the only loads on
 	Bypass    bool    // transfer switches turned by hand stand at b
 }
@@ -31,10 +31,11 @@ func (d *Document) Operating() []State {
 
 // WorkedOut are the states that the parts offer: one for each AC source alone, one
 // for each smaller site supply through an adapter that bridges the legs, one off
-// grid, one in the sun, one driving, and a bypass where a switch turned by hand
-// offers one. Names stay put, since accepted findings refer to them.
+// grid, one in the sun, one driving, a bypass where a switch turned by hand offers one,
+// and one for each further site supply that may stand at an inlet in another's place. Names stay put, since accepted findings refer to them.
 func (d *Document) WorkedOut() []State {
 	var shore *Part
+	var plugs [][]Plug // by inlet, where there are several
 	var generator, stores, sun, engine, bypass bool
 	for _, p := range d.Parts() {
 		if p.Gone() {
@@ -44,6 +45,10 @@ func (d *Document) WorkedOut() []State {
 		case Shore.ID:
 			if shore == nil {
 				shore = &p
+			}
+		case Inlet.ID:
+			if all := d.Plugs(p.Ref("site")); all != nil {
+				plugs = append(plugs, all)
 			}
 		case Generator.ID:
 			generator = true
@@ -71,6 +76,22 @@ func (d *Document) WorkedOut() []State {
 		}
 		if bypass {
 			states = append(states, State{Name: "Service bypass", Shore: service, SoC: half, Bypass: true})
+		}
+		for _, all := range plugs {
+			first, _ := states[0].PluggedIn(d, all)
+			for _, in := range all {
+				if in == first {
+					continue
+				}
+				q, _ := d.Part(in.Shore)
+				s := State{Name: "Shore " + string(in.Shore), Shore: q.Word("service"), SoC: half}
+				for _, other := range all {
+					if other != in {
+						s.Off = append(s.Off, other.Shore)
+					}
+				}
+				states = append(states, s)
+			}
 		}
 	}
 	if generator {

@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rigline/components"
@@ -26,6 +27,7 @@ var OneBond = &rules.Rule{
 
 func oneBond(p *rules.Pass) {
 	for _, isle := range p.Circuit.Islands() {
+		isle.Bonds = oneOfTheSite(p, isle.Bonds)
 		if len(isle.Bonds) <= 1 { // a second one stays a second one, whatever else comes to light
 			if missing := unknownBond(p, isle); missing != "" {
 				p.Unchecked(string(isle.Source), missing)
@@ -57,6 +59,27 @@ func oneBond(p *rules.Pass) {
 		}
 		p.Report(f)
 	}
+}
+
+// oneOfTheSite leaves one bond of a site whose outlets an adapter joins at an inlet: they
+// stand behind the one bond of its service, however many are drawn.
+func oneOfTheSite(p *rules.Pass, bonds []circuit.Bond) []circuit.Bond {
+	atOneInlet := func(a, b circuit.Bond) bool {
+		return slices.ContainsFunc(p.Doc.Parts(), func(q components.Part) bool {
+			if q.Kind != &components.Inlet || q.Gone() {
+				return false
+			}
+			sites := circuit.SuppliesAt(p.Doc, q.Ref("site"))
+			return slices.Contains(sites, components.ID(a.At)) && slices.Contains(sites, components.ID(b.At))
+		})
+	}
+	var each []circuit.Bond
+	for _, b := range bonds {
+		if b.Via != components.SiteBond || !slices.ContainsFunc(each, func(o circuit.Bond) bool { return o.Via == components.SiteBond && atOneInlet(o, b) }) {
+			each = append(each, b)
+		}
+	}
+	return each
 }
 
 // unknownBond names a bond that a survey has not settled and that this network's

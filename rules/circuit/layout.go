@@ -18,12 +18,13 @@ type Layout struct {
 	Ports []Port // of every part that is there, in tag order
 
 	links      []Link
-	devices    []Device                 // that links are, counted from 1 there
-	byRun      map[components.ID][2]int // its links, from and up to
-	byPart     map[components.ID][2]int // the contacts inside, likewise
-	frame      Term                     // a stud of the chassis, -1 where there is none
-	portsOf    map[components.ID][2]int // its ports among Ports, likewise
-	ends       [][]int32                // links at a terminal
+	devices    []Device                            // that links are, counted from 1 there
+	byRun      map[components.ID][2]int            // its links, from and up to
+	byPart     map[components.ID][2]int            // the contacts inside, likewise
+	plugs      map[components.ID][]components.Plug // those of which one is in, by each's run
+	frame      Term                                // a stud of the chassis, -1 where there is none
+	portsOf    map[components.ID][2]int            // its ports among Ports, likewise
+	ends       [][]int32                           // links at a terminal
 	impedances func() []Impedance
 	rated      components.FieldSet // the fields that the devices' figures stand in
 	settled    *sync.Map           // by the state's key
@@ -335,18 +336,31 @@ var (
 	loneCord   = &components.Join{When: components.CordIfRunning, Via: "cord of a carried set, in a rig with no site supply"}
 )
 
+// sitePlug is the cord of a site supply where others end at the same inlet.
+var sitePlug = &components.Join{When: components.OnePlug, Via: "cord of a site supply"}
+
 // joinOf is the contact that a run makes: a plug, where it ends the cord of a carried set
-// at an inlet.
+// at an inlet, or one of several site supplies' cords.
 func (l *Layout) joinOf(r components.Run) *components.Join {
 	inlet := r.To
 	if q, _ := l.Doc.Part(inlet.Part); q.Kind != &components.Inlet {
 		inlet = r.From
 	}
-	if q, _ := l.Doc.Part(inlet.Part); q.Kind != &components.Inlet || inlet.Port != "site" || !l.cordTo(r, inlet, &components.Generator) {
+	if q, _ := l.Doc.Part(inlet.Part); q.Kind != &components.Inlet || inlet.Port != "site" {
+		return noJoin
+	}
+	if plugs := l.Doc.Plugs(inlet); slices.ContainsFunc(plugs, func(p components.Plug) bool { return p.Run == r.ID }) {
+		if l.plugs == nil {
+			l.plugs = map[components.ID][]components.Plug{}
+		}
+		l.plugs[r.ID] = plugs
+		return sitePlug
+	}
+	if _, ok := l.Doc.CordTo(r, inlet, &components.Generator); !ok {
 		return noJoin
 	}
 	for _, o := range l.Doc.RunsAt(inlet) {
-		if !o.Gone() && o.ID != r.ID && l.cordTo(o, inlet, &components.Shore) {
+		if _, site := l.Doc.CordTo(o, inlet, &components.Shore); site && !o.Gone() && o.ID != r.ID {
 			return sharedCord
 		}
 	}
@@ -375,29 +389,6 @@ func (l *Layout) besideShore(from components.ID) bool {
 		}
 	}
 	return false
-}
-
-// cordTo tells whether a run leads from an inlet to a part of a kind, over junctions alone.
-func (l *Layout) cordTo(r components.Run, inlet components.PortRef, kind *components.Kind) bool {
-	seen := map[components.ID]bool{}
-	var leads func(r components.Run, from components.PortRef) bool
-	leads = func(r components.Run, from components.PortRef) bool {
-		end := r.Other(from)
-		q, _ := l.Doc.Part(end.Part)
-		if seen[r.ID] || q.Kind != &components.Splice {
-			return q.Kind == kind
-		}
-		seen[r.ID] = true
-		for _, port := range q.PortNames() {
-			for _, o := range l.Doc.RunsAt(q.Ref(port)) {
-				if !o.Gone() && !seen[o.ID] && leads(o, q.Ref(port)) {
-					return true
-				}
-			}
-		}
-		return false
-	}
-	return leads(r, inlet)
 }
 
 // runs lays out the cores of every run that is there.

@@ -1,13 +1,17 @@
 package circuit
 
-import "rigline/components"
+import (
+	"slices"
+
+	"rigline/components"
+)
 
 // Service is what a site supply gives in this state, "" where it is not plugged in. The
 // state's word is meant for the first site supply of the drawing and for those of its
 // kind: another kind, as a small inlet of its own for one appliance, gives what it is.
 func (c *Circuit) Service(shore components.Part) string {
 	own := shore.Word("service")
-	if c.State.Shore == "" {
+	if c.State.Shore == "" || slices.Contains(c.State.Off, shore.ID) {
 		return ""
 	}
 	for _, p := range c.Doc.Parts() {
