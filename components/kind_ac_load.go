@@ -8,6 +8,8 @@ var ACLoad = Kind{
 		req(number("va", "Power", "VA", 0, 20000)),
 		def(number("pf", "Power factor", "", 0.1, 1), Num(1), "common practice, no source: resistive or corrected"),
 		def(shapes(count("hots", "Hots", 1, 2)), Num(1), "a 120 V appliance"),
+		help(number("rated_v", "Rated voltage", "V", 100, 250), "The voltage on its plate; of a range, as 208–240 V, the lower one. It is asked for where the legs are 208 V apart."),
+		help(number("rated_high_v", "Upper rated voltage", "V", 100, 250), "Of a range on its plate the higher one. Left empty: its plate names one voltage."),
 		help(number("start_va", "Starting power", "VA", 0, 60000), "The largest apparent power while it starts."),
 		def(help(truth("continuous", "Runs three hours or more"), "Such a load counts at 125 % (NEC 210.19, 210.20)."), Yes(false), "not told to be continuous"),
 		number("hours_per_day", "Hours a day", "h", 0, 24),

@@ -11,6 +11,7 @@ var DCConverter = Kind{
 		req(number("in_v", "Input voltage", "V", 10, 60)),
 		req(number("out_v", "Output voltage", "V", 3, 60)),
 		def(number("efficiency", "Efficiency", "", 0.5, 0.99), Num(0.92), "common practice, no source"),
+		sharesOutput(),
 	},
 	Ports:  func(Spec) []Port { return dcToDC("in", "out") },
 	Joins:  func(Spec) []Join { return through("in", "out", Fixed, Neg) },

@@ -43,6 +43,7 @@ func acPower() []Field {
 		def(help(truth("bonded", "Neutral bonded for good"), "A fixed screw between the output neutral and the case."), Yes(false), "a floating output"),
 		listing(),
 		help(truth("in_step", "Paired with another unit"), "True where a cable joins two units and they are set as one pair, 180° apart."),
+		sharesOutput(),
 		help(truth("output_gfci", "Outputs need ground-fault protection"), "True where its manual asks for a ground-fault device on every output circuit."),
 		help(truth("soft_connect", "Limits its inrush"), "Its manual says that its capacitors charge slowly when the battery is connected."),
 		help(number("output_breaker_a", "Breaker at its output", "A", 1, 100), "A breaker or fuse built into the unit at its AC output. Left empty: none."),
@@ -54,6 +55,11 @@ func acPower() []Field {
 // listing is what the maker's mark says that a source or converter is listed to.
 func listing() Field {
 	return help(choice("listing", "Listed to", "ul-458", "ul-1741", "other", "none"), "The standard beside the test laboratory's mark. UL 458 is for vehicles and boats, UL 1741 for buildings.")
+}
+
+// sharesOutput is whether a converter may push into one conductor with others of its kind.
+func sharesOutput() Field {
+	return help(truth("shares_output", "Shares its output"), "True where its manual allows its output to be joined to another unit's, and the two are set and cabled for it.")
 }
 
 // leakage is the standing current from the hots to the case.

@@ -137,16 +137,20 @@ func listFed(p *rules.Pass, dc bool) []fedCore {
 	return all
 }
 
-// joint are the other batteries that push into the same end of a run, each
-// behind a device that none before it has: their devices' ratings add up.
+// joint are the other batteries that push into the same end of a run, or the converters
+// that share an output with the one that does, each behind a device that none before it
+// has: their devices' ratings add up.
 func joint(feeds []circuit.Feed, f circuit.Feed) []circuit.Feed {
-	if !f.Source.Stores || !f.HasDevice() {
+	together := func(o *circuit.Source) bool {
+		return f.Source.Stores && o.Stores || f.Source.Shares && o.Shares
+	}
+	if !together(f.Source) || !f.HasDevice() {
 		return nil
 	}
 	var seen []string
 	var all []circuit.Feed
 	for _, o := range feeds {
-		if !o.Source.Stores || !o.HasDevice() || o.Enters != f.Enters || o.Device == f.Device {
+		if !together(o.Source) || !o.HasDevice() || o.Enters != f.Enters || o.Device == f.Device {
 			continue
 		}
 		if seen == nil {

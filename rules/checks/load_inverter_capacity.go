@@ -27,7 +27,7 @@ func inverterCapacity(p *rules.Pass) {
 		if q.Gone() || p.Circuit.Positions[q.ID] != circuit.Inverting {
 			continue
 		}
-		rating := q.Figure("continuous_va")
+		rating, surge := together(p, q, "continuous_va"), together(p, q, "surge_va")
 		fed, starter, extra := fedLoads(p, q)
 		if len(fed) == 0 || !rating.Known() {
 			continue // the DC rules ask for the power of an inverter
@@ -52,7 +52,6 @@ func inverterCapacity(p *rules.Pass) {
 		default:
 			legCapacity(p, q, fed)
 		}
-		surge := q.Figure("surge_va")
 		for _, l := range fed {
 			askMarked(p, l, "start_va", fmt.Sprintf("whether %s starts it is not: read its locked-rotor current off the plate, or measure it with a meter that holds the peak", q.ID))
 		}
@@ -68,6 +67,26 @@ func inverterCapacity(p *rules.Pass) {
 				Working: []string{fmt.Sprintf("rest %s VA + start %s VA = %s VA > %s VA (start %s VA above running)", numText(rest-l.Figure("va").Value), numText(start), numText(rest-l.Figure("va").Value+start), numText(surge.Value), numText(extra))}})
 		}
 	}
+}
+
+// together is a figure of an inverter and of those that share its output, as one; it is not
+// known where one of them lacks it.
+func together(p *rules.Pass, inv components.Part, key string) components.Figure {
+	sum := inv.Figure(key)
+	for _, s := range p.Circuit.Sources {
+		if s.Part != inv.ID || !s.Shares {
+			continue
+		}
+		for _, o := range p.Circuit.Feeds(s.Hot) {
+			if q, _ := p.Doc.Part(o.Part); o.Shares && q.ID != inv.ID {
+				more := q.Figure(key)
+				sum.Value += more.Value
+				sum.From = min(sum.From, more.From)
+			}
+		}
+		break
+	}
+	return sum
 }
 
 // legCapacity holds each leg of an inverter of two opposite legs to its half: each is a

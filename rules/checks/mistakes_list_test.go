@@ -22,7 +22,7 @@ func kindIs(p components.Part, kinds ...*components.Kind) bool {
 }
 
 // mistakes are all kinds of mistake that are planted.
-var mistakes = slices.Concat(mistakesListed, stateMistakes, mainsMistakes, directMistakes, crossedMistakes, wireMistakes, bankMistakes)
+var mistakes = slices.Concat(mistakesListed, stateMistakes, mainsMistakes, directMistakes, crossedMistakes, wireMistakes, bankMistakes, converterMistakes)
 
 // mistakesListed are those of the trade, the worst first.
 var mistakesListed = []mistake{

@@ -13,7 +13,8 @@ import (
 var InverterFault = &rules.Rule{
 	ID:    "overcurrent.inverter-fault-level",
 	Title: "The inverter is too weak to trip a breaker",
-	Must: "While inverting, the inverter pushes five times a breaker's rating into a short, or shuts down within 5 s, or the breaker has ground-fault protection. " +
+	Must: "While inverting, the inverter pushes five times a breaker's rating into a short, or shuts down within 5 s, or the breaker has ground-fault protection. The breaker built into the unit at its output counts where no other stands ahead of a load. " +
+		"Told to hold a short for longer than 5 s that its breaker does not open, it is a violation: metal that the fault makes live stays so. A DC step-down is left out: its own limit protects the conductors behind it, and they are held to that. " +
 		"Where its maker's figures are not told, the rule asks for them if the breaker is fed by an inverter in every state, so that nothing stronger ever opens it, or if the unit is told to hold a short for longer than 5 s. " +
 		"Where a site or a generator feeds the same breaker in another state it does not ask: a fault that lasts meets a source there that opens the breaker, and what is left is a fault that comes while inverting.",
 	Basis: []rules.Basis{
@@ -21,7 +22,7 @@ var InverterFault = &rules.Rule{
 		{Source: "IEC 60364-5-55", Clause: "551.5", Says: "protection works from every source", Seen: rules.Memory},
 		{Source: "five times the rating for a breaker's quick trip, 5 s", Seen: rules.Practice},
 	},
-	Level: rules.Advice,
+	Level: rules.Violation,
 	Check: inverterFault,
 }
 
@@ -34,18 +35,23 @@ func inverterFault(p *rules.Pass) {
 			continue
 		}
 		everywhere := fault.Known() || shut.Known()
-		worst, ok := largestBehind(p, inv.ID, func(use components.Terminal) bool { return everywhere || onlyInverters(p, use) })
+		worst, ok := largestBehind(p, inv, func(use components.Terminal) bool { return everywhere || onlyInverters(p, use) })
 		switch {
 		case !ok:
 		case !fault.Known():
-			p.Unchecked(string(inv.ID), asksForFault(inv, worst), worst.Address())
-		case fault.Value < quickBreaker*worst.RatingA.Value:
+			p.Unchecked(string(inv.ID), asksForFault(inv, worst), worst.Address)
+		case fault.Value < quickBreaker*worst.RatingA:
 			f := rules.Finding{
-				At: string(inv.ID), Also: []string{worst.Address()},
-				Message: fmt.Sprintf("%s pushes %s A into a short, %.1f times %s (%s A): the breaker may not open while it inverts", inv.ID, numText(fault.Value), fault.Value/worst.RatingA.Value, worst, numText(worst.RatingA.Value)),
-				Working: []string{fmt.Sprintf("%s A < 5 × %s A = %s A; shutdown within 5 s not told (fault_s)", numText(fault.Value), numText(worst.RatingA.Value), numText(5*worst.RatingA.Value))},
+				At: string(inv.ID), Also: []string{worst.Address}, Level: rules.Advice,
+				Message: fmt.Sprintf("%s pushes %s A into a short, %.1f times %s (%s A): the breaker may not open while it inverts", inv.ID, numText(fault.Value), fault.Value/worst.RatingA, worst.Name, numText(worst.RatingA)),
+				Working: []string{fmt.Sprintf("%s A < 5 × %s A = %s A; shutdown within 5 s not told (fault_s)", numText(fault.Value), numText(worst.RatingA), numText(5*worst.RatingA))},
 			}
-			if fix, ok := groundFaultBreaker(p, worst); ok {
+			if shut.Known() {
+				f.Level = rules.Violation
+				f.Message += fmt.Sprintf(", and it holds a short for %s s", numText(shut.Value))
+				f.Working = []string{fmt.Sprintf("%s A < 5 × %s A = %s A; %s s > 5 s", numText(fault.Value), numText(worst.RatingA), numText(5*worst.RatingA), numText(shut.Value))}
+			}
+			if fix, ok := groundFaultBreaker(p, worst.Device); ok {
 				f.Fixes = append(f.Fixes, fix)
 			}
 			p.Report(f)
@@ -53,18 +59,27 @@ func inverterFault(p *rules.Pass) {
 	}
 }
 
-func asksForFault(inv components.Part, worst circuit.Device) string {
-	why := fmt.Sprintf("no other source ever opens %s", worst)
+func asksForFault(inv components.Part, worst lastBreaker) string {
+	why := fmt.Sprintf("no other source ever opens %s", worst.Name)
 	if shut := inv.Figure("fault_s"); shut.Known() {
-		why = fmt.Sprintf("it holds one for %s s, and %s has to open", numText(shut.Value), worst)
+		why = fmt.Sprintf("it holds one for %s s, and %s has to open", numText(shut.Value), worst.Name)
 	}
 	return fmt.Sprintf("what %s pushes into a short is not known, and %s: look in its manual for the output short-circuit current (fault_a) and how soon it shuts down (fault_s)", inv.ID, why)
+}
+
+// lastBreaker is one that stands last ahead of a load: in the rig, or built into the
+// inverter that feeds it.
+type lastBreaker struct {
+	Device        circuit.Device // of the rig; empty for one built in
+	Name, Address string
+	RatingA       float64
 }
 
 // largestBehind is the largest breaker without ground-fault protection that stands
 // last ahead of a load or outlet which the inverter feeds in this state, of those that
 // pass a test.
-func largestBehind(p *rules.Pass, inv components.ID, counts func(use components.Terminal) bool) (worst circuit.Device, ok bool) {
+func largestBehind(p *rules.Pass, inv components.Part, counts func(use components.Terminal) bool) (worst lastBreaker, ok bool) {
+	own := inv.Figure("output_breaker_a")
 	for _, q := range p.Doc.Parts() {
 		if q.Gone() || usesPort(q) == "" {
 			continue
@@ -76,10 +91,19 @@ func largestBehind(p *rules.Pass, inv components.ID, counts func(use components.
 				continue
 			}
 			f, fed := loosestAhead(p, t)
-			if !fed || f.Source.Part != inv || !f.Last.RatingA.Known() || f.Last.GFCI || f.Last.RatingA.Value <= worst.RatingA.Value || !counts(use) {
+			if !fed || f.Source.Part != inv.ID {
 				continue
 			}
-			worst, ok = *f.Last, true
+			last := lastBreaker{Name: "the breaker at its output", Address: string(q.ID), RatingA: own.Value}
+			switch {
+			case f.Last.Part != "" && f.Last.GFCI:
+				continue
+			case f.Last.Part != "":
+				last = lastBreaker{*f.Last, f.Last.String(), f.Last.Address(), f.Last.RatingA.Value}
+			}
+			if last.RatingA > worst.RatingA && counts(use) {
+				worst, ok = last, true
+			}
 		}
 	}
 	return worst, ok

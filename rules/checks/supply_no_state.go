@@ -27,6 +27,7 @@ func noState(p *rules.Pass) {
 		return
 	}
 	neverInverts(p)
+	neverPlugged(p)
 	seen := map[components.ID]bool{}
 	for _, s := range p.Doc.WorkedOut() {
 		at, what := missingFrom(p.Doc, own, s)
@@ -67,6 +68,39 @@ func neverInverts(p *rules.Pass) {
 				Working: []string{fmt.Sprintf("states in which %s inverts: 0 of %d", q.ID, len(p.All()))},
 				Fixes:   []rules.Fix{switchOn(p, q.ID, off)},
 			})
+		}
+	}
+}
+
+// neverPlugged finds a site supply whose cord stands at an inlet beside another's and is in
+// in no state.
+func neverPlugged(p *rules.Pass) {
+	for _, q := range p.Doc.Parts() {
+		if q.Kind != &components.Inlet || q.Gone() {
+			continue
+		}
+		plugs := p.Doc.Plugs(q.Ref("site"))
+		for _, plug := range plugs {
+			in := func(s components.State) bool {
+				at, ok := s.PluggedIn(p.Doc, plugs)
+				return ok && at == plug && s.Shore != ""
+			}
+			if slices.ContainsFunc(p.Doc.States, in) {
+				continue
+			}
+			f := rules.Finding{
+				At: string(plug.Shore), Also: []string{string(q.ID)},
+				Message: fmt.Sprintf("%s is plugged in at %s in none of the project's states, as one plug alone is in at a time: nothing is solved or checked with it. Add a state that names its service, or leaves the other out (off)", plug.Shore, q.ID),
+				Working: []string{fmt.Sprintf("states with %s plugged in: 0 of %d", plug.Shore, len(p.Doc.States))},
+			}
+			for _, s := range p.Doc.WorkedOut() {
+				if in(s) {
+					s.Name = freeState(p.Doc.States, s.Name)
+					f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Add the state %s", s.Name), Edits: []components.Edit{components.SetStates{States: append(slices.Clone(p.Doc.States), s)}}}}
+					break
+				}
+			}
+			p.Report(f)
 		}
 	}
 }

@@ -14,7 +14,7 @@ import (
 var NeverParallel = &rules.Rule{
 	ID:    "transfer.never-parallel",
 	Title: "Two AC sources can meet",
-	Must:  "No switch position connects two independent sources to the same conductor.",
+	Must:  "No switch position connects two independent sources to the same conductor. Two inverters push into one leg where both are told to be made and set for that (shares_output), and then as one source of both their powers.",
 	Basis: []rules.Basis{
 		{Source: "NFPA 70 (NEC) 2020", Clause: "551.30(B), 551.31, 551.33", Says: "transfer equipment keeps the sources apart", Seen: rules.Memory},
 	},
@@ -34,11 +34,11 @@ func neverParallel(p *rules.Pass) {
 				})
 				continue
 			}
-			p.Report(rules.Finding{
-				At: string(m.A), Also: []string{string(m.B)},
-				Message: fmt.Sprintf("%s and %s feed the same conductor at %s%s: the weaker one is destroyed, and unplugged pins are live", m.A, m.B, c.Terms[m.At], when),
-				Fixes:   partFixes(p, m),
-			})
+			says := fmt.Sprintf("%s and %s feed the same conductor at %s%s: the weaker one is destroyed, and unplugged pins are live", m.A, m.B, c.Terms[m.At], when)
+			if c.Positions[m.A] == circuit.Inverting && c.Positions[m.B] == circuit.Inverting {
+				says = fmt.Sprintf("%s and %s push into one leg at %s%s, and are not told to be made for that: out of step they drive each other's output, and the weaker one is destroyed. Part them, or tell shares_output of both where their manual allows it and they are set and cabled as such a pair", m.A, m.B, c.Terms[m.At], when)
+			}
+			p.Report(rules.Finding{At: string(m.A), Also: []string{string(m.B)}, Message: says, Fixes: partFixes(p, m)})
 		}
 		for _, id := range c.Unsettled {
 			if len(loopBack(c, id)) > 0 {

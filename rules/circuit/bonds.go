@@ -83,7 +83,7 @@ func (c *Circuit) Meetings() []Meeting {
 			continue
 		}
 		pair := [2]components.ID{o.Part, s.Part}
-		if (o.Part != s.Part || o.Degrees != s.Degrees) && !seen[pair] {
+		if (o.Part != s.Part || o.Degrees != s.Degrees) && !o.sharesWith(s) && !seen[pair] {
 			seen[pair] = true
 			met = append(met, Meeting{At: s.Hot, A: o.Part, B: s.Part})
 		}

@@ -64,6 +64,7 @@ type Source struct {
 	Degrees   float64
 	Stores    bool    // a battery
 	Sun       bool    // a solar array
+	Shares    bool    // a converter that is made to push into one conductor with others
 	LimitA    float64 // its own breaker or electronic limit; +Inf where it has none
 	LimitText string
 }
@@ -139,8 +140,7 @@ func (c *Circuit) settle() {
 	seen := map[string]bool{}
 	for {
 		c.close()
-		c.findSources()
-		c.findLive()
+		c.energize()
 		changed := c.decide()
 		if len(changed) == 0 {
 			return
@@ -154,8 +154,7 @@ func (c *Circuit) settle() {
 				}
 			}
 			c.close()
-			c.findSources()
-			c.findLive()
+			c.energize()
 			return
 		}
 		seen[key] = true
@@ -182,6 +181,9 @@ func (c *Circuit) close() {
 			l.Closed = service != "" && (l.Join.Via != adapter || isAdapter(service))
 		case components.PulledIn:
 			l.Closed = c.Positions[l.Part] == Closed
+		case components.OnePlug:
+			in, ok := c.State.PluggedIn(c.Doc, c.plugs[l.Run])
+			l.Closed = ok && in.Run == l.Run && c.State.Shore != ""
 		case components.CordIn:
 			l.Closed = c.State.Generator || c.State.Shore != ""
 		case components.CordIfAlone:
@@ -320,8 +322,21 @@ func (c *Circuit) hotLive(p components.Part, port string) bool {
 	return false
 }
 
-// findSources lists what is alive by itself in this state.
-func (c *Circuit) findSources() {
+// energize finds what is alive with the contacts as they stand. A step-down gives once its
+// input is alive, and so may wake another.
+func (c *Circuit) energize() {
+	for c.live = nil; ; {
+		waits := c.findSources()
+		c.findLive()
+		if !slices.ContainsFunc(waits, c.Live) {
+			return
+		}
+	}
+}
+
+// findSources lists what is alive by itself in this state, and gives the inputs of the
+// step-downs that were not.
+func (c *Circuit) findSources() (waits []Term) {
 	c.Sources = c.Sources[:0]
 	for _, p := range c.Doc.Parts() {
 		if p.Gone() {
@@ -374,12 +389,18 @@ func (c *Circuit) findSources() {
 				}
 			}
 		case &components.DCConverter:
-			if t, ok := c.At(p.ID, "in", components.Pos); ok && c.live != nil && len(c.live) == len(c.Terms) && c.Live(t) {
+			switch t, ok := c.At(p.ID, "in", components.Pos); {
+			case !ok:
+			case c.live != nil && c.Live(t):
 				c.addDC(p, "out", p.Figure("out_v").Value, p.Figure("output_a"))
+			default:
+				waits = append(waits, t)
 			}
 		}
 	}
 	c.stack()
+	c.share()
+	return waits
 }
 
 func (c *Circuit) addDC(p components.Part, port string, volts float64, limit components.Figure) bool {
