@@ -143,6 +143,9 @@ func alike(p *rules.Pass, a, b components.Part) bool {
 		f.Message = unlikeVolts(a.ID, b.ID, va, vb)
 	case chemA != chemB && (chemA == "lfp" || chemB == "lfp"):
 		f.Message = fmt.Sprintf("%s (%s) stands in parallel with %s (%s): one drives the other, whatever the charger is set to", b.ID, chemB, a.ID, chemA)
+	case chemA != chemB && a.Word("role") != b.Word("role") && partedByRelay(p, a, b):
+		f.Level = rules.Advice
+		f.Message = fmt.Sprintf("While a relay joins them, %s (%s) and %s (%s) are charged with one voltage, which is not the best for both", b.ID, chemB, a.ID, chemA)
 	case chemA != chemB:
 		f.Level = rules.Violation
 		f.Message = fmt.Sprintf("%s (%s) stands in parallel with %s (%s): no one charging voltage suits both", b.ID, chemB, a.ID, chemA)
@@ -167,6 +170,16 @@ func alike(p *rules.Pass, a, b components.Part) bool {
 	}
 	p.Report(f)
 	return true
+}
+
+// partedByRelay tells whether two batteries that stand in parallel here are apart in a state
+// in which a relay between them is open.
+func partedByRelay(p *rules.Pass, a, b components.Part) bool {
+	return slices.ContainsFunc(p.All(), func(s *rules.Pass) bool {
+		x, okX := s.Circuit.At(a.ID, "pos", components.Pos)
+		y, okY := s.Circuit.At(b.ID, "pos", components.Pos)
+		return okX && okY && s.Circuit.Net(x) != s.Circuit.Net(y)
+	})
 }
 
 func unlikeVolts(a, b components.ID, va, vb float64) string {

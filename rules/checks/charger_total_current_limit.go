@@ -19,7 +19,7 @@ var TotalCharge = &rules.Rule{
 		{Source: "lead behind an alternator takes what the voltage drives, the full current for a short while alone: advice", Seen: rules.Practice},
 		{Source: "data sheets of battery blocks", Says: "the charge limit of a block; the protection opens above it, and a cell ages or plates before", Seen: rules.Published},
 	},
-	Level: rules.Violation, Stateless: true,
+	Level: rules.Violation, Stateless: true, OnePerPlace: true,
 	Check: func(p *rules.Pass) { eachBank(p, totalCharge) },
 }
 

@@ -56,3 +56,15 @@ func TestRelayStates(t *testing.T) {
 		}
 	}
 }
+
+// A flooded starting battery and an absorbed-glass-mat bank share the alternator's voltage
+// while the relay joins them: advice. Joined for good, or lithium among them, is worse.
+func TestUnlikeBatteriesOverARelay(t *testing.T) {
+	const practice = "common practice, no source"
+	edges(t, relayVan, "battery.string-uniformity", []edge{
+		{"flooded and AGM by a relay", []components.Edit{word("BAT1", "chemistry", "flooded")}, "BAT2", "While a relay joins them", false, practice},
+		{"by a switch", []components.Edit{word("BAT1", "chemistry", "flooded"), word("SW1", "closed_by", components.ByHand)}, "BAT2", "no one charging voltage suits both", false, practice},
+		{"of one kind", nil, "BAT2", "", false, practice},
+		{"lead beside lithium", []components.Edit{word("BAT1", "chemistry", "lfp")}, "BAT2", "one drives the other", false, practice},
+	})
+}
