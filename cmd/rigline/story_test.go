@@ -150,7 +150,7 @@ func TestFromNothingToAHandOff(t *testing.T) {
 	d.measure(doc, map[components.ID]components.Point{"INL1": {X: 420, Y: 250}, "INV1": {X: 560, Y: 270}, "PNL1": {X: 740, Y: 250}, "BAT1": {X: 300, Y: 560}, "BUS1": {X: 560, Y: 480}, "BUS2": {X: 560, Y: 640}})
 	// The second bar, still selected, is for the negative side.
 	d.at(1178, 412, "click", "1")
-	for range 3 { // the default, +, -
+	for range 2 { // from the default: +, -
 		d.do("key", "Down")
 	}
 	d.do("key", "Return")
@@ -171,7 +171,7 @@ func TestFromNothingToAHandOff(t *testing.T) {
 	sizes := units.AWGSizes()
 	n := slices.IndexFunc(sizes, func(s units.Size) bool { return s.String() == "2/0 AWG" })
 	d.at(1178, 291, "click", "1")
-	for range n + 2 { // "not told" is the first
+	for range n + 1 { // from "not told", the first
 		d.do("key", "Down")
 	}
 	d.do("key", "Return")
