@@ -28,6 +28,7 @@ type Document struct {
 	Questions []Question   `json:"questions"` // the figures to find out, most worth first
 	Stale     []Accepted   `json:"stale_acceptances,omitempty"`
 	Caution   string       `json:"caution"`
+	Cautions  []string     `json:"cautions,omitempty"` // in a hand-off
 }
 
 // Project is what every sheet of a hand-off says it belongs to.

@@ -75,11 +75,13 @@ type comparisonJSON struct {
 	Format    string               `json:"format"`
 	Old       string               `json:"old"`
 	New       string               `json:"new"`
+	Project   report.Project       `json:"project"` // the new one
 	Counts    map[compare.Sort]int `json:"counts"`
 	Kept      int                  `json:"kept"`
 	Changes   []compare.Change     `json:"changes"`
 	Materials []materialJSON       `json:"materials"`
 	Caution   string               `json:"caution"`
+	Cautions  []string             `json:"cautions,omitempty"` // in a folder
 }
 
 type materialJSON struct {
@@ -93,7 +95,7 @@ type materialJSON struct {
 }
 
 func comparison(d compare.Difference, old, new string, rows []bom.Row) comparisonJSON {
-	doc := comparisonJSON{Format: report.Format, Old: old, New: new, Counts: map[compare.Sort]int{}, Kept: d.Kept, Changes: d.Changes, Materials: []materialJSON{}, Caution: report.Caution}
+	doc := comparisonJSON{Format: report.Format, Old: old, New: new, Project: report.ProjectOf(d.New), Counts: map[compare.Sort]int{}, Kept: d.Kept, Changes: d.Changes, Materials: []materialJSON{}, Caution: report.Caution}
 	if doc.Changes == nil {
 		doc.Changes = []compare.Change{}
 	}
@@ -185,6 +187,7 @@ func oneLine(s string) string { return strings.Join(strings.Fields(lists.Plain(s
 func comparisonFiles(d compare.Difference, doc comparisonJSON, rows []bom.Row) ([]sheet, error) {
 	project := report.ProjectOf(d.New)
 	about := lists.About{Title: project.Title, Revision: project.Revision, Date: project.Date, Rules: project.Rules, Cautions: strings.Split(strings.TrimSpace(assets.Cautions), "\n")}
+	doc.Cautions = about.Cautions
 	drawn, err := d.Sheet(scene.Meta{Sheet: 1, Of: 1, Rules: project.Rules, Subtitle: "Changes from revision " + orBlank(d.Old.Rig.Revision) + " to " + orBlank(d.New.Rig.Revision)})
 	if err != nil {
 		return nil, err

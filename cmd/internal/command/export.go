@@ -95,6 +95,7 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 	rig := solved.Of(doc)
 	sites := cards.Of(doc)
 	about := aboutOf(d, r)
+	d.Cautions = about.Cautions
 	checked := checklist.Results(checklist.Items(rig, sites...), doc)
 	whole := folio.Of(folio.Input{Doc: doc, Report: r, Findings: d, Rig: rig, Cards: sites, About: about, Checked: checked})
 	set := svg.NewSet(whole.Drawn())
@@ -139,12 +140,15 @@ func handOff(doc *components.Document, r *rules.Report, name string, d report.Do
 		}},
 		{"findings.json", false, func(w io.Writer) error { return report.JSON(w, d) }},
 		{"states.txt", false, func(w io.Writer) error {
-			if _, err := fmt.Fprintf(w, "%s\n%s\n\n", lists.Plain(strings.Join(nonempty(d.Project.String(), about.Open), "\n")), report.Caution); err != nil {
+			if _, err := fmt.Fprintf(w, "%s\n\n%s\n%s\n\n", lists.Plain(strings.Join(nonempty(d.Project.String(), about.Open), "\n")), assets.Cautions, report.Caution); err != nil {
 				return err
 			}
 			return states.Write(w, states.Told(d.File, rig.Solutions()))
 		}},
-		{name + ".yaml", false, func(w io.Writer) error { _, err := w.Write(cautioned(projects.Write(doc), about.Cautions)); return err }},
+		{name + ".yaml", false, func(w io.Writer) error {
+			_, err := w.Write(cautioned(projects.Write(doc), about.Rules, about.Cautions))
+			return err
+		}},
 	}
 	drawings := steps[:0:0]
 	for _, group := range []struct {
