@@ -57,7 +57,11 @@ func (e *Editor) offerSizes(found session.Sized) {
 		name := newText(text, theme.ColorNameForeground)
 		name.bold = true
 		list.Add(container.NewPadded(name))
-		quiet("One smaller: " + plain(c, c.Says))
+		if c.Beside != "" {
+			quiet(fmt.Sprintf("As %s, with which it goes: no rule asks for more than the smallest that is laid", c.Beside))
+		} else {
+			quiet("One smaller: " + plain(c, c.Says))
+		}
 		if len(c.Waiting) > 0 {
 			quiet("Not held to every rule yet: " + plain(c, c.Waiting[0]))
 		}

@@ -79,10 +79,11 @@ func (f Sized) MadeOf(c sizing.Choice) (Made, bool) {
 	return f.Made[i], true
 }
 
-// Decided are the choices that a rule decides; the others stay open.
+// Decided are the choices that a rule decides, or the run that they go with; the others
+// stay open.
 func (f Sized) Decided() (decided, open []sizing.Choice) {
 	for _, c := range f.Choices {
-		if c.To != "" && c.Changed() && c.Decided != nil {
+		if c.To != "" && c.Changed() && (c.Decided != nil || c.Beside != "") {
 			decided = append(decided, c)
 		} else {
 			open = append(open, c)

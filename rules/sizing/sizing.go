@@ -41,6 +41,9 @@ type Choice struct {
 	// tells; nil where the smallest made already serves.
 	Decided *rules.Rule
 	Says    string
+	// Beside is the run whose size it takes, where no rule asks for more than the smallest
+	// that is laid: the one on the other side of a fuse, or that comes back beside it.
+	Beside components.ID
 	// Undecided tells that no rule bounds it from below while what it carries is not
 	// known: it stays as drawn.
 	Undecided bool
@@ -203,6 +206,16 @@ func (s *sizer) one(doc *components.Document, group []components.ID) (Choice, *c
 		// What it carries is not all known: the smallest that serves for the rest, or
 		// that no rule speaks against, decides nothing.
 		return Choice{On: id, Key: key, From: from, Undecided: true, Waiting: loads}, doc, nil
+	}
+	if least := c.Decided == nil || c.Decided.ID == "conductor.minimum-gauge"; least && key == "size" {
+		if o, size := beside(doc, group); o != "" {
+			if i := slices.IndexFunc(all, func(x candidate) bool { return x.text == size }); i > best {
+				if at, err = try(i); err != nil {
+					return c, doc, err
+				}
+				best, c.Beside, c.Decided, c.Says = i, o, nil, ""
+			}
+		}
 	}
 	c.To = all[best].text
 	for _, f := range naming(at, group) {

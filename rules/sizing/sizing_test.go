@@ -305,6 +305,13 @@ func TestWhatIsOutAndBackIsOfOneSize(t *testing.T) {
 	}
 	assert.Equal(t, to["W23"], to["W24"], "to the inverter")
 	assert.Equal(t, to["W34"], to["W35"], "to the fuse block")
+	assert.Equal(t, to["W33"], to["W34"], "ahead of its fuse as behind it")
 	c := worst(t, sized)
 	assert.Zero(t, c.Danger+c.Violation)
+	short, err := sized.Apply(components.Set{On: "W33", Key: "size", Value: components.Unknown})
+	require.NoError(t, err)
+	found, _, err = sizing.Size(context.Background(), short, checks.All, "W33")
+	require.NoError(t, err)
+	assert.Equal(t, components.ID("W34"), found[0].Beside, "6 in ahead of a fuse: no rule asks for much")
+	assert.Equal(t, to["W34"], found[0].To)
 }

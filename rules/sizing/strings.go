@@ -6,26 +6,17 @@ import (
 	"strings"
 
 	"rigline/components"
+	"rigline/components/units"
 )
 
 // together gathers what is asked for into groups that are sized as one: the leads of
 // parallel strings, out and back, and their devices, each with those that stand at the
 // same place in the other strings. Sized one after the other they would come out unequal,
 // and the strings would not share, or one lead would be thick for what the other loses.
-// So are the positive and the negative that come to one device. All else is a group of
-// its own.
+// So are the positive and the negative that come to one device, and what lies on either
+// side of a fuse or a switch in a cable. All else is a group of its own.
 func together(doc *components.Document, asked []components.ID) [][]components.ID {
-	alike := map[components.ID][]components.ID{}
-	for _, group := range stringLeads(doc) {
-		for _, id := range group {
-			alike[id] = group
-		}
-	}
-	for _, pair := range pairs(doc) {
-		if alike[pair[0]] == nil && alike[pair[1]] == nil {
-			alike[pair[0]], alike[pair[1]] = pair, pair
-		}
-	}
+	alike := gather(doc)
 	done := map[components.ID]bool{}
 	var all [][]components.ID
 	for _, id := range asked {
@@ -42,6 +33,59 @@ func together(doc *components.Document, asked []components.ID) [][]components.ID
 			done[o] = true
 		}
 		all = append(all, group)
+	}
+	return all
+}
+
+// beside is the thickest run that a group is usually as thick as, and its size; none
+// where no such run has one.
+func beside(doc *components.Document, group []components.ID) (id components.ID, size string) {
+	var most units.Size
+	for _, o := range gather(doc)[group[0]] {
+		r, isRun := doc.Run(o)
+		if s, ok := r.Size(""); isRun && ok && !slices.Contains(group, o) && most.Less(s) {
+			id, size, most = o, s.String(), s
+		}
+	}
+	return id, size
+}
+
+// gather tells of each run and device what is sized with it.
+func gather(doc *components.Document) map[components.ID][]components.ID {
+	alike := map[components.ID][]components.ID{}
+	for _, group := range slices.Concat(stringLeads(doc), pairs(doc), sides(doc)) {
+		var all []components.ID
+		for _, id := range group {
+			for _, o := range append([]components.ID{id}, alike[id]...) {
+				if !slices.Contains(all, o) {
+					all = append(all, o)
+				}
+			}
+		}
+		for _, id := range all {
+			alike[id] = all
+		}
+	}
+	return alike
+}
+
+// sides are the runs of one conductor on the two sides of a device in a cable.
+func sides(doc *components.Document) (all [][]components.ID) {
+	for _, p := range doc.Parts() {
+		switch p.Kind.Role {
+		case components.Protects, components.Switches, components.Measures:
+		default:
+			continue
+		}
+		var runs []components.ID
+		for _, r := range doc.RunsOf(p.ID) {
+			if cores := doc.CoresOf(r); !r.Gone() && len(cores) == 1 && cores[0].From.DC() {
+				runs = append(runs, r.ID)
+			}
+		}
+		if len(runs) == 2 && !p.Gone() {
+			all = append(all, runs)
+		}
 	}
 	return all
 }

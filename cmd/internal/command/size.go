@@ -89,6 +89,8 @@ func sizesText(w io.Writer, tables string, found []sizing.Choice, written bool) 
 		switch {
 		case c.Decided != nil:
 			why = c.Decided.ID + ": " + c.Says
+		case c.Beside != "":
+			why = fmt.Sprintf("as %s, with which it goes; no rule asks for more than the smallest that is laid", c.Beside)
 		case c.Undecided:
 			why = "stays as drawn: what it carries is not known"
 		}
