@@ -308,10 +308,10 @@ func TestWhatIsOutAndBackIsOfOneSize(t *testing.T) {
 	assert.Equal(t, to["W33"], to["W34"], "ahead of its fuse as behind it")
 	c := worst(t, sized)
 	assert.Zero(t, c.Danger+c.Violation)
-	short, err := sized.Apply(components.Set{On: "W33", Key: "size", Value: components.Unknown})
+	short, err := sized.Apply(components.Set{On: "W33", Key: "size", Value: components.Unknown}, components.Set{On: "W33", Key: "length_ft", Value: components.Num(0.1)})
 	require.NoError(t, err)
 	found, _, err = sizing.Size(context.Background(), short, checks.All, "W33")
 	require.NoError(t, err)
-	assert.Equal(t, components.ID("W34"), found[0].Beside, "6 in ahead of a fuse: no rule asks for much")
+	assert.Equal(t, components.ID("W34"), found[0].Beside, "an inch ahead of a fuse: no rule asks for much")
 	assert.Equal(t, to["W34"], found[0].To)
 }
