@@ -34,12 +34,16 @@ func demandWithinMain(p *rules.Pass) {
 			continue // overcurrent.rating-above-continuous asks for the rating
 		}
 		amps, ok := p.Solution().Amps(i)
-		if !ok || amps <= d.RatingA.Value || !isMain(p, d) {
+		if !ok || !overMain(d, amps) || !isMain(p, d) {
 			continue // with a margin at most: overcurrent.rating-above-continuous
 		}
 		demandBehind(p, d, i, *l, atNominal(p, i, amps))
 	}
 }
+
+// overMain tells whether more than its rating runs through a device. A charger that fills
+// up what its limit leaves runs to the limit itself, give or take a rounding.
+func overMain(d circuit.Device, amps float64) bool { return amps > d.RatingA.Value*1.001 }
 
 // askPower asks for what a load takes that runs in this state.
 func askPower(p *rules.Pass) {

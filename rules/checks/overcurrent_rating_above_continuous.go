@@ -88,7 +88,7 @@ func acContinuous(p *rules.Pass) {
 		if need <= d.RatingA.Value*1.001 {
 			continue
 		}
-		if isMain(p, d) && solved > d.RatingA.Value {
+		if isMain(p, d) && overMain(d, solved) {
 			continue // load.demand-within-main speaks
 		}
 		f := rules.Finding{
