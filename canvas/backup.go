@@ -22,11 +22,16 @@ type backups struct {
 	journal *session.Journal
 	work    chan func()
 	edits   int
+	since   time.Time // of the first edit that is in no copy yet, zero for none
 	failed  bool // the last copy could not be written
 }
 
-// pause is how long the hand has to rest before a copy is written.
-const pause = 2 * time.Second
+// A copy is written when the hand has rested for a pause, and in any case so long after
+// the first edit that is in none: a hand that never rests is backed up too.
+const (
+	pause   = 500 * time.Millisecond
+	longest = 3 * time.Second
+)
 
 // again is how long after a failure a copy is tried again, without another edit.
 const again = 20 * time.Second
@@ -54,17 +59,22 @@ func (e *Editor) KeepBackups(dirs ...string) {
 	b.offer()
 }
 
-// follow writes a copy once the hand rests, or drops it where a file holds all.
+// follow writes a copy soon, or drops it where a file holds all.
 func (b *backups) follow() {
 	b.edits++
 	edits := b.edits
 	if !b.e.s.Dirty() {
+		b.since = time.Time{}
 		b.work <- b.journal.Drop
 		return
 	}
-	time.AfterFunc(pause, func() {
+	if b.since.IsZero() {
+		b.since = time.Now()
+	}
+	time.AfterFunc(min(pause, longest-time.Since(b.since)), func() {
 		b.e.board.post(func() {
-			if edits == b.edits && b.e.s.Dirty() {
+			late := !b.since.IsZero() && time.Since(b.since) >= longest
+			if (edits == b.edits || late) && b.e.s.Dirty() {
 				b.keep()
 			}
 		})
@@ -72,6 +82,7 @@ func (b *backups) follow() {
 }
 
 func (b *backups) keep() {
+	b.since = time.Time{}
 	path, doc := b.e.s.Path(), b.e.s.Doc()
 	b.work <- func() {
 		err := b.journal.Keep(path, doc)

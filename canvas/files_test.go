@@ -8,6 +8,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/storage"
@@ -306,4 +307,23 @@ func TestAWholePathMayStandInPlaceOfAName(t *testing.T) {
 	assert.Equal(t, filepath.Join(dir, "rig.yaml"), placed(dir, " rig.yaml "))
 	assert.Equal(t, filepath.Join(dir, "in", "rig.yaml"), placed(dir, filepath.Join("in", "rig.yaml")))
 	assert.Equal(t, filepath.Join(dir, "rig.yaml"), placed("elsewhere", filepath.Join(dir, "rig.yaml")))
+}
+
+// A hand that never rests is backed up too.
+func TestAHandThatNeverRestsIsBackedUp(t *testing.T) {
+	h := newHand(t)
+	dir := t.TempDir()
+	h.KeepBackups(dir)
+	s, _ := projects.FindSample("van-12v")
+	h.s.Start(s.Document())
+	h.s.Select("BAT1")
+	by := 1
+	h.await("backed up", func() bool {
+		time.Sleep(pause / 10)
+		by = -by
+		h.s.Nudge(by, 0) // another edit before the last has rested
+		files, err := os.ReadDir(dir)
+		require.NoError(t, err)
+		return len(files) > 0
+	})
 }
