@@ -113,7 +113,9 @@ func (s *Session) Do(label string, edits ...components.Edit) error {
 		s.Tell(Wrong, "%s: %v", label, err)
 		return err
 	}
-	s.told = News{} // it was about what was there before
+	if s.told.Mood == Plain {
+		s.told = News{} // it was about what was there before; a warning stands
+	}
 	s.moved()
 	return nil
 }

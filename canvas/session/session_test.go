@@ -593,6 +593,18 @@ func TestEveryShadeIsOnTheSheet(t *testing.T) {
 	}
 }
 
+// What was told of one step goes with the next; a warning stands.
+func TestNewsGoesWithTheNextStep(t *testing.T) {
+	b := newBench(t)
+	b.Start(sample(t, "van-12v"))
+	b.Select("BAT1")
+	for _, mood := range []Mood{Plain, Wrong} {
+		b.Tell(mood, "about what was there")
+		b.Nudge(1, 0)
+		assert.Equal(t, mood == Wrong, b.Told().Text != "")
+	}
+}
+
 func TestSaveAndOpen(t *testing.T) {
 	b := newBench(t)
 	b.place("battery", 200, 300)
