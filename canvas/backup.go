@@ -23,7 +23,7 @@ type backups struct {
 	work    chan func()
 	edits   int
 	since   time.Time // of the first edit that is in no copy yet, zero for none
-	failed  bool // the last copy could not be written
+	failed  bool      // the last copy could not be written
 }
 
 // A copy is written when the hand has rested for a pause, and in any case so long after
