@@ -111,9 +111,13 @@ func (e *Editor) typedKey(ev *fyne.KeyEvent) bool {
 		e.run(e.command("Delete"))
 		return true
 	case fyne.KeyReturn, fyne.KeyEnter:
-		if _, ok := e.s.Tool().(*session.Place); ok {
+		_, placing := e.s.Tool().(*session.Place)
+		switch {
+		case placing:
 			e.s.PlaceInView()
-		} else {
+		case e.first.box.Visible():
+			e.askQuestions() // the way to begin that is marked
+		default:
 			e.details.enter()
 		}
 		return true

@@ -13,6 +13,9 @@ import (
 func TestAnEmptyWindowOffersWaysToBegin(t *testing.T) {
 	h := newHand(t)
 	assert.True(t, h.first.box.Visible())
+	h.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.IsType(t, &pickList{}, h.win.Canvas().Focused(), "the return key takes the way that is marked: the first question")
+	h.dismiss()
 	h.press("Mobile library bus")
 	assert.NotEmpty(t, h.s.Doc().Parts())
 	assert.False(t, h.first.box.Visible())
