@@ -242,7 +242,7 @@ func (d *details) part(id components.ID) {
 			d.circuits(id, f)
 			continue
 		}
-		d.add(d.choosable(id, f, fieldRow(d.e.spoken(f), func() components.Value { return now().Spec[f.Key] }, func() components.Spec { return now().Spec },
+		d.add(d.choosable(id, f, d.field(f, func() components.Value { return now().Spec[f.Key] }, func() components.Spec { return now().Spec },
 			func(v components.Value) error { return s.SetField(id, f, v) }, s.Doc().Units == "metric")))
 	}
 	if kind.Role == components.Protects {
@@ -355,7 +355,7 @@ func (d *details) circuits(id components.ID, f *components.Field) {
 		}
 		for j := range f.Row {
 			c := &f.Row[j]
-			r := fieldRow(d.e.spoken(c), func() components.Value { return cells()[c.Key] }, cells,
+			r := d.field(c, func() components.Value { return cells()[c.Key] }, cells,
 				func(v components.Value) error { return s.SetCell(id, f, i, c, v) }, false)
 			r.row = i + 1
 			if session.ChoosableCell(c.Key) {
@@ -390,6 +390,11 @@ func circuitText(i int, f *components.Field, row components.Spec) string {
 		}
 	}
 	return strings.Join(words, "   ")
+}
+
+// field edits one field in the words of the rig's rule set.
+func (d *details) field(f *components.Field, get func() components.Value, spec func() components.Spec, set func(components.Value) error, metric bool) *row {
+	return d.e.said(fieldRow(d.e.spoken(f), get, spec, set, metric))
 }
 
 func (d *details) run(id components.ID) {
@@ -429,7 +434,7 @@ func (d *details) run(id components.ID) {
 			d.add(metreRow(d.e.spoken(f), get, set))
 			continue
 		}
-		d.add(d.choosable(id, f, fieldRow(d.e.spoken(f), get, func() components.Spec { return now().Spec }, set, metric)))
+		d.add(d.choosable(id, f, d.field(f, get, func() components.Spec { return now().Spec }, set, metric)))
 		if f.Key == "size" {
 			d.add(d.facts(id))
 		}

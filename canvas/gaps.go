@@ -379,7 +379,7 @@ func (g *gaps) rowOf(l session.Lack) *row {
 	if l.Rows != nil {
 		f := *g.e.spoken(l.Field)
 		f.Title = fmt.Sprintf("Circuit %d: %s", l.Row+1, f.Title)
-		r := fieldRow(&f, get, spec, func(v components.Value) error { return s.SetCell(l.On, l.Rows, l.Row, l.Field, v) }, metric)
+		r := g.e.said(fieldRow(&f, get, spec, func(v components.Value) error { return s.SetCell(l.On, l.Rows, l.Row, l.Field, v) }, metric))
 		if session.ChoosableCell(f.Key) {
 			r = weighed(r, func() { g.e.chooseCell(l.On, l.Rows, l.Row, l.Field) })
 		}
@@ -389,7 +389,7 @@ func (g *gaps) rowOf(l session.Lack) *row {
 	if metric && l.Field.Unit == "ft" {
 		return metreRow(g.e.spoken(l.Field), get, set)
 	}
-	return g.e.details.choosable(l.On, l.Field, fieldRow(g.e.spoken(l.Field), get, spec, set, metric))
+	return g.e.details.choosable(l.On, l.Field, g.e.details.field(l.Field, get, spec, set, metric))
 }
 
 // at shows what the cursor is at, on the sheet and in words.

@@ -81,7 +81,7 @@ func (d *details) sharedRow(f *components.Field) *row {
 	if metric && f.Unit == "ft" {
 		r = metreRow(d.e.spoken(f), get, set)
 	} else {
-		r = fieldRow(d.e.spoken(f), get, func() components.Spec { return components.Spec{}.With(f.Key, get()) }, set, metric)
+		r = d.field(f, get, func() components.Spec { return components.Spec{}.With(f.Key, get()) }, set, metric)
 	}
 	show := r.show
 	r.show = func() {

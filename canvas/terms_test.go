@@ -98,3 +98,25 @@ func (h *hand) onShelf() (names []string) {
 	}
 	return names
 }
+
+// The choices of a field are read in the words of the rule set, and the file keeps its own.
+func TestChoicesAreReadInTheWordsOfTheRuleSet(t *testing.T) {
+	h := newHand(t)
+	sample, ok := projects.FindSample("caravan-230")
+	require.True(t, ok)
+	h.s.Start(sample.Document())
+	h.settle()
+	p := h.fromShelf("busbar", h.s.View.ToSheet(100, 500))
+	carries := h.row("Pole").control.(*pickList)
+	assert.Contains(t, carries.Options, "earth (PE)")
+	assert.NotContains(t, carries.Options, "ground (G)")
+	for range 2 { // and once more, when the row has shown itself again
+		h.pick("Pole", "earth (PE)")
+		q, _ := h.s.Doc().Part(p)
+		assert.Equal(t, "G", q.Spec["pole"].Str())
+		assert.Equal(t, "earth (PE)", carries.Selected)
+		h.pick("Pole", "negative (−)")
+		q, _ = h.s.Doc().Part(p)
+		assert.Equal(t, "-", q.Spec["pole"].Str())
+	}
+}

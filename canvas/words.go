@@ -101,6 +101,43 @@ func (e *Editor) spoken(f *components.Field) *components.Field {
 	return &said
 }
 
+// said puts the choices of a row into the words of the rig's rule set; what is chosen is
+// kept as the file has it.
+func (e *Editor) said(r *row) *row {
+	sel, ok := r.control.(*pickList)
+	if !ok {
+		return r
+	}
+	var bare []string // beside the options, as they were
+	take, show := sel.OnChanged, r.show
+	sel.OnChanged = func(text string) {
+		if i := slices.Index(sel.Options, text); i >= 0 && len(bare) == len(sel.Options) {
+			text = bare[i]
+		}
+		take(text)
+	}
+	r.show = func() {
+		if bare != nil {
+			sel.Options, bare = bare, nil
+		}
+		show()
+		all := make([]string, len(sel.Options))
+		for i, o := range sel.Options {
+			all[i] = e.s.Say(o)
+		}
+		if !slices.Equal(all, sel.Options) {
+			at := sel.SelectedIndex()
+			bare, sel.Options = sel.Options, all
+			if at >= 0 {
+				sel.Selected = all[at]
+			}
+			sel.Refresh()
+		}
+	}
+	r.show()
+	return r
+}
+
 // capital begins a sentence with a capital, where it begins with a letter.
 func capital(text string) string {
 	if text == "" || text[0] < 'a' || text[0] > 'z' {
