@@ -4,6 +4,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -133,4 +134,10 @@ func TestStatusIsDrawn(t *testing.T) {
 		assert.Positive(t, strokes)
 		assert.Equal(t, c.crosses > 0, struck > 0, "%s: %d slanting strokes", c.status, struck)
 	}
+}
+
+// A note that begins with a number is not read as one with its own.
+func TestTheNumberOfANoteStandsApart(t *testing.T) {
+	s := Draw(testDocuments(t)[0], Options{Frame: true, Meta: Meta{Notes: []string{"5 dangers: do not energize."}}})
+	assert.True(t, slices.ContainsFunc(s.Shapes, func(sh Shape) bool { return sh.Text == "1.\u20025 dangers: do not energize." }))
 }

@@ -39,7 +39,7 @@ func (d *drawing) noteLines(paper paperSize) []string {
 	for i, n := range d.o.Meta.Notes {
 		for k, l := range wrap(n, tiny, noteWide(paper)-5, false) {
 			if k == 0 {
-				l = strconv.Itoa(i+1) + "  " + l
+				l = strconv.Itoa(i+1) + ".\u2002" + l // a number may follow
 			} else {
 				l = "\u2003" + l
 			}
