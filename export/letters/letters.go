@@ -1,6 +1,6 @@
 // Package letters readies words for paper: it knows which of the embedded letters
 // show a character, what is printed for one that none of them shows, how Arabic
-// letters join and those of Thai and Devanagari take their shapes, and in which order words
+// letters join and those of Thai, Khmer and the scripts of India take their shapes, and in which order words
 // that are read from the right are printed.
 package letters
 
@@ -24,20 +24,38 @@ const (
 	SheetBold
 	Further
 	FurtherBold
-	Thai       // shaped, as the next
-	Devanagari // see Shape
 	Han
 	Hangul
+	Thai // shaped, as all that follow: see Shape
+	Devanagari
+	Bengali
+	Gurmukhi
+	Gujarati
+	Oriya
+	Tamil
+	Telugu
+	Kannada
+	Malayalam
+	Sinhala
+	Lao
+	Khmer
 	faceCount
 )
 
 // Faces lists them all.
-var Faces = []Face{Sheet, SheetBold, Further, FurtherBold, Thai, Devanagari, Han, Hangul}
+var Faces = func() (all []Face) {
+	for f := range faceCount {
+		all = append(all, f)
+	}
+	return all
+}()
 
 // TTF is the face as TrueType. It must not be written to.
 func (f Face) TTF() []byte {
-	return [faceCount][]byte{assets.FontRegular, assets.FontBold, assets.FurtherRegular, assets.FurtherBold,
-		assets.Thai, assets.Devanagari, assets.Han, assets.Hangul}[f]
+	if s, ok := scripts[f]; ok {
+		return assets.Script(s.file)
+	}
+	return [...][]byte{assets.FontRegular, assets.FontBold, assets.FurtherRegular, assets.FurtherBold, assets.Han, assets.Hangul}[f]
 }
 
 // fonts reads the faces once.
@@ -103,7 +121,7 @@ func Of(r rune, bold bool) (Face, bool) {
 	f, known := shown.is[weight][r]
 	if !known {
 		f = noFace
-		for _, candidate := range []Face{own, own + Further, Further, Thai, Devanagari, Han, Hangul} {
+		for _, candidate := range append([]Face{own, own + Further, Further}, Faces[FurtherBold+1:]...) {
 			if g, err := fonts()[candidate].GlyphIndex(&shown.buf, r); err == nil && g != 0 && r <= 0xffff {
 				f = candidate
 				break

@@ -23,7 +23,8 @@ func TestPrinted(t *testing.T) {
 		"bad \xff byte":  "bad [byte FF] byte",
 		"电池":             "电池",
 		"बैटरी"[:3]:      "बैटरी"[:3],
-		"龘 மி":           "[U+9F98] [U+0BAE][U+0BBF]", // beyond the common Han, and a script without letters here
+		"மின்":           "மின்",
+		"龘 \u1000":       "[U+9F98] [U+1000]", // beyond the common Han, and a script without letters here
 		"خزان":           "خزان",
 		"תיב":            "תיב",
 	} {
@@ -111,7 +112,7 @@ func TestFacesAreWhole(t *testing.T) {
 		_, err := sfnt.Parse(f.TTF())
 		assert.NoError(t, err)
 	}
-	_, ok := Of('ம', false)
+	_, ok := Of('\u1000', false)
 	assert.False(t, ok)
 	wide, ok := Advance('A', false)
 	assert.True(t, ok)
@@ -122,7 +123,8 @@ func TestFacesAreWhole(t *testing.T) {
 func TestScriptsHaveLetters(t *testing.T) {
 	for word, want := range map[string]Face{
 		"Λεωφορείο": Sheet, "Автобус": Sheet, "buýt điện": Sheet, "אוטובוס": Sheet, "حافلة": Further,
-		"ปั๊มน้ำที่ห้องครัว": Thai, "मुख्य": Devanagari, "电池箱": Han, "電池箱": Han, "リチウムねじ": Han, "전기": Hangul,
+		"ปั๊มน้ำที่ห้องครัว": Thai, "ປັ໊ມນ້ໍາ": Lao, "ម៉ូទ័រ": Khmer, "मुख्य": Devanagari, "ব্যাটারি": Bengali, "ਬੈਟਰੀ": Gurmukhi, "બૅટરી": Gujarati,
+		"ବ୍ୟାଟେରୀ": Oriya, "மின்கலம்": Tamil, "బ్యాటరీ": Telugu, "ಬ್ಯಾಟರಿ": Kannada, "ബാറ്ററി": Malayalam, "බැටරිය": Sinhala, "电池箱": Han, "電池箱": Han, "リチウムねじ": Han, "전기": Hangul,
 	} {
 		for _, r := range word {
 			if r == ' ' {
@@ -150,7 +152,8 @@ func TestShape(t *testing.T) {
 		}
 		return all
 	}
-	for word, of := range map[string]Face{"क्षेत्र": Devanagari, "शक्ति": Devanagari, "हिन्दी": Devanagari, "บ้าน": Thai, "ที่": Thai} {
+	for word, of := range map[string]Face{"क्षेत्र": Devanagari, "शक्ति": Devanagari, "हिन्दी": Devanagari, "บ้าน": Thai, "ที่": Thai,
+		"ນ້ໍາ": Lao, "ម៉ូទ័រ": Khmer, "ខ្មែរ": Khmer, "ব্যাটারি": Bengali, "ਬੈਟਰੀ": Gurmukhi, "બૅટરી": Gujarati, "ବ୍ୟାଟେରୀ": Oriya, "கொதி": Tamil, "బ్యాటరీ": Telugu, "ಬ್ಯಾಟರಿ": Kannada, "ബാറ്ററി": Malayalam, "ක්‍රියා": Sinhala} {
 		outlines, wide := Shape(of, word)
 		assert.NotEmpty(t, outlines, word)
 		assert.Positive(t, wide, word)

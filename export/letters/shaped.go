@@ -34,9 +34,15 @@ var shaper struct {
 
 // scripts are the faces whose letters change shape, order or place beside each other.
 var scripts = map[Face]struct {
+	file   string // of the letters
 	script language.Script
 	tongue string
-}{Thai: {language.Thai, "th"}, Devanagari: {language.Devanagari, "hi"}}
+}{
+	Thai: {"thai", language.Thai, "th"}, Lao: {"lao", language.Lao, "lo"}, Khmer: {"khmer", language.Khmer, "km"},
+	Devanagari: {"devanagari", language.Devanagari, "hi"}, Bengali: {"bengali", language.Bengali, "bn"}, Gurmukhi: {"gurmukhi", language.Gurmukhi, "pa"},
+	Gujarati: {"gujarati", language.Gujarati, "gu"}, Oriya: {"oriya", language.Oriya, "or"}, Tamil: {"tamil", language.Tamil, "ta"}, Telugu: {"telugu", language.Telugu, "te"},
+	Kannada: {"kannada", language.Kannada, "kn"}, Malayalam: {"malayalam", language.Malayalam, "ml"}, Sinhala: {"sinhala", language.Sinhala, "si"},
+}
 
 // Shaped tells whether the letters of a face have to be shaped together to be read.
 func (f Face) Shaped() bool { _, ok := scripts[f]; return ok }

@@ -104,7 +104,7 @@ func TestFullDisk(t *testing.T) {
 // foreign is a rig whose owner writes in several scripts, with a sign in a name.
 func foreign(t *testing.T) *components.Document {
 	doc := projects.Samples()[0].Document()
-	names := []string{"خزان الماء", "بطارية 2", "מצבר ראשי", "🔋 house bank", "⚡ inlet", "电池", "насос", "αντλία", "پمپ آب", "ปั๊มน้ำ", "मुख्य", "전기 설비", "リチウム電池", "மின்"}
+	names := []string{"خزان الماء", "بطارية 2", "מצבר ראשי", "🔋 house bank", "⚡ inlet", "电池", "насос", "αντλία", "پمپ آب", "ปั๊มน้ำ", "मुख्य", "전기 설비", "リチウム電池", "மின்", "ব্যাটারি", "បន្ទប់", "\u1019\u102e"}
 	var edits []components.Edit
 	for i, p := range doc.Parts() {
 		if i < len(names) {
@@ -123,7 +123,7 @@ func foreign(t *testing.T) *components.Document {
 func TestEveryScriptIsReadOrNamed(t *testing.T) {
 	file := bookOf(t, foreign(t))
 	text := norm.NFKC.String(read(t, file, "pdftotext", "-layout"))
-	for _, want := range []string{"خزان الماء", "بطارية", "מצבר ראשי", "[battery] house bank", "⚡ inlet", "电池", "насос", "αντλία", "پمپ آب", "ปั๊มน้ำ", "मुख्य", "전기 설비", "リチウム電池", "[U+0BAE][U+0BBF]"} {
+	for _, want := range []string{"خزان الماء", "بطارية", "מצבר ראשי", "[battery] house bank", "⚡ inlet", "电池", "насос", "αντλία", "پمپ آب", "ปั๊มน้ำ", "मुख्य", "전기 설비", "リチウム電池", "மின்", "ব্যাটারি", "បន្ទប់", "[U+1019][U+102E]"} {
 		assert.Contains(t, text, norm.NFKC.String(want))
 	}
 	assert.NotContains(t, text, "□")
