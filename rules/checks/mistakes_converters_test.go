@@ -60,6 +60,22 @@ var converterMistakes = []mistake{
 			}
 			return []string{string(site.ID), "SH970"}
 		}},
+	{0, "an appliance for 208 V across 240 V", []string{"load.rated-voltage"},
+		setting("rated_v", figure(208), func(p components.Part) bool { return acrossLegs(p) && !p.Figure("rated_high_v").Known() }, &components.ACLoad)},
+	{0, "an appliance for 240 V on a three-phase site", []string{"load.rated-voltage"},
+		func(r *rig) []string {
+			for _, site := range r.parts(func(p components.Part) bool { return p.Word("service") == "50a-120/240" }, &components.Shore) {
+				if !r.do(set(site.ID, "service", components.Str("50a-120/208")), components.SetStates{}) {
+					return nil
+				}
+				return setting("rated_v", figure(240), acrossLegs, &components.ACLoad)(r) // a range on its plate then begins there
+			}
+			return nil
+		}},
+}
+
+func acrossLegs(p components.Part) bool {
+	return p.Figure("hots").Value == 2
 }
 
 // twin joins a second part to where the runs of the first's port lead.

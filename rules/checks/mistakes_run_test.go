@@ -78,7 +78,6 @@ func named(before, after *rules.Report, m mistake, places []string) bool {
 var unplanted = map[string]string{
 	"overcurrent.main-aic-by-cca":     "overcurrent.interrupting-rating has the figures of every sound rig's bank, and speaks in its place",
 	"conductor.engine-space-derating": "speaks between 85 and 100 % of what a lead carries, and no sound rig's lead is loaded so far",
-	"load.rated-voltage":              "two sound rigs have a load across both legs",
 	"conductor.bundle-derating":       "below 50 V for leads loaded above half alone: three sound rigs have one",
 	"inlet.230v-inlet-and-isolator":   "of the 230 V set, which has one sound rig",
 	"gfci.rcd-230v":                   "of the 230 V set, which has one sound rig",

@@ -26,6 +26,10 @@ var OpenNeutral = &rules.Rule{
 // tooHighV is 10 % above 120 V: this program's own line.
 const tooHighV = 132
 
+// lampVA is the least that is taken to be plugged in at an outlet, common practice: whatever
+// hangs there alone may be as light as that.
+const lampVA = 60
+
 func openNeutral(p *rules.Pass) {
 	if p.Solution().Failure != nil {
 		return
@@ -83,7 +87,7 @@ func guarded(p *rules.Pass, hot circuit.Term) bool {
 //
 //	V1 = 240 V · P2 / (P1 + P2)
 //
-// with the powers at rated voltage, as resistances.
+// with the powers at rated voltage, as resistances. At an outlet the lightest is a lamp.
 func lostAt(p *rules.Pass, at string, opens func(circuit.Link) bool) (rules.Finding, bool) {
 	c := p.Circuit
 	nets := c.Nets(func(l *circuit.Link) bool {
@@ -108,6 +112,10 @@ func lostAt(p *rules.Pass, at string, opens func(circuit.Link) bool) (rules.Find
 		leg := int(math.Round(src.Degrees))
 		va := cmplx.Abs(p.Solution().Flows[q.ID].AC)
 		power[leg] += va
+		if q.Kind == &components.Receptacle {
+			va = lampVA
+			power[leg] = math.Max(power[leg], va)
+		}
 		if va > 0 && (lightest[leg] == 0 || va < lightest[leg]) {
 			lightest[leg], loads[leg] = va, q.ID
 		}

@@ -99,7 +99,7 @@ func outletFits(p *rules.Pass, q components.Part, ahead circuit.Feed) {
 			f.Fixes = append(f.Fixes, rules.Fix{Title: fmt.Sprintf("Fit a %s A outlet as %s", numText(circuitA), q.ID), Edits: []components.Edit{set(q.ID, "rating_a", components.Num(circuitA))}})
 		}
 		p.Report(f)
-	case ahead.HasDevice() && !single && tooLarge(rating.Value, circuitA):
+	case (ahead.HasDevice() || breaksItself(p, ahead)) && !single && tooLarge(rating.Value, circuitA):
 		if !outlets.Known() {
 			p.Unchecked(string(q.ID), fmt.Sprintf("%s is a %s A outlet on a circuit of %s A, which is right for a single outlet alone on it: tell outlets, how many there are (a duplex is two)", q.ID, numText(rating.Value), numText(circuitA)))
 			return
@@ -109,6 +109,13 @@ func outletFits(p *rules.Pass, q components.Part, ahead circuit.Feed) {
 		f.Fixes = []rules.Fix{{Title: fmt.Sprintf("Fit %s A outlets as %s", numText(circuitA), q.ID), Edits: []components.Edit{set(q.ID, "rating_a", components.Num(circuitA))}}}
 		p.Report(f)
 	}
+}
+
+// breaksItself tells whether what protects a circuit is the breaker built into its inverter.
+func breaksItself(p *rules.Pass, ahead circuit.Feed) bool {
+	src, _ := p.Doc.Part(ahead.Source.Part)
+	own := src.Figure("output_breaker_a")
+	return !ahead.HasDevice() && own.Known() && own.Value == ahead.LimitA
 }
 
 // tooLarge tells whether several outlets of a rating may not stand on a circuit
