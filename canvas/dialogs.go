@@ -118,13 +118,13 @@ func (e *Editor) askQuestion() {
 	answered := false
 	box := container.NewVBox()
 	if q.Why != "" {
-		why := widget.NewLabel(q.Why)
+		why := widget.NewLabel(e.s.Say(q.Why))
 		why.Wrapping = fyne.TextWrapWord
 		box.Add(container.New(&wide{420}, why))
 	}
 	var first fyne.Focusable
 	for i, c := range q.Choices {
-		b := newKeyButton(c.Label, func() {
+		b := newKeyButton(e.s.Say(c.Label), func() {
 			answered = true
 			d.Hide()
 			e.s.Answer(i)
@@ -134,7 +134,7 @@ func (e *Editor) askQuestion() {
 		}
 		box.Add(b)
 	}
-	d = dialog.NewCustom(q.Text, "No run", box, e.win)
+	d = dialog.NewCustom(e.s.Say(q.Text), "No run", box, e.win)
 	d.SetOnClosed(func() {
 		if !answered {
 			e.s.Answer(-1)

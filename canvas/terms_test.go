@@ -120,3 +120,19 @@ func TestChoicesAreReadInTheWordsOfTheRuleSet(t *testing.T) {
 		assert.Equal(t, "-", q.Spec["pole"].Str())
 	}
 }
+
+// A question that a gesture leaves open is asked in the words of the rule set.
+func TestQuestionsAreAskedInTheWordsOfTheRuleSet(t *testing.T) {
+	h := newHand(t)
+	e := h.s.Doc().Project()
+	e.Basis = components.Caravan
+	require.NoError(t, h.s.Do("Change the rule set", e))
+	h.s.ZoomTo(1)
+	h.fromShelf("inverter", h.s.View.ToSheet(300, 200))
+	h.fromShelf("panel", h.s.View.ToSheet(560, 200))
+	h.connect("INV1.ac-out", "PNL1.main")
+	h.press("L to L1, N, PE")
+	r, ok := h.s.Doc().Run("W1")
+	require.True(t, ok)
+	assert.Equal(t, "L>L1, N, G", coresText(r.Cores))
+}
