@@ -79,8 +79,8 @@ func TestAFirstViewCutsNothingOff(t *testing.T) {
 	})
 }
 
-// The plates of a chosen state, as where neutral and ground meet, cover no word of
-// the sheet and not each other, and none is cut off by the window.
+// The plates of a chosen state, as where neutral and ground meet, cover no word and no
+// symbol of the sheet and not each other, and none is cut off by the window.
 func TestPlatesCoverNoWords(t *testing.T) {
 	onScreens(t, func(h *hand, size fyne.Size, doc *components.Document) {
 		for _, state := range doc.Operating()[:min(2, len(doc.Operating()))] {
@@ -93,6 +93,7 @@ func TestPlatesCoverNoWords(t *testing.T) {
 			laid := h.board.plates(p, live.Tags, 11.5, 3, 2)
 			for i, at := range laid {
 				assert.Zero(t, p.words(h.s.Drawing(), at), "%v, %s, %s: %s covers words", size, doc.Title, state.Name, live.Tags[i].Text)
+				assert.Zero(t, p.bodies(h.s.Drawing(), at), "%v, %s, %s: %s covers a symbol", size, doc.Title, state.Name, live.Tags[i].Text)
 				assert.True(t, at.x0 >= 0 && at.y0 >= 0 && at.x1 <= v.W && at.y1 <= v.H, "%v, %s, %s: %s is cut off", size, doc.Title, state.Name, live.Tags[i].Text)
 				for _, o := range laid[:i] {
 					assert.False(t, at.meets(o), "%v, %s, %s: two plates meet", size, doc.Title, state.Name)

@@ -195,7 +195,8 @@ type plate struct{ x0, y0, x1, y1 float64 }
 func (a plate) meets(b plate) bool { return a.x0 < b.x1 && a.x1 > b.x0 && a.y0 < b.y1 && a.y1 > b.y0 }
 
 // spot is the place around a symbol, the nearer the better, where a plate is whole in
-// the picture and covers the fewest words and none of the plates that are laid.
+// the picture and covers the fewest words and symbols and none of the plates that are
+// laid.
 func (p *painter) spot(d session.Drawing, laid []plate, of plate, w, h, gap float64) plate {
 	mid := (of.x0 + of.x1) / 2
 	var best plate
@@ -207,13 +208,13 @@ func (p *painter) spot(d session.Drawing, laid []plate, of plate, w, h, gap floa
 			{of.x1 + gap, of.y1 + more}, {of.x0 - gap - w, of.y1 + more}, {of.x1 + gap, of.y0 - more - h}, {of.x0 - gap - w, of.y0 - more - h},
 		} {
 			q := plate{at[0], at[1], at[0] + w, at[1] + h}
-			n := p.words(d, q)
+			n := 2*p.words(d, q) + p.bodies(d, q)
 			if r := p.img.Rect; q.x0 < float64(r.Min.X) || q.y0 < float64(r.Min.Y) || q.x1 > float64(r.Max.X) || q.y1 > float64(r.Max.Y) {
-				n += 5
+				n += 10
 			}
 			for _, o := range laid {
 				if q.meets(o) {
-					n += 10
+					n += 20
 				}
 			}
 			if n == 0 {
@@ -225,6 +226,22 @@ func (p *painter) spot(d session.Drawing, laid []plate, of plate, w, h, gap floa
 		}
 	}
 	return best
+}
+
+// bodies counts the symbols that lie under a place of the picture.
+func (p *painter) bodies(d session.Drawing, q plate) int {
+	if d.Sheet == nil {
+		return 0
+	}
+	n := 0
+	for _, b := range d.Sheet.Bodies {
+		x0, y0 := p.px(b.Min)
+		x1, y1 := p.px(b.Max)
+		if q.meets(plate{x0, y0, x1, y1}) {
+			n++
+		}
+	}
+	return n
 }
 
 // words counts the texts of the sheet that lie under a place of the picture. On a
