@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -36,15 +37,34 @@ func cRate(p *rules.Pass, all bank) {
 		}
 	}
 	d := p.Demand()
-	var sources []string
-	for _, s := range charging(p, b) {
-		sources = append(sources, string(s.ID))
-	}
 	out, in := b.gives(p, d.Drawing), b.gives(p, d.Charging)
+	sources := interlocked(charging(p, b), in)
 	q, amps := hardest(b, out, 1)
 	rate(p, q, "discharge", "discharge_a", amps, nil)
 	q, amps = hardest(b, in, -1)
 	rate(p, q, "charge", "charge_a", amps, sources)
+}
+
+// interlocked names those of the charge sources that may run together, and lowers what
+// the batteries take to what those give: the demand has all of them on. Where an output
+// is not known nothing is lowered.
+func interlocked(all []components.Part, in []float64) []string {
+	var ids []string
+	together, taken := 0.0, 0.0
+	for _, s := range atOnce(all) {
+		ids, together = append(ids, string(s.ID)), together+chargeOutput(s).Value
+	}
+	for _, a := range in {
+		taken -= a
+	}
+	unknown := slices.ContainsFunc(all, func(s components.Part) bool { return !chargeOutput(s).Known() })
+	if unknown || len(ids) == len(all) || taken <= together {
+		return ids
+	}
+	for i := range in {
+		in[i] *= together / taken
+	}
+	return ids
 }
 
 // hardest is the battery with the most current for its capacity, one way.

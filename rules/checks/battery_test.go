@@ -49,6 +49,11 @@ func TestBatteryEdges(t *testing.T) {
 		{name: "lithium within half", edits: []components.Edit{num("BAT1", "capacity_ah", 424)}, at: "BAT1", from: "lithium: 0.5 usual"},
 		{name: "lithium above half", edits: []components.Edit{num("BAT1", "capacity_ah", 420)}, at: "BAT1", says: "lasts longer within 0.5", from: "lithium: 0.5 usual"},
 	})
+	edges(t, "../../testdata/topologies/t14.yaml", "battery.c-rate-limit", []edge{
+		{name: "interlocked", at: "BAT4", says: "A charge of 35 A is 0.35", from: "interlocked sources count with the larger, 35 A of 35 and 30"},
+		{name: "the larger alone is within", edits: []components.Edit{num("CHG1", "charge_a", 20), num("DDC1", "output_a", 19)}, at: "BAT4", from: "20 A is 0.2 of 100 Ah"},
+		{name: "no interlock", edits: []components.Edit{word("DDC1", "never_with", "another")}, at: "BAT4", says: "A charge of 65 A is 0.65", from: "both at once"},
+	})
 	edges(t, "../../testdata/rules/battery.string-uniformity.yaml", "battery.string-uniformity", []edge{
 		{name: "voltage", edits: []components.Edit{word("BAT2", "chemistry", "lfp"), num("BAT2", "nominal_v", 25.6)}, at: "BAT2", says: "of 25.6 V stands in parallel", from: "Kirchhoff"},
 		{name: "within 5 %", edits: []components.Edit{word("BAT2", "chemistry", "lfp"), num("BAT2", "nominal_v", 12.8), num("BAT2", "capacity_ah", 190)}, at: "BAT2", from: "practice: 5 %"},

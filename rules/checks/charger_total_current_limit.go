@@ -34,6 +34,27 @@ func chargeOutput(q components.Part) components.Figure {
 	return q.Figure("output_a")
 }
 
+// atOnce are those of some charge sources that may run together: of those that never do,
+// the one with the largest output.
+func atOnce(all []components.Part) []components.Part {
+	groups := map[string]components.Part{}
+	var sources []components.Part
+	for _, q := range all {
+		group := q.Word("never_with")
+		if group == "" {
+			sources = append(sources, q)
+		} else if o, met := groups[group]; !met || chargeOutput(o).Value < chargeOutput(q).Value {
+			groups[group] = q
+		}
+	}
+	for _, q := range all {
+		if g, ok := groups[q.Word("never_with")]; ok && g.ID == q.ID {
+			sources = append(sources, q)
+		}
+	}
+	return sources
+}
+
 func totalCharge(p *rules.Pass, all bank) {
 	b, ok := all.house()
 	if !ok {
@@ -59,26 +80,13 @@ func totalCharge(p *rules.Pass, all bank) {
 		}
 		limit += least
 	}
-	groups := map[string]components.Part{}
-	var sources []components.Part
 	for _, q := range charging(p, b) {
-		out := chargeOutput(q)
-		if !out.Known() {
+		if out := chargeOutput(q); !out.Known() {
 			p.Unchecked(string(q.ID), fmt.Sprintf("%s of %s is not known, so what charges %s in all is not: read its label", out.Field.Key, q.ID, b.name()), string(b.Parts[0].ID))
 			return
 		}
-		group := q.Word("never_with")
-		if group == "" {
-			sources = append(sources, q)
-		} else if o, met := groups[group]; !met || chargeOutput(o).Value < out.Value {
-			groups[group] = q
-		}
 	}
-	for _, q := range charging(p, b) {
-		if g, ok := groups[q.Word("never_with")]; ok && g.ID == q.ID {
-			sources = append(sources, q)
-		}
-	}
+	sources := atOnce(charging(p, b))
 	sum, working := 0.0, ""
 	var ids []string
 	for _, q := range sources {
