@@ -306,7 +306,10 @@ func (g *gaps) offer(h *heap) {
 	if h.same.Text != text {
 		h.same.SetText(text)
 	}
-	h.same.Show()
+	if !h.same.Visible() {
+		h.same.Show()
+		g.list.Refresh() // it has no place yet
+	}
 }
 
 // tellSame tells the figures of a heap of all that is alike, and goes on.
@@ -325,12 +328,7 @@ func (g *gaps) behind(h *heap) { g.next(slices.Index(g.rows, h.rows[len(h.rows)-
 // the same of others, or to the next heap.
 func (g *gaps) onwardFrom(r *gap) {
 	i := slices.Index(r.heap.rows, r)
-	was := r.heap.same.Visible()
-	g.offer(r.heap)
-	if r.heap.same.Visible() != was {
-		g.list.Refresh() // it has no place yet
-	}
-	if r.heap.same.Visible() && !slices.ContainsFunc(r.heap.rows[i+1:], g.open) {
+	if g.offer(r.heap); r.heap.same.Visible() && !slices.ContainsFunc(r.heap.rows[i+1:], g.open) {
 		g.scrollTo(r.heap.same.Position().Y, r.heap.same.Size().Height)
 		g.e.details.focus(r.heap.same)
 		return

@@ -260,3 +260,43 @@ func TestTheFiguresOfOneAreToldOfThoseAlikeAtOnce(t *testing.T) {
 		assert.Equal(t, "lfp", bat.Spec["chemistry"].Str(), id)
 	}
 }
+
+// The button that offers the same of others has its place in the list from the first, so
+// that the list does not jump to its beginning.
+func TestAnOfferHasItsPlaceAtOnce(t *testing.T) {
+	h := newHand(t)
+	bus, ok := projects.FindSample("library-bus")
+	require.True(t, ok)
+	h.s.Start(bus.Document())
+	var edits []components.Edit
+	for _, p := range h.s.Doc().Parts() {
+		if p.Kind == &components.Battery {
+			edits = append(edits, components.Set{On: p.ID, Key: "discharge_a", Value: components.Unknown}, components.Set{On: p.ID, Key: "capacity_ah", Value: components.Unknown})
+		}
+	}
+	for _, r := range h.s.Doc().Runs() {
+		edits = append(edits, components.Set{On: r.ID, Key: "length_ft", Value: components.Unknown})
+	}
+	require.NoError(t, h.s.Do("Forget", edits...))
+	h.settle()
+	h.run(h.command("Tell what is missing"))
+	seen := 0
+	for range 40 {
+		switch c := h.win.Canvas().Focused().(type) {
+		case *entry:
+			c.SetText("5")
+			c.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+			if b, ok := h.win.Canvas().Focused().(*sameButton); ok {
+				top := h.gaps.roll.Offset.Y
+				assert.True(t, b.Position().Y >= top && b.Position().Y+b.Size().Height <= top+h.gaps.roll.Size().Height, "%s at %v is out of sight", b.Text, b.Position())
+			}
+		case *sameButton:
+			seen++
+			c.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+		case *pickList:
+			c.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+		}
+		h.settle()
+	}
+	assert.Greater(t, seen, 1)
+}
