@@ -82,6 +82,15 @@ func TestAFirstSheetIsSizedByItsAnswers(t *testing.T) {
 				assert.Equal(t, a.Supply == "16a-230", size.Metric(), "%s %s: %s", a.Supply, r.ID, size)
 			}
 		}
+		for _, p := range doc.Parts() {
+			if p.Kind != &components.BondKind || p.Word("a_pole") != "-" {
+				continue
+			}
+			for _, r := range doc.RunsOf(p.ID) {
+				_, ok := r.Size(components.Neg)
+				assert.True(t, ok, "%s %s of the bond %s", a.Supply, r.ID, p.ID)
+			}
+		}
 		fresh := 0
 		for _, r := range doc.Runs() {
 			if r.Status != components.Existing {

@@ -38,13 +38,33 @@ func (b *firstSheet) sizes() {
 		if n.amps <= 0 {
 			continue
 		}
-		if size, ok := checks.SizeFor(b.doc, r.ID, n.amps); ok {
+		size, ok := checks.SizeFor(b.doc, r.ID, n.amps)
+		if !ok {
+			size, ok = b.acrossBond(r)
+		}
+		if ok {
 			if cord, _ := components.FindConstruction(n.cable); b.doc.Basis == components.Caravan && cord.ID == siteCord && size.MM2() < cordMM2 {
 				size, _ = units.ParseSize("2.5 mm2")
 			}
 			b.do(components.Set{On: r.ID, Key: "size", Value: components.Str(size.String())})
 		}
 	}
+}
+
+// acrossBond is the size of the run on the other side of a bond: what comes from it to
+// the frame is as thick as what comes to it from the negative.
+func (b *firstSheet) acrossBond(r components.Run) (units.Size, bool) {
+	for _, at := range []components.PortRef{r.From, r.To} {
+		if p, ok := b.doc.Part(at.Part); !ok || p.Kind != &components.BondKind {
+			continue
+		}
+		for _, o := range b.doc.RunsOf(at.Part) {
+			if size, ok := o.Size(components.Neg); ok && o.ID != r.ID {
+				return size, true
+			}
+		}
+	}
+	return units.Size{}, false
 }
 
 // The connecting cord of a caravan is of 2.5 mm² at 16 A, H07RN-F or the like (IEC
