@@ -98,7 +98,7 @@ func FirstSheet(a Answers, book []*rules.Rule) (*components.Document, error) {
 	if b.err != nil {
 		return nil, fmt.Errorf("first sheet: %w", b.err)
 	}
-	doc := mend(b.doc, book)
+	doc := b.sizeGrounds(mend(b.doc, book), book)
 	doc, err := doc.Apply(tidyEdits(doc)...)
 	if err != nil || len(a.NotKnown) == 0 {
 		return doc, err

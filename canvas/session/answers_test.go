@@ -82,13 +82,13 @@ func TestAFirstSheetIsSizedByItsAnswers(t *testing.T) {
 				assert.Equal(t, a.Supply == "16a-230", size.Metric(), "%s %s: %s", a.Supply, r.ID, size)
 			}
 		}
-		for _, p := range doc.Parts() {
-			if p.Kind != &components.BondKind || p.Word("a_pole") != "-" {
-				continue
+		for _, r := range doc.Runs() {
+			if p, _ := doc.Part(r.From.Part); p.Kind == &components.Charger {
+				continue // what it gives is not known
 			}
-			for _, r := range doc.RunsOf(p.ID) {
-				_, ok := r.Size(components.Neg)
-				assert.True(t, ok, "%s %s of the bond %s", a.Supply, r.ID, p.ID)
+			if cores := doc.CoresOf(r); a.Supply != "16a-230" && r.Status != components.Existing && len(cores) == 1 && cores[0].To == components.G {
+				_, ok := r.Size(components.G)
+				assert.True(t, ok, "%s %s from %s to %s", a.Supply, r.ID, r.From, r.To)
 			}
 		}
 		fresh := 0

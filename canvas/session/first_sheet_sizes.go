@@ -9,6 +9,7 @@ import (
 	"rigline/components/units"
 	"rigline/rules"
 	"rigline/rules/checks"
+	"rigline/rules/sizing"
 )
 
 // need is what a run of a first sheet has to carry, and in which cable.
@@ -38,11 +39,7 @@ func (b *firstSheet) sizes() {
 		if n.amps <= 0 {
 			continue
 		}
-		size, ok := checks.SizeFor(b.doc, r.ID, n.amps)
-		if !ok {
-			size, ok = b.acrossBond(r)
-		}
-		if ok {
+		if size, ok := checks.SizeFor(b.doc, r.ID, n.amps); ok {
 			if cord, _ := components.FindConstruction(n.cable); b.doc.Basis == components.Caravan && cord.ID == siteCord && size.MM2() < cordMM2 {
 				size, _ = units.ParseSize("2.5 mm2")
 			}
@@ -51,20 +48,34 @@ func (b *firstSheet) sizes() {
 	}
 }
 
-// acrossBond is the size of the run on the other side of a bond: what comes from it to
-// the frame is as thick as what comes to it from the negative.
-func (b *firstSheet) acrossBond(r components.Run) (units.Size, bool) {
-	for _, at := range []components.PortRef{r.From, r.To} {
-		if p, ok := b.doc.Part(at.Part); !ok || p.Kind != &components.BondKind {
+// sizeGrounds gives the bonds and case grounds whose size nothing else says the smallest
+// that a rule decides: they follow the conductors beside them.
+func (b *firstSheet) sizeGrounds(doc *components.Document, book []*rules.Rule) *components.Document {
+	var bare []components.ID
+	for _, r := range doc.Runs() {
+		cores := doc.CoresOf(r)
+		if _, told := r.Size(""); told || r.Status == components.Existing || len(cores) != 1 || cores[0].To != components.G || b.needs[r.ID].amps <= 0 {
 			continue
 		}
-		for _, o := range b.doc.RunsOf(at.Part) {
-			if size, ok := o.Size(components.Neg); ok && o.ID != r.ID {
-				return size, true
-			}
+		bare = append(bare, r.ID)
+	}
+	if len(bare) == 0 {
+		return doc
+	}
+	found, _, err := sizing.Size(context.Background(), doc, book, bare...)
+	if err != nil {
+		return doc
+	}
+	var edits []components.Edit
+	for _, c := range found {
+		if c.Decided != nil {
+			edits = append(edits, c.Edit())
 		}
 	}
-	return units.Size{}, false
+	if sized, err := doc.Apply(edits...); err == nil {
+		return sized
+	}
+	return doc
 }
 
 // The connecting cord of a caravan is of 2.5 mm² at 16 A, H07RN-F or the like (IEC

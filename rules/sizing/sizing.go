@@ -422,7 +422,7 @@ func current(doc *components.Document, id components.ID, key string) string {
 // family is made in.
 func candidates(doc *components.Document, id components.ID) (key, from string, all []candidate) {
 	if r, ok := doc.Run(id); ok {
-		metric := false
+		metric := doc.Units == "metric"
 		if size, ok := r.Size(""); ok {
 			metric = size.Metric()
 		}
