@@ -27,7 +27,7 @@ var All = []*rules.Rule{
 	ReceptacleFits,
 	CordAmpacity, CordAdapter, Lead230,
 	SourceLabels, PanelDirectory,
-	NotInParallel, OneSideOnly, OneWayBack, WithItsHot, DCReturn, LeadsNowhere, UnusedLeg, StepDowns, NoState, NoController, ParallelStrings, ColdVoc, HotVmp, PVConductor, StringFusing, ControllerOutput, BatteryFirst,
+	NotInParallel, FuseNotBypassed, OneSideOnly, OneWayBack, WithItsHot, DCReturn, LeadsNowhere, UnusedLeg, StepDowns, NoState, NoController, ParallelStrings, ColdVoc, HotVmp, PVConductor, StringFusing, ControllerOutput, BatteryFirst,
 	BusbarRating, FourPerStud,
 	AllThrough, NoBypass, ShuntRating,
 	BatteryDisconnect, NotBypassed, DisconnectRating, Precharge, NotStranded,

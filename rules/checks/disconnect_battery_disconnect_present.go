@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"rigline/components"
 	"rigline/rules"
@@ -101,7 +102,7 @@ func behindPanel(p *rules.Pass, way map[circuit.Term]components.ID, t circuit.Te
 
 func undisconnected(p *rules.Pass, bat components.Part, post circuit.Term, way map[circuit.Term]components.ID, fed []components.ID) {
 	ah, cca, cranks, unknown, lithium := 0.0, 0.0, true, components.ID(""), false
-	for _, id := range sortedIDs(batteriesIn(p, terms(way), "")) {
+	for _, id := range bankBehind(p, post, way) {
 		q, _ := p.Doc.Part(id)
 		lithium = lithium || q.Word("chemistry") == "lfp"
 		if !q.Figure("capacity_ah").Known() {
@@ -135,6 +136,18 @@ func undisconnected(p *rules.Pass, bat components.Part, post circuit.Term, way m
 		f.Fixes = []rules.Fix{fix}
 	}
 	p.Report(f)
+}
+
+// bankBehind are the batteries that keep live what has no switch, and those that a switch
+// joins to them: one string past the switch is as large a bank as all of them together.
+func bankBehind(p *rules.Pass, post circuit.Term, way map[circuit.Term]components.ID) []components.ID {
+	found := batteriesIn(p, terms(way), "")
+	for _, s := range p.Circuit.Feeds(post) {
+		if q, _ := p.Doc.Part(s.Part); s.Stores && q.Word("role") != "starting" && !slices.Contains(found, s.Part) {
+			found = append(found, s.Part)
+		}
+	}
+	return sortedIDs(found)
 }
 
 func terms(way map[circuit.Term]components.ID) map[circuit.Term]bool {

@@ -58,15 +58,16 @@ func past(p *rules.Pass, l circuit.Link, but components.ID) ([]string, bool) {
 		q, _ := p.Doc.Part(o.Part)
 		return o.Closed && !o.Bond && c.Terms[t].Pole == pole && !(o.Run == "" && (q.Kind == &components.DCSwitch || q.Kind.Role == components.Converts)) && (but == "" || o.Run != but)
 	}, l.A).Way(l.B)
+	return alongWay(c, links), ok
+}
+
+// alongWay are the runs and parts that links belong to.
+func alongWay(c *circuit.Circuit, links []int32) []string {
 	var way []string
 	for _, i := range links {
-		if o := c.Links[i]; o.Run != "" {
-			way = append(way, string(o.Run))
-		} else {
-			way = append(way, string(o.Part))
-		}
+		way = append(way, c.Links[i].Address())
 	}
-	return way, ok
+	return way
 }
 
 func ids(tags []string) []components.ID {

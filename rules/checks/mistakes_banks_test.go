@@ -63,6 +63,19 @@ var bankMistakes = []mistake{
 			}
 			return []string{string(sw.ID)}
 		}},
+	{0, "a wire past a fuse", []string{"overcurrent.not-bypassed"},
+		func(r *rig) []string {
+			f, ok := pick(r, r.parts(func(p components.Part) bool {
+				return len(r.runsAt(p.Ref("line"))) == 1 && len(r.runsAt(p.Ref("load"))) == 1
+			}, &components.Fuse))
+			if !ok {
+				return nil
+			}
+			if !r.wire("W970", r.runsAt(f.Ref("line"))[0].Other(f.Ref("line")), r.runsAt(f.Ref("load"))[0].Other(f.Ref("load")), components.Pos) {
+				return nil
+			}
+			return []string{string(f.ID)}
+		}},
 	{0, "a house load on the starting battery", []string{"battery.starting-reserve"},
 		func(r *rig) []string {
 			start, ok := pick(r, r.parts(func(p components.Part) bool { return p.Word("role") == "starting" }, &components.Battery))

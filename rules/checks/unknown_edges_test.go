@@ -50,6 +50,7 @@ func TestUnknownEdges(t *testing.T) {
 // lacksNothing are the rules of which no row lacks a figure, with the reason.
 var lacksNothing = map[string]string{
 	"supply.step-downs-in-parallel":       "what is not told of the two counts as not made for it",
+	"overcurrent.not-bypassed":            "no figure",
 	"overcurrent.battery-unfused":         "a device is drawn or it is not; a jumper whose length is not known counts as too long",
 	"overcurrent.main-aic-by-cca":         "overcurrent.interrupting-rating asks for the family, the rating and the bank",
 	"conductor.copper-stranded-only":      "overcurrent.rating-within-ampacity asks for metal, size and construction",
