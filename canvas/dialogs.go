@@ -3,7 +3,6 @@ package canvas
 import (
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -191,12 +190,16 @@ func (e *Editor) askWhatIf() {
 	}
 	var d *dialog.CustomDialog
 	box := container.NewVBox()
+	var first *keyButton
 	for _, f := range faults {
-		text := e.s.Say(f.String())
-		box.Add(widget.NewButton(strings.ToUpper(text[:1])+text[1:], func() { d.Hide(); e.suppose(f) }))
+		b := newKeyButton(capital(e.s.Say(f.String())), func() { d.Hide(); e.suppose(f) })
+		if box.Add(b); first == nil {
+			first = b
+		}
 	}
-	d = dialog.NewCustom("What if", "Nothing", box, e.win)
+	d = dialog.NewCustom("What if", "Nothing fails", box, e.win)
 	e.show(d)
+	e.win.Canvas().Focus(first)
 }
 
 // askConnect draws a run by its two ports' names, for a hand that has no pointer.

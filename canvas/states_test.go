@@ -85,6 +85,35 @@ func TestAnOpenNeutralShowsWhatTheLoadsGet(t *testing.T) {
 	assert.Less(t, h.app.Driver().AbsolutePositionForObject(h.strip.row).X, at, "the states take its room")
 }
 
+// What fails is chosen by keys alone: the keyboard is at the first fault, the tab key goes
+// on, the return key takes one, and escape ends it.
+func TestWhatFailsIsChosenByKeys(t *testing.T) {
+	h := newHand(t)
+	s, _ := projects.FindSample("library-bus")
+	h.s.Start(s.Document())
+	h.settle()
+	h.s.ChooseState("Shore")
+	h.settle()
+	h.s.Select("W5")
+	h.run(h.command("What if it fails"))
+	first, ok := h.win.Canvas().Focused().(*keyButton)
+	require.True(t, ok)
+	assert.Equal(t, "The neutral of W5 is open", first.Text)
+	h.win.Canvas().FocusNext()
+	next := h.win.Canvas().Focused().(*keyButton)
+	assert.Equal(t, "Leg L1 of W5 is open", next.Text)
+	next.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.Nil(t, h.win.Canvas().Overlays().Top())
+	h.settle()
+	live, ok := h.s.Live()
+	require.True(t, ok)
+	assert.Contains(t, live.Lines[0], "leg L1 of W5 is open")
+	h.board.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	h.settle()
+	live, _ = h.s.Live()
+	assert.NotContains(t, live.Lines[0], "What if")
+}
+
 // The supply of a state is told in plain words and kept in the file's.
 func TestASupplyOfAStateIsReadInPlainWords(t *testing.T) {
 	h := newHand(t)
