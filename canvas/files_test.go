@@ -211,6 +211,8 @@ func TestCautionsOnceAtFirstStart(t *testing.T) {
 	assert.Nil(t, e.win.Canvas().Overlays().Top(), "and not again")
 	e.run(e.command("Cautions"))
 	assert.NotNil(t, e.win.Canvas().Overlays().Top(), "but always under Help")
+	e.win.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.Nil(t, e.win.Canvas().Overlays().Top(), "the keyboard is at the button")
 }
 
 // A file that another program wrote is noticed when the window comes to the front,

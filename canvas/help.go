@@ -23,13 +23,16 @@ func (e *Editor) showCautions() {
 		l.Wrapping = fyne.TextWrapWord
 		box.Add(l)
 	}
-	d := dialog.NewCustom("Cautions", "I have read them", container.NewVScroll(box), e.win)
+	d := dialog.NewCustomWithoutButtons("Cautions", container.NewVScroll(box), e.win)
+	read := newKeyButton("I have read them", d.Hide)
+	d.SetButtons([]fyne.CanvasObject{read})
 	d.SetOnClosed(func() {
 		e.app.Preferences().SetBool(prefCautions, true)
 		e.win.Canvas().Focus(e.board)
 	})
 	d.Resize(fyne.NewSize(620, 380))
 	e.show(d)
+	e.win.Canvas().Focus(read)
 }
 
 // showKeys lists every key and what the pointer does, from the table of commands.

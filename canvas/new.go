@@ -16,7 +16,7 @@ func (e *Editor) askNew() {
 		var d *dialog.CustomDialog
 		box := container.NewVBox()
 		add := func(title, note string, doc func() *components.Document) {
-			b := widget.NewButton(title, func() {
+			b := newKeyButton(title, func() {
 				d.Hide()
 				e.s.Start(doc())
 			})
@@ -27,7 +27,7 @@ func (e *Editor) askNew() {
 				box.Add(container.NewPadded(t))
 			}
 		}
-		ask := widget.NewButton("Answer a few questions", func() {
+		ask := newKeyButton("Answer a few questions", func() {
 			d.Hide()
 			e.askQuestions()
 		})
@@ -53,5 +53,6 @@ func (e *Editor) askNew() {
 		d = dialog.NewCustom("New rig", "Cancel", container.NewVScroll(box), e.win)
 		d.Resize(fyne.NewSize(460, 460))
 		e.show(d)
+		e.win.Canvas().Focus(ask)
 	})
 }

@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/test"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"rigline/rules/checks"
 )
@@ -19,6 +20,25 @@ func TestAnEmptyWindowOffersWaysToBegin(t *testing.T) {
 	h.press("Mobile library bus")
 	assert.NotEmpty(t, h.s.Doc().Parts())
 	assert.False(t, h.first.box.Visible())
+}
+
+// A new rig is begun by keys: the keyboard is at the first way, the tab key goes on.
+func TestANewRigIsBegunByKeys(t *testing.T) {
+	h := newHand(t)
+	h.run(h.command("New"))
+	first, ok := h.win.Canvas().Focused().(*keyButton)
+	require.True(t, ok)
+	assert.Equal(t, "Answer a few questions", first.Text)
+	for range 3 { // past the empty one
+		h.win.Canvas().FocusNext()
+	}
+	start := h.win.Canvas().Focused().(*keyButton)
+	start.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	assert.Nil(t, h.win.Canvas().Overlays().Top())
+	assert.NotEmpty(t, h.s.Doc().Parts(), start.Text)
+	h.run(h.command("New"))
+	h.win.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	assert.Nil(t, h.win.Canvas().Overlays().Top(), "escape leaves it")
 }
 
 func TestEmptyPaperStaysEmpty(t *testing.T) {
