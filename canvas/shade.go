@@ -101,8 +101,11 @@ func (b *Board) legend(p *painter, scale float64) {
 	if b.shade == bySource {
 		for _, id := range live.Order {
 			text := "net of " + b.nameOf(id)
-			for _, other := range live.With[id] {
-				text += ", " + string(other)
+			if with := live.With[id]; len(with) > 0 { // by their tags alone
+				text = "net of " + string(id)
+				for _, other := range with {
+					text += ", " + string(other)
+				}
 			}
 			lines = append(lines, line{tintOf(live, id), text})
 		}
