@@ -82,8 +82,11 @@ func switchesBefore(p *rules.Pass, t circuit.Term) []components.Part {
 	var found []components.Part
 	for i := range c.Links {
 		out := &c.Links[i]
+		if c.Net(out.A) != c.Net(t) || out.Join.When != components.Closable || out.Join.APole != components.Pos {
+			continue
+		}
 		sw, _ := p.Doc.Part(out.Part)
-		if sw.Kind != &components.DCSwitch || out.Join.When != components.Closable || out.Join.APole != components.Pos || c.Net(out.A) != c.Net(t) {
+		if sw.Kind != &components.DCSwitch {
 			continue
 		}
 		nets := c.Nets(func(l *circuit.Link) bool { return l.Closed && !l.Bond && l != out })
