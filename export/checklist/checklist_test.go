@@ -419,3 +419,35 @@ func TestTheEngineIsASource(t *testing.T) {
 		assert.Equal(t, turns, strings.Contains(item.Points, "engine"), s.Name)
 	}
 }
+
+// Nothing is asked of what the rig has not: no reading at the pins of the inlet that the
+// running set is plugged into, no transfer switch and no panel where none is drawn.
+func TestNothingIsAskedOfWhatIsNotThere(t *testing.T) {
+	for path, want := range map[string]struct {
+		pins, transfer, panel bool
+	}{
+		"topologies/t03.yaml":        {pins: true, transfer: true, panel: true},
+		"topologies/t09.yaml":        {panel: true},
+		"rigs/set-on-a-cord.yaml":    {panel: true},
+		"rigs/relay-van.yaml":        {},
+		"rigs/survey-truck.yaml":     {},
+		"topologies/t01.yaml":        {transfer: true, panel: true},
+		"rigs/series-camper.yaml":    {},
+		"rigs/buffered-trailer.yaml": {panel: true},
+	} {
+		data, err := os.ReadFile(filepath.Join("../../testdata", path))
+		require.NoError(t, err)
+		items := Items(solved.Of(read(t, string(data))))
+		_, pins := Find(items, "G06")
+		assert.Equal(t, want.pins, pins, path)
+		for _, i := range items {
+			text := strings.Join([]string{i.Points, i.Do}, " ")
+			if !want.transfer {
+				assert.NotContains(t, text, "transfer switch", "%s: %s", path, i.ID)
+			}
+			if !want.panel {
+				assert.NotRegexp(t, `main panel|sub-panel|at the panel|panel door`, text, "%s: %s", path, i.ID)
+			}
+		}
+	}
+}

@@ -9,6 +9,7 @@ import (
 	"rigline/components"
 	"rigline/export/bom"
 	"rigline/export/solved"
+	"rigline/rules/circuit"
 )
 
 // place is where an item is done.
@@ -69,6 +70,15 @@ func (b *bench) has(word string) bool {
 		return kinds(&components.Inlet)
 	case "generator":
 		return kinds(&components.Generator)
+	case "generator-apart": // and none of them on the inlet, whose pins are then live or covered
+		for _, p := range b.parts(&components.Inlet) {
+			if slices.ContainsFunc(circuit.SuppliesAt(b.doc, p.Ref("site")), func(id components.ID) bool { q, _ := b.doc.Part(id); return q.Kind == &components.Generator }) {
+				return false
+			}
+		}
+		return kinds(&components.Generator)
+	case "protector":
+		return kinds(&components.SurgeProtector)
 	case "solar":
 		return kinds(&components.SolarArray)
 	case "dc-charger":
