@@ -2,6 +2,8 @@ package checks_test
 
 import (
 	"context"
+	"fmt"
+	"math/rand"
 	"slices"
 	"testing"
 
@@ -48,4 +50,64 @@ func TestALimitAtTheBreakersRatingIsNoKnifeEdge(t *testing.T) {
 		assert.Equal(t, want, said(anew), "anew, step %d", i)
 		last = next
 	}
+}
+
+// Every sound rig whose charger may fill up to a limit, at the limits that are ratings of
+// breakers, cords and adapters, with loads and lengths at random: what an edit brings is
+// what a check anew says, though each solution begins elsewhere.
+func TestWhatALimitFillsUpIsJudgedAsAnew(t *testing.T) {
+	rnd := rand.New(rand.NewSource(31))
+	limits, steps := []float64{15, 16, 20, 24, 30, 50}, 4
+	if testing.Short() {
+		limits, steps = limits[3:5], 2
+	}
+	tried := 0
+	for _, s := range soundRigs(t) {
+		i := slices.IndexFunc(s.doc.Parts(), func(p components.Part) bool { return p.Kind == &components.InverterCharger })
+		if i < 0 {
+			continue
+		}
+		for _, limit := range limits {
+			doc, err := s.doc.Apply(components.Set{On: s.doc.Parts()[i].ID, Key: "input_limit_a", Value: components.Num(limit)})
+			require.NoError(t, err)
+			last, err := rules.Check(context.Background(), doc, checks.All)
+			require.NoError(t, err)
+			for range steps {
+				doc, err = doc.Apply(shaken(doc, rnd)...)
+				require.NoError(t, err)
+				next, err := rules.CheckNext(context.Background(), last, doc, checks.All)
+				require.NoError(t, err)
+				anew, err := rules.Check(context.Background(), doc, checks.All)
+				require.NoError(t, err)
+				assert.Equal(t, verdicts(anew), verdicts(next), "%s at %g A", s.name, limit)
+				last = next
+				tried++
+			}
+		}
+	}
+	assert.Greater(t, tried, 20)
+}
+
+// shaken gives a part of the runs other lengths and a part of the AC loads other powers.
+func shaken(doc *components.Document, rnd *rand.Rand) (edits []components.Edit) {
+	for _, r := range doc.Runs() {
+		if rnd.Intn(3) == 0 {
+			edits = append(edits, components.Set{On: r.ID, Key: "length_ft", Value: components.Num(0.1 * float64(1+rnd.Intn(100)))})
+		}
+	}
+	for _, p := range doc.Parts() {
+		if p.Kind == &components.ACLoad && rnd.Intn(3) == 0 {
+			edits = append(edits, components.Set{On: p.ID, Key: "va", Value: components.Num(float64(100 * rnd.Intn(30)))})
+		}
+	}
+	return edits
+}
+
+// verdicts are the findings of a report by rule, place and level.
+func verdicts(r *rules.Report) (all []string) {
+	for _, f := range r.All() {
+		all = append(all, fmt.Sprintf("%s %s %v", f.Rule.ID, f.At, f.Level))
+	}
+	slices.Sort(all)
+	return all
 }

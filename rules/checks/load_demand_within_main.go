@@ -81,7 +81,7 @@ func demandBehind(p *rules.Pass, d circuit.Device, link int, l circuit.Link, amp
 	if european(p.Doc) {
 		f.Working = []string{fmt.Sprintf("all on %s A − never together %s A = %s A > %s A", numText(amps), numText(spared), numText(demand), numText(rating))}
 	}
-	if hours := (1+margin)*continuous + margin*motor; hours > rating {
+	if hours := (1+margin)*continuous + margin*motor; hours > rating*1.001 {
 		f.Level = rules.Violation
 		f.Message = fmt.Sprintf("%s is %s A, but what runs for hours behind it asks for %s A alone", d, numText(rating), numText(hours))
 		if european(p.Doc) {

@@ -80,7 +80,7 @@ func holdLegs(p *rules.Pass, q components.Part) {
 		heavy, light = light, heavy
 	}
 	gap := legs[heavy] - legs[light]
-	if gap <= unequal*legs[heavy] || legs[heavy] <= nearTop*limit || math.IsInf(limit, 1) {
+	if gap <= unequal*legs[heavy]*1.001 || legs[heavy] <= nearTop*limit*1.001 || math.IsInf(limit, 1) {
 		return
 	}
 	p.Report(rules.Finding{
