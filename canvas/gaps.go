@@ -70,10 +70,10 @@ func (b *sameButton) TypedKey(k *fyne.KeyEvent) {
 	switch k.Name {
 	case fyne.KeyReturn, fyne.KeyEnter:
 		b.onward()
-	case fyne.KeyEscape:
-		toWindow(b, k)
-	default:
+	case fyne.KeySpace:
 		b.Button.TypedKey(k)
+	default:
+		toWindow(b, k)
 	}
 }
 
@@ -430,6 +430,9 @@ func (g *gaps) next(from int) {
 		}
 	}
 	g.more = from >= 0
+	if _, ok := g.focused().(*sameButton); ok && g.more { // it may be gone the next moment
+		g.focus(g.rows[len(g.rows)-1])
+	}
 }
 
 // open tells whether nobody has told a figure yet, nor another that does in its

@@ -255,6 +255,8 @@ func TestTheFiguresOfOneAreToldOfThoseAlikeAtOnce(t *testing.T) {
 		h.settle()
 	}
 	require.NotZero(t, pressed)
+	_, gone := h.win.Canvas().Focused().(*sameButton)
+	assert.False(t, gone, "the keyboard is at what is there")
 	for _, id := range []components.ID{"BAT1", "BAT2", "BAT3"} {
 		bat, _ := h.s.Doc().Part(id)
 		assert.Equal(t, "lfp", bat.Spec["chemistry"].Str(), id)
