@@ -2,7 +2,9 @@ package canvas
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"rigline/components"
@@ -88,7 +90,36 @@ func plainSaying(doc *components.Document, f rules.Finding) string {
 			}
 		}
 	}
-	return says
+	return tagList.ReplaceAllStringFunc(says, inARow)
+}
+
+// tagList is a list of four tags or more, which is long to read.
+var tagList = regexp.MustCompile(`\b[A-Z]+\d+(, [A-Z]+\d+){3,}`)
+
+// inARow tells three tags or more of a list that follow each other as the first to the
+// last: W1, W2, W3, W5 is W1 to W3, W5.
+func inARow(list string) string {
+	follows := func(a, b string) bool {
+		prefix := strings.TrimRight(a, "0123456789")
+		n, err := strconv.Atoi(a[len(prefix):])
+		return err == nil && b == prefix+strconv.Itoa(n+1)
+	}
+	tags := strings.Split(list, ", ")
+	var said []string
+	for i := 0; i < len(tags); {
+		j := i
+		for j+1 < len(tags) && follows(tags[j], tags[j+1]) {
+			j++
+		}
+		if j-i >= 2 {
+			said = append(said, tags[i]+" to "+tags[j])
+			i = j + 1
+		} else {
+			said = append(said, tags[i])
+			i++
+		}
+	}
+	return strings.Join(said, ", ")
 }
 
 // saying is what a finding says in the words of the rig's rule set.

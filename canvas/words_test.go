@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"rigline/components"
+	"rigline/rules"
 )
 
 // Every choice of the catalogue is read in plain words, no two of a field in the
@@ -54,5 +55,19 @@ func TestTheShelfKnowsOtherNames(t *testing.T) {
 			found = append(found, it.kind.ID)
 		}
 		assert.Contains(t, found, kind, called)
+	}
+}
+
+// A long list of tags is read by its ends, and no tag that is not in it is in that.
+func TestTagsInARowAreToldByTheirEnds(t *testing.T) {
+	for in, want := range map[string]string{
+		"the length of W1, W2, W3, W4 is not known":          "the length of W1 to W4 is not known",
+		"the length of W1, W2, W3, W5, W7, W8 is not known":  "the length of W1 to W3, W5, W7, W8 is not known",
+		"W9, W10, W11, F1, F2, F3 and F4":                    "W9 to W11, F1 to F3 and F4",
+		"the length of W1, W2, W3 is not known":              "the length of W1, W2, W3 is not known",
+		"W4 (2 AWG), W5 (2 AWG), W6 (2 AWG), W7 (2 AWG)":     "W4 (2 AWG), W5 (2 AWG), W6 (2 AWG), W7 (2 AWG)",
+		"the length or size of W1, W3, W5, W7 is not known.": "the length or size of W1, W3, W5, W7 is not known.",
+	} {
+		assert.Equal(t, want, plainSaying(components.NewDocument(""), rules.Finding{Message: in}))
 	}
 }
