@@ -438,6 +438,11 @@ func TestNothingIsAskedOfWhatIsNotThere(t *testing.T) {
 		data, err := os.ReadFile(filepath.Join("../../testdata", path))
 		require.NoError(t, err)
 		items := Items(solved.Of(read(t, string(data))))
+		blades, asked := Find(items, "I01")
+		assert.Equal(t, asked && strings.Contains(path, "t03"), strings.Contains(blades.Do, "at the pedestal, generator stopped, inverter on"), path)
+		if around, ok := Find(items, "S08"); ok {
+			assert.Equal(t, strings.Contains(path, "t03") || strings.Contains(path, "buffered"), strings.Contains(around.Points, "hot, hot"), path)
+		}
 		_, pins := Find(items, "G06")
 		assert.Equal(t, want.pins, pins, path)
 		for _, i := range items {
