@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"fmt"
+	"image/color"
 	"strings"
 	"testing"
 
@@ -12,6 +13,7 @@ import (
 	"rigline/canvas/session"
 	"rigline/components"
 	"rigline/projects"
+	"rigline/rules/circuit"
 )
 
 // tagOf is what the chosen state writes at an address.
@@ -187,6 +189,25 @@ func TestStatesAreEditedInTheDetails(t *testing.T) {
 	}
 	assert.Len(t, h.s.Doc().States, told)
 	h.settle()
+}
+
+// No two nets of a rig's state are shaded alike.
+func TestNetsAreShadedApart(t *testing.T) {
+	for _, doc := range rigs(t) {
+		laid := circuit.Lay(doc)
+		for _, st := range doc.Operating() {
+			nets := map[int]bool{}
+			for _, s := range laid.In(st).Sources {
+				nets[int(laid.In(st).Net(s.Hot))] = true
+			}
+			assert.LessOrEqual(t, len(nets), len(tints), "%s, %s", doc.Title, st.Name)
+		}
+	}
+	seen := map[color.RGBA]bool{}
+	for _, c := range tints {
+		seen[c] = true
+	}
+	assert.Len(t, seen, len(tints))
 }
 
 func TestShadesAreChosenInTheStrip(t *testing.T) {
