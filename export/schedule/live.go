@@ -56,6 +56,10 @@ func cutOffAt(rig *solved.Rig, from components.Terminal, nearest bool) (out cutO
 		p, _ := rig.Doc.Part(id)
 		return p.Kind
 	}
+	byHand := func(id components.ID) bool { // a relay opens and closes as it likes
+		p, _ := rig.Doc.Part(id)
+		return p.Kind == &components.DCBreaker || p.Kind == &components.DCSwitch && !components.IsRelay(p.Told("closed_by"))
+	}
 	passed := map[components.ID]bool{}
 	var behind func(circuit.Term) []components.ID
 	behind = func(from circuit.Term) (fed []components.ID) {
@@ -68,7 +72,7 @@ func cutOffAt(rig *solved.Rig, from components.Terminal, nearest bool) (out cutO
 			switch k := kind(l.Part); {
 			case c.Terms[o].Pole != components.Pos:
 				return false
-			case k == &components.DCSwitch || k == &components.DCBreaker:
+			case byHand(l.Part):
 				out.opens = once(out.opens, l.Part)
 				return false
 			case k == &components.Fuse:

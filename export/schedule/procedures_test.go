@@ -172,3 +172,30 @@ runs:
 		assert.Empty(t, o.bare)
 	}
 }
+
+// A relay is no switch that a hand opens and locks: the fuse ahead of it is lifted.
+func TestARelayCutsNothingOff(t *testing.T) {
+	const rig = `format: rigline/1
+title: Starting battery behind a relay
+parts:
+  - {id: BAT1, kind: battery, at: [100, 100], spec: {chemistry: agm, nominal_v: 12, capacity_ah: 80, role: starting}}
+  - {id: F1, kind: fuse, at: [200, 100], spec: {family: class-t, rating_a: 60}}
+  - {id: SW1, kind: dc-switch, at: [300, 100], spec: {rating_a: 100WORD}}
+  - {id: DL1, kind: dc-load, at: [600, 100], spec: {a: 5}}
+runs:
+  - {id: W1, from: BAT1.pos, to: F1.line, size: 6 AWG, cable: battery-105, length_ft: 1}
+  - {id: W2, from: F1.load, to: SW1.line, size: 6 AWG, cable: battery-105, length_ft: 1}
+  - {id: W3, from: SW1.load, to: DL1.in, cores: ["+"], size: 6 AWG, cable: battery-105, length_ft: 1}
+`
+	for word, want := range map[string][2][]components.ID{
+		"":                    {{"SW1"}, nil},
+		", closed_by: hand":   {{"SW1"}, nil},
+		", closed_by: engine": {nil, {"F1"}},
+	} {
+		doc, _, err := projects.Read("rig.yaml", []byte(strings.Replace(rig, "WORD", word, 1)))
+		require.NoError(t, err)
+		bat, _ := doc.Part("BAT1")
+		o := cutOffFrom(solved.Of(doc), bat.Ref("pos").At(components.Pos))
+		assert.Equal(t, want, [2][]components.ID{o.opens, o.lifts}, word)
+	}
+}
