@@ -41,7 +41,15 @@ var DCSwitch = Kind{
 		}
 		return sym
 	},
-	Rating: func(s Spec) string { return amps(s["rating_a"]) },
+	Rating: func(s Spec) string {
+		switch s["closed_by"].Str() {
+		case WithEngine:
+			return amps(s["rating_a"]) + " relay, by the engine"
+		case WhileCharged:
+			return amps(s["rating_a"]) + " relay, by a charge"
+		}
+		return amps(s["rating_a"])
+	},
 }
 
 // IsRelay tells whether what closes a DC switch is a relay.
