@@ -153,7 +153,7 @@ func TestShape(t *testing.T) {
 		return all
 	}
 	for word, of := range map[string]Face{"क्षेत्र": Devanagari, "शक्ति": Devanagari, "हिन्दी": Devanagari, "บ้าน": Thai, "ที่": Thai,
-		"ນ້ໍາ": Lao, "ម៉ូទ័រ": Khmer, "ខ្មែរ": Khmer, "ব্যাটারি": Bengali, "ਬੈਟਰੀ": Gurmukhi, "બૅટરી": Gujarati, "ବ୍ୟାଟେରୀ": Oriya, "கொதி": Tamil, "బ్యాటరీ": Telugu, "ಬ್ಯಾಟರಿ": Kannada, "ബാറ്ററി": Malayalam, "ක්‍රියා": Sinhala} {
+		"ນ້ໍາ": Lao, "ម៉ូទ័រ": Khmer, "ខ្មែរ": Khmer, "ব্যাটারি": Bengali, "ਬੈਟਰੀ": Gurmukhi, "બૅટરી": Gujarati, "ବ୍ୟାଟେରୀ": Oriya, "கொதி": Tamil, "బ్యాటరీ": Telugu, "ಬ್ಯಾಟರಿ": Kannada, "ബാറ്ററി": Malayalam, "ක්\u200dරියා": Sinhala} {
 		outlines, wide := Shape(of, word)
 		assert.NotEmpty(t, outlines, word)
 		assert.Positive(t, wide, word)
