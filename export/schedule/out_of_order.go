@@ -69,9 +69,14 @@ func OutOfOrders(rig *solved.Rig) []OutOfOrder {
 	return all
 }
 
-// upstream names the supplies that a port leads to, and their breakers.
+// upstream names the supplies that a port leads to, and their breakers; those of the rig
+// where it leads to none, as an inverter has no input.
 func upstream(doc *components.Document, at components.PortRef) (breakers, supplies string) {
-	return namedSupplies(doc, circuit.SuppliesAt(doc, at))
+	ids := circuit.SuppliesAt(doc, at)
+	if len(ids) == 0 {
+		ids = allSupplies(doc)
+	}
+	return namedSupplies(doc, ids)
 }
 
 // namedSupplies names supplies and their breakers: "the site's breaker and GEN1's" and

@@ -54,6 +54,17 @@ func TestProceduresNameWhatFeedsTheRig(t *testing.T) {
 	}
 }
 
+// An inverter without an input of its own goes by the supplies of the rig.
+func TestAPlugGoesToWhatTheRigHas(t *testing.T) {
+	data, err := os.ReadFile("../../testdata/topologies/t09.yaml")
+	require.NoError(t, err)
+	text := strings.Replace(string(data), "parts:\n", "parts:\n  - {id: INV9, kind: inverter, at: [100, 1000], spec: {continuous_va: 500, dc_v: 12.8, way_round: plug}}\n  - {id: LD9, kind: ac-load, at: [300, 1000], spec: {va: 100}}\n", 1)
+	text = strings.Replace(text, "runs:\n", "runs:\n  - {id: W99, from: INV9.ac-out, to: LD9.in, size: 14 AWG, cable: tray-90, length_ft: 5}\n", 1)
+	all := OutOfOrders(solved.Of(read(t, text)))
+	require.Len(t, all, 1)
+	assert.Contains(t, strings.Join(all[0].Steps, "\n"), "With GEN1's breaker off, move the plug of INV9 to the outlet beside it that the supply feeds; then GEN1 (Carried generator) feeds")
+}
+
 // What must never run together stands among the settings of both: no conductor shows it,
 // and the bank is charged with more than it takes where it is left out.
 func TestInterlocksAreSettings(t *testing.T) {
