@@ -41,7 +41,7 @@ var mistakesListed = []mistake{
 	{2, "fuse larger than its wire", []string{"overcurrent.rating-within-ampacity"},
 		func(r *rig) []string { // behind several strings' fuses a thick lead is theirs to protect
 			return setting("rating_a", figure(800), func(p components.Part) bool {
-				return p.Word("family") == "class-t" && p.Figure("rating_a").Value <= 300 && (r.house() < 2 || r.onBattery(p))
+				return p.Word("family") == "class-t" && p.Figure("rating_a").Value <= 300 && (r.onBattery(p) || r.house() < 2 && !r.heldAtTheBar(p))
 			}, &components.Fuse)(r)
 		}},
 	{2, "lead thinner than its fuse allows", []string{"overcurrent.rating-within-ampacity", "conductor.load-within-ampacity", "fault.conductor-withstand"},

@@ -340,16 +340,21 @@ func (r *rig) unbalanced() bool {
 }
 
 // heldAtTheBar tells whether a fuse's lead hangs on a bar that a bank's own fuse of
-// 100 A or less feeds: a lead of 6 AWG needs no other (33 CFR 183 Table 5, 105 °C).
+// 100 A or less feeds, by itself or over the main switch: a lead of 6 AWG needs no other
+// (33 CFR 183 Table 5, 105 °C).
 func (r *rig) heldAtTheBar(fuse components.Part) bool {
+	joined := func(a, b components.ID) bool {
+		return len(r.runs(func(x components.Run, _, _ components.Part) bool {
+			return x.From.Part == a && x.To.Part == b || x.To.Part == a && x.From.Part == b
+		})) > 0
+	}
 	for _, run := range r.runs(func(run components.Run, _, _ components.Part) bool {
 		return run.From.Part == fuse.ID || run.To.Part == fuse.ID
 	}) {
 		for _, bar := range r.parts(func(p components.Part) bool { return run.From.Part == p.ID || run.To.Part == p.ID }, &components.Busbar) {
 			for _, f := range r.parts(r.onBattery, &components.Fuse) {
-				if f.Figure("rating_a").Value <= 100 && len(r.runs(func(x components.Run, _, _ components.Part) bool {
-					return (x.From.Part == f.ID && x.To.Part == bar.ID) || (x.To.Part == f.ID && x.From.Part == bar.ID)
-				})) > 0 {
+				over := func(sw components.Part) bool { return joined(f.ID, sw.ID) && joined(sw.ID, bar.ID) }
+				if f.Figure("rating_a").Value <= 100 && (joined(f.ID, bar.ID) || len(r.parts(over, &components.DCSwitch)) > 0) {
 					return true
 				}
 			}
