@@ -37,13 +37,14 @@ func TestNoMistakeVanishesBehindAnUnknown(t *testing.T) {
 	assert.Greater(t, tried, 40)
 }
 
-// toldFigures are the figures of a document that are known, but for what a person wishes:
-// one who wishes nothing is not asked.
+// toldFigures are the figures of a document that are known, but for what a person wishes,
+// where one who wishes nothing is not asked, and for the voltage of a fuse, in whose place
+// that of its family stands.
 func toldFigures(doc *components.Document) (all []components.Set) {
 	add := func(on components.ID, spec components.Spec) {
 		var keys []string
 		for key, v := range spec {
-			if v.Known() && len(v.Rows()) == 0 && key != "recharge_h" {
+			if v.Known() && len(v.Rows()) == 0 && key != "recharge_h" && (key != "volts_dc" || !spec["family"].Known()) {
 				keys = append(keys, key)
 			}
 		}
