@@ -6,7 +6,8 @@ import (
 	"rigline/components"
 )
 
-// converterMistakes join outputs that are to stay apart.
+// converterMistakes join outputs that are to stay apart, and put an appliance on a voltage
+// that it is not made for.
 var converterMistakes = []mistake{
 	{0, "a second inverter on the same leg", []string{"transfer.never-parallel"},
 		func(r *rig) []string {
@@ -64,13 +65,11 @@ var converterMistakes = []mistake{
 		setting("rated_v", figure(208), func(p components.Part) bool { return acrossLegs(p) && !p.Figure("rated_high_v").Known() }, &components.ACLoad)},
 	{0, "an appliance for 240 V on a three-phase site", []string{"load.rated-voltage"},
 		func(r *rig) []string {
-			for _, site := range r.parts(func(p components.Part) bool { return p.Word("service") == "50a-120/240" }, &components.Shore) {
-				if !r.do(set(site.ID, "service", components.Str("50a-120/208")), components.SetStates{}) {
-					return nil
-				}
-				return setting("rated_v", figure(240), acrossLegs, &components.ACLoad)(r) // a range on its plate then begins there
+			site, ok := pick(r, r.parts(func(p components.Part) bool { return p.Word("service") == "50a-120/240" }, &components.Shore))
+			if !ok || !r.do(set(site.ID, "service", components.Str("50a-120/208")), components.SetStates{}) {
+				return nil
 			}
-			return nil
+			return setting("rated_v", figure(240), acrossLegs, &components.ACLoad)(r)
 		}},
 }
 
