@@ -10,7 +10,7 @@ import (
 // to follow; a line through a symbol is worse than any detour.
 const (
 	costOfBend    = 1.0
-	costOfCross   = 2.0
+	costOfCross   = 3.0
 	costOfThrough = 8.0
 	costOfShare   = 0.8   // two lines on one track, which the router has to part
 	costPerUnit   = 0.005 // of length
