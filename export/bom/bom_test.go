@@ -407,6 +407,7 @@ func TestCamperVanCountedByHand(t *testing.T) {
 		"equipment | 1 pc | DC-DC charger | 20 A, 12 V to 25.6 V | DDC1",
 		"equipment | 1 pc | Inverter/charger | 2 kVA, 25.6 V DC | INV1",
 		"equipment | 1 pc | Panel | main 30 A, 60 A bus | PNL1",
+		"equipment | 1 pc | Pre-charge resistor, with its button | 25 Ω, 25 W | SW1",
 		"equipment | 1 pc | Shore inlet | 30 A | INL1",
 		"equipment | 1 pc | Shunt | 300 A shunt | SHT1",
 		"equipment | 1 pc | Solar controller | 30 A, 100 V PV | CC1",

@@ -130,7 +130,7 @@ func (l *list) marking() {
 	parts := Row{Section: Marking, Known: true, Unit: "pc", Description: "Part label", Note: "the words, and the warnings, are in labels.csv"}
 	var metal []components.ID
 	bank := 0.0
-	inverter := false
+	inverter, precharged := false, false
 	for _, r := range l.doc.Runs() {
 		if !r.Gone() {
 			tags.Quantity += 2
@@ -147,6 +147,11 @@ func (l *list) marking() {
 		parts.Quantity++
 		parts.For = append(parts.For, p.ID)
 		switch p.Kind {
+		case &components.DCSwitch:
+			if ohms := p.Figure("precharge_ohm"); ohms.Known() {
+				precharged = true
+				l.precharge(p, ohms.Value)
+			}
 		case &components.Battery:
 			bank = max(bank, p.Figure("nominal_v").Value*p.Figure("series").Value)
 		case &components.Inverter, &components.InverterCharger:
@@ -162,7 +167,15 @@ func (l *list) marking() {
 	if len(metal) > 0 {
 		l.add(Row{Section: Fittings, Unit: "pc", Description: "Grommet or bushing", Rating: "to fit the hole", For: metal, Note: "one for each hole in metal or wood that a cable passes: the drawing does not show them, so count them"})
 	}
-	if inverter && bank >= 36 {
+	if inverter && bank >= 36 && !precharged {
 		l.add(Row{Section: Equipment, Quantity: 1, Known: true, Unit: "pc", Description: "Pre-charge resistor", Rating: fmt.Sprintf("50 Ω, 25 W, for a bank of %g V", bank), Note: "common practice, no source: charges the inverter's capacitors before the disconnect closes"})
 	}
+}
+
+// precharge lists the resistor that the drawing has across a disconnect.
+func (l *list) precharge(sw components.Part, ohms float64) {
+	if sw.Status == components.Existing {
+		return
+	}
+	l.add(Row{Section: Equipment, Quantity: 1, Known: true, Unit: "pc", Description: "Pre-charge resistor, with its button", Rating: fmt.Sprintf("%g Ω, 25 W", ohms), For: []components.ID{sw.ID}, Note: "the ohms are of the drawing, the watts common practice, no source; some disconnects come with theirs"})
 }

@@ -129,35 +129,6 @@ func (c *Card) banks(doc *components.Document) {
 	}
 }
 
-// outlets lists the outlets that are alive on this supply.
-func (c *Card) outlets(s *solved.State) {
-	feeds := s.Feeds()
-	for _, p := range s.Circuit.Doc.Parts() {
-		if p.Gone() || p.Kind != &components.Receptacle {
-			continue
-		}
-		t, ok := s.Circuit.At(p.ID, "in", components.L)
-		if !ok || !s.Circuit.Live(t) {
-			continue
-		}
-		l, most := Load{ID: p.ID, Name: nameOf(p)}, math.Inf(1)
-		for _, i := range s.Circuit.LinksAt(t) {
-			for _, f := range feeds[i] {
-				if d := f.Last; d != nil && d.Part != "" && d.RatingA.Known() && d.RatingA.Value < most {
-					most, _ = held(s.Circuit.Doc, d.RatingA.Value, "")
-					l.Why = fmt.Sprintf("at most %v A, behind %s of %v A", most, d, d.RatingA.Value)
-				}
-			}
-		}
-		if len(c.Limits) == 1 && c.Limits[0].Amps < most {
-			most = c.Limits[0].Amps
-			l.Why = fmt.Sprintf("no more than is left: the supply gives %.1f A in all", most)
-		}
-		c.plugged = max(c.plugged, most)
-		c.Outlets = append(c.Outlets, l)
-	}
-}
-
 // motors says which loads start with more than they run on.
 func (c *Card) motors(doc *components.Document, wants []want) {
 	for _, w := range wants {

@@ -143,34 +143,6 @@ func (c *Card) leftBack(s *solved.State, id components.ID, lines []line, of line
 	return amps, what
 }
 
-// leftAtOutlets is what the neutrals behind the outlets have left in a solved state: of
-// each outlet the tightest, of all the smallest, +Inf where none has a limit.
-func (c *Card) leftAtOutlets(s *solved.State, lines []line) float64 {
-	left := math.Inf(1)
-	if len(c.Outlets) == 0 {
-		return left
-	}
-	for k, l := range lines {
-		if summed(lines, l)[0] != k {
-			continue
-		}
-		via := ways(s.Circuit, l.source.Return, isNeutral)
-		for _, o := range c.Outlets {
-			at, ok := s.Circuit.At(o.ID, "in", components.N)
-			if !ok {
-				continue
-			}
-			back(s.Circuit, via, at, func(i int) {
-				rated, _ := c.returns(s.Circuit, s.Circuit.Links[i])
-				if a, solved := s.Solution.Amps(i); rated > 0 && solved {
-					left = min(left, max(0, rated-a))
-				}
-			})
-		}
-	}
-	return left
-}
-
 // tells says of hots in phase which neutral they may overload together.
 func (c *Card) tells(s *solved.State, wants []want, lines []line) {
 	var all []int

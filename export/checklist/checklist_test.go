@@ -456,3 +456,24 @@ func TestNothingIsAskedOfWhatIsNotThere(t *testing.T) {
 		}
 	}
 }
+
+// The bank is charged into through the resistor that the drawing has, not one of another size.
+func TestPreChargeIsTheDrawings(t *testing.T) {
+	doc := sampleNamed(t, "library-bus")
+	d01, ok := Find(Items(solved.Of(doc)), "D01/INV1")
+	require.True(t, ok)
+	assert.Contains(t, d01.Do, "the resistor of SW1, 25 ohm")
+	without, err := doc.Apply(components.Set{On: "SW1", Key: "precharge_ohm"})
+	require.NoError(t, err)
+	d01, ok = Find(Items(solved.Of(without)), "D01/INV1")
+	require.True(t, ok)
+	assert.Contains(t, d01.Do, "about 50 ohm")
+}
+
+// No motor is named that a rig may lack.
+func TestGeneratorStartsTheLargestMotor(t *testing.T) {
+	g08, ok := Find(Items(solved.Of(sampleNamed(t, "workshop-bus"))), "G08")
+	require.True(t, ok)
+	assert.Contains(t, g08.Do, "the largest motor")
+	assert.NotContains(t, g08.Do, "air conditioner")
+}

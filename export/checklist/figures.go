@@ -7,7 +7,7 @@ import "fmt"
 var figures = map[string]func(b *bench, at place, item *Item) Expect{
 	"torque":            func(b *bench, at place, _ *Item) Expect { return b.torque(at) },
 	"rest":              func(b *bench, at place, _ *Item) Expect { return b.rest(at) },
-	"tenth":             func(b *bench, at place, _ *Item) Expect { return b.tenth(at) },
+	"tenth":             (*bench).tenth,
 	"dc-amps":           func(b *bench, at place, item *Item) Expect { return b.dcLoad("dc-amps", at, item) },
 	"dc-drop":           func(b *bench, at place, item *Item) Expect { return b.dcLoad("dc-drop", at, item) },
 	"step-down":         func(b *bench, at place, _ *Item) Expect { return b.stepDown(at) },

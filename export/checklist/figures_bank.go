@@ -47,14 +47,33 @@ func (b *bench) rest(at place) Expect {
 	return e
 }
 
-// tenth is a tenth of the nominal voltage, left over after a pre-charge.
-func (b *bench) tenth(at place) Expect {
+// tenth is a tenth of the nominal voltage, left over after a pre-charge, which is made
+// through the resistor of the drawing where it has one.
+func (b *bench) tenth(at place, item *Item) Expect {
+	if sw, ohms, ok := b.precharge(); ok {
+		item.Do = fmt.Sprintf("Pre-charge through the resistor of %s, %g ohm, by its button, until the difference falls, then close within a few seconds.", sw, ohms)
+	}
 	bank := b.bankOf(b.quiet(), at.part.ID, "dc")
 	if len(bank) == 0 || bank[0].Volts == 0 || bank[0].Missing != "" {
 		return unknown("V", "the voltage of the bank at %s is not known", at.part.ID)
 	}
 	v := bank[0].Volts
 	return atMost(0.1*v, 0.1*v, 0.1*v, "V", fmt.Sprintf("a tenth of %g V nominal", v))
+}
+
+// precharge is the one disconnect that has a pre-charge resistor; where several have, the
+// drawing does not tell whose is meant.
+func (b *bench) precharge() (sw components.ID, ohms float64, ok bool) {
+	for _, p := range b.parts(&components.DCSwitch) {
+		r := p.Figure("precharge_ohm")
+		if r.Known() && ok {
+			return "", 0, false
+		}
+		if r.Known() {
+			sw, ohms, ok = p.ID, r.Value, true
+		}
+	}
+	return sw, ohms, ok
 }
 
 // capacity is what a bank holds, in ampere-hours, ± 8 %: of blocks in series the
