@@ -211,6 +211,13 @@ func TestReturnSides(t *testing.T) {
 		return set("DCP1", "circuits", components.Table(rows...))
 	}
 	plus := components.Reroute{ID: "W16", From: components.PortRef{Part: "DCP1", Port: "c1"}, To: components.PortRef{Part: "DL1", Port: "in"}, Cores: []components.Core{{From: components.Pos, To: components.Pos}}}
+	edges(t, "../../projects/samples/camper-van.yaml", "conductor.dc-return", []edge{
+		{"an alternator with its negative", nil, "ALT1", "", false, "Kirchhoff: out and back"},
+		{"an alternator without", gone("W36"), "ALT1", "nothing brings it back: look for the strap", false, "Kirchhoff: out and back"},
+		{"over engine and frame", append(gone("W36"), components.AddRun{Run: components.Run{ID: "W99", From: components.PortRef{Part: "ALT1", Port: "out"}, To: components.PortRef{Part: "CH1", Port: "stud"},
+			Cores: []components.Core{{From: components.Neg, To: components.G}}}}, components.AddRun{Run: components.Run{ID: "W98", From: components.PortRef{Part: "BAT2", Port: "neg"}, To: components.PortRef{Part: "CH1", Port: "stud"},
+			Cores: []components.Core{{From: components.Neg, To: components.G}}}}), "ALT1", "", false, "the vehicle's own alternator may return over the frame"},
+	})
 	edges(t, "../../testdata/rigs/survey-truck.yaml", "conductor.dc-return", []edge{
 		{"a lamp over the frame", []components.Edit{plus, frame("W90", "DL1.in"), blockFuse(15)}, "DL1", "", false, "common practice: lamps come back over the frame, up to 15 A"},
 		{"behind more than 15 A", []components.Edit{plus, frame("W90", "DL1.in"), blockFuse(20)}, "DL1", "over the frame alone", false, "ABYC E-11: two wires, from memory"},

@@ -39,7 +39,7 @@ func dcReturn(p *rules.Pass) {
 					continue
 				}
 				back, src := comesBack(p, over, q.ID, pos, neg)
-				if back == overConductors || back == overFrame && lampOverFrame(p, q) {
+				if back == overConductors || back == overFrame && (q.Kind == &components.Alternator || lampOverFrame(p, q)) {
 					continue
 				}
 				if first {
@@ -65,6 +65,8 @@ func returning(q components.Part) []string {
 		return []string{"battery", "pv"}
 	case &components.DCCharger, &components.DCConverter:
 		return []string{"in", "out"}
+	case &components.Alternator:
+		return []string{"out"}
 	}
 	return nil
 }
@@ -117,6 +119,12 @@ func noReturn(p *rules.Pass, q components.Part, port string, src circuit.Source,
 	}
 	if back == overFrame {
 		f.Message = fmt.Sprintf("What %s takes at %s comes back to %s over the frame alone, through whatever joins the frame's parts", q.ID, port, src.Part)
+	}
+	if q.Kind == &components.Alternator {
+		f.Message = fmt.Sprintf("%s gives into the positive of %s, and nothing brings it back: look for the strap from the engine to the negative or the frame, and draw it", q.ID, src.Part)
+		if q.Status == components.Existing {
+			f.Level = rules.Advice // the vehicle maker's own strap, most likely
+		}
 	}
 	if q.Kind == &components.Inverter || q.Kind == &components.InverterCharger {
 		f.Level = rules.Danger // hundreds of amperes over the case ground
