@@ -91,6 +91,9 @@ func pulse(p *rules.Pass, b bank, continuous float64) {
 	limit, least := 0.0, math.Inf(1)
 	for _, q := range b.Parts {
 		a, s := q.Figure("surge_a"), q.Figure("surge_s")
+		if !a.Known() && q.Told("chemistry").Known() && !lithium(q) {
+			return // lead has no management system that switches it off
+		}
 		if !a.Known() {
 			p.Unchecked(string(q.ID), fmt.Sprintf("surge_a of %s is not known, so whether it gives the %s A of a surge is not: read the pulse limit of its management system off the data sheet", q.ID, numText(math.Ceil(surge))))
 			return

@@ -43,6 +43,12 @@ func TestBatteryEdges(t *testing.T) {
 	})
 	lead := []components.Edit{word("BAT1", "chemistry", "agm"), num("BAT1", "nominal_v", 12)}
 	with := func(e ...components.Edit) []components.Edit { return append(lead[:len(lead):len(lead)], e...) }
+	surge := []components.Edit{num("BAT1", "discharge_a", 250), num("INV1", "surge_va", 4000)}
+	edges(t, oneBlock, "battery.bms-discharge-limit", []edge{
+		{name: "the pulse of lithium", edits: surge, at: "BAT1", says: "surge_a of BAT1 is not known", asks: true, from: "unread"},
+		{name: "the pulse of lead", edits: with(surge...), at: "BAT1", from: "lead has no management system"},
+		{name: "the pulse of what is not told", edits: append(surge[:2:2], unknown("BAT1", "chemistry")), at: "BAT1", says: "surge_a of BAT1", asks: true, from: "unread"},
+	})
 	edges(t, oneBlock, "battery.c-rate-limit", []edge{
 		{name: "lead above one", edits: with(num("BAT1", "capacity_ah", 210)), at: "BAT1", says: "asked for a discharge of 211.6 A, 1.01 of its 210 Ah", from: "absorbed glass mat: 1.0"},
 		{name: "lead below one", edits: with(num("BAT1", "capacity_ah", 212)), at: "BAT1", says: "lasts longer within 0.2", from: "absorbed glass mat: 1.0, usual 0.2"},
