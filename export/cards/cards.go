@@ -75,7 +75,7 @@ type Load struct {
 type Choice struct {
 	Loads []Load
 	Amps  []float64 // drawn from each hot, in the order of Limits
-	Left  float64   // what the tightest hot has left for what is plugged in, in amperes
+	Left  float64   // what is left for what is plugged in, in amperes, in whichever outlet
 	Volts float64   // the lowest at any running load
 	Hours float64   // how long a full bank lasts; 0 where the bank gives nothing or it is not known
 	Bank  string    // the same in words

@@ -391,13 +391,10 @@ func (c *Card) choice(s *solved.State, members []int, wants []want, lines []line
 	for _, i := range members {
 		ch.Loads = append(ch.Loads, wants[i].Load)
 	}
-	ch.Left = math.Inf(1)
 	for _, l := range lines {
-		a := s.Drawn(l.source.Hot)
-		ch.Amps = append(ch.Amps, a)
-		ch.Left = min(ch.Left, max(0, l.Amps-a))
+		ch.Amps = append(ch.Amps, s.Drawn(l.source.Hot))
 	}
-	ch.Left = min(ch.Left, c.leftAtOutlets(s, lines))
+	ch.Left = c.leftAtOutlets(s, lines)
 	ch.Volts = math.Inf(1)
 	if math.IsInf(ch.Left, 1) {
 		ch.Left = 0

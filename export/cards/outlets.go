@@ -50,13 +50,10 @@ func (c *Card) gives(l line) string {
 }
 
 // leftAtOutlets is what the ways to the outlets have left in a solved state, so that it
-// holds in whichever something is plugged: the least of their hots and neutrals, +Inf
-// where nothing on them has a limit.
+// holds in whichever something is plugged: the least of their sources' hots, of what is
+// on the way and of the neutrals back, +Inf where no outlet is alive.
 func (c *Card) leftAtOutlets(s *solved.State, lines []line) float64 {
 	left := math.Inf(1)
-	if len(c.Outlets) == 0 {
-		return left
-	}
 	for k, l := range lines {
 		hots := ways(s.Circuit, l.source.Hot, components.Pole.Hot)
 		var neutrals map[circuit.Term]int
@@ -65,7 +62,7 @@ func (c *Card) leftAtOutlets(s *solved.State, lines []line) float64 {
 		}
 		for _, o := range c.Outlets {
 			if at, ok := s.Circuit.At(o.ID, "in", components.L); ok {
-				left = min(left, leftOnHot(s, hots, at))
+				left = min(left, leftOnHot(s, l, hots, at))
 			}
 			at, ok := s.Circuit.At(o.ID, "in", components.N)
 			if !ok {
@@ -82,11 +79,15 @@ func (c *Card) leftAtOutlets(s *solved.State, lines []line) float64 {
 	return left
 }
 
-// leftOnHot is what the breakers and contacts between a source and a terminal have left,
-// a breaker of what it may carry for hours. What an inverter/charger on the way takes for
-// charging counts as free: it holds that back for what it passes on.
-func leftOnHot(s *solved.State, via map[circuit.Term]int, at circuit.Term) float64 {
+// leftOnHot is what a hot and the breakers and contacts between its source and a terminal
+// have left, a breaker of what it may carry for hours; +Inf where it does not reach there.
+// What an inverter/charger on the way takes for charging counts as free: by its input
+// limit it gives that back for what it passes on.
+func leftOnHot(s *solved.State, of line, via map[circuit.Term]int, at circuit.Term) float64 {
 	left, charging, passing := math.Inf(1), 0.0, -1.0
+	if _, reached := via[at]; !reached {
+		return left
+	}
 	back(s.Circuit, via, at, func(i int) {
 		l := s.Circuit.Links[i]
 		a, ok := s.Solution.Amps(i)
@@ -110,5 +111,5 @@ func leftOnHot(s *solved.State, via map[circuit.Term]int, at circuit.Term) float
 			left = min(left, max(0, rated-(a-charging)))
 		}
 	})
-	return left
+	return min(left, max(0, of.Amps-(s.Drawn(of.source.Hot)-charging)))
 }

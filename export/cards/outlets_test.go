@@ -67,3 +67,29 @@ runs:
 	}
 	t.Fatal("no card of a 15 A site")
 }
+
+// What the charger takes of a small site it gives back to what is plugged in behind it: of
+// 16 A the load leaves 11.
+func TestChargingLeavesRoomForWhatIsPluggedIn(t *testing.T) {
+	doc := strings.Replace(behind, "va: 1800", "va: 600", 1)
+	for _, card := range Of(read(t, doc)) {
+		if !strings.HasPrefix(card.Title, "20 A") {
+			continue
+		}
+		require.Len(t, card.Choices, 1)
+		require.Greater(t, card.Choices[0].Amps[0], 12.0, "it charges")
+		assert.InDelta(t, 11, card.Choices[0].Left, 0.2)
+		return
+	}
+	t.Fatal("no card of a 20 A site")
+}
+
+// A hot that feeds no outlet may be used up.
+func TestAHotWithoutAnOutletLeavesTheOutletsTheirs(t *testing.T) {
+	doc := strings.NewReplacer("{leg: L1, breaker_a: 30}]", "{leg: L1, breaker_a: 30}, {leg: L2, breaker_a: 50}]",
+		"runs:\n", "  - {id: LD2, kind: ac-load, at: [900, 400], spec: {va: 4740, behaves: resistance}}\nruns:\n  - {id: W9, from: PNL1.c2, to: LD2.in, size: 6 AWG, cable: nm-b, length_ft: 1}\n").Replace(behind)
+	card := Of(read(t, doc))[0]
+	require.Len(t, card.Choices, 1)
+	require.Greater(t, card.Choices[0].Amps[1], 39.0)
+	assert.InDelta(t, 9, card.Choices[0].Left, 0.2)
+}
