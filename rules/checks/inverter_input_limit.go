@@ -55,7 +55,7 @@ func inputLimit(p *rules.Pass) {
 		case adapter && limit.Value > ahead.LimitA:
 			// The drawing holds one setting, for its own site; at a smaller one it is turned down by hand.
 			f.Level, f.Fixes = rules.Advice, nil
-			f.Message = fmt.Sprintf("At a smaller outlet turn the input limit of %s down from %s A to %s A: %s feeds it there", q.ID, numText(limit.Value), numText(want), ahead)
+			f.Message = fmt.Sprintf("At a smaller outlet turn the input limit of %s down from %s A to %s A: %s feeds it there%s; to less where others draw on the same hot, as the site card tells", q.ID, numText(limit.Value), numText(want), ahead, smallerStill(p.Doc, ahead.LimitA))
 			if !european(p.Doc) {
 				f.Working = []string{fmt.Sprintf("80 %% × %s A = %s A", numText(ahead.LimitA), numText(0.8*ahead.LimitA))}
 			}
@@ -73,6 +73,18 @@ func inputLimit(p *rules.Pass) {
 		}
 		p.Report(f)
 	}
+}
+
+// smallerStill says to what a limit is turned at outlets smaller than one of some amperes:
+// the finding is told once for all of them.
+func smallerStill(doc *components.Document, amps float64) string {
+	text := ""
+	for _, a := range components.Adapters {
+		if less := components.ServiceAmps(a); less < amps {
+			text += fmt.Sprintf(", at %s A to %s A", numText(less), numText(heldFor(doc, less)))
+		}
+	}
+	return text
 }
 
 // chargesForHours tells whether the bank takes three hours or more to fill at the

@@ -146,3 +146,15 @@ func TestTiedNeutralBars(t *testing.T) {
 		{"ground alone", []components.Edit{tie(components.Core{From: components.G, To: components.G})}, "W99", "", false, "grounds may meet"},
 	})
 }
+
+// One finding tells of all smaller outlets, so each has its figure in it.
+func TestInputLimitOfEverySmallerOutlet(t *testing.T) {
+	for _, f := range check(t, load(t, "../../projects/samples/workshop-bus.yaml")).All() {
+		if f.Rule.ID == "inverter.input-limit" {
+			assert.Equal(t, []string{"Shore 20 A adapter", "Shore 15 A adapter"}, f.States)
+			assert.Contains(t, f.Message, "down from 24 A to 16 A: the site's 20 A breaker feeds it there, at 15 A to 12 A; to less where others draw")
+			return
+		}
+	}
+	t.Fatal("a limit of 24 A on a breaker of 20 A")
+}
