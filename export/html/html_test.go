@@ -116,7 +116,7 @@ func TestInABrowser(t *testing.T) {
 const want=[["sample.html",390],["sample.html",1280],["hostile.html",390],["hostile.html",1280]];
 for(const [src,width] of want){const f=document.createElement("iframe");f.src=src;f.style="border:0;height:800px;width:"+width+"px";document.body.append(f)}
 onload=()=>{const got=[...document.querySelectorAll("iframe")].map((f,i)=>{const d=f.contentDocument,e=d.documentElement;
-return {name:want[i].join(" "),client:e.clientWidth,scroll:e.scrollWidth,svg:d.querySelectorAll("section svg").length,scripts:d.querySelectorAll("script").length,font:d.fonts.size,narrow:[...d.querySelectorAll(".list")].filter(l=>l.offsetWidth<l.parentElement.clientWidth-1).length}});
+return {name:want[i].join(" "),client:e.clientWidth,scroll:e.scrollWidth,svg:d.querySelectorAll("section svg").length,scripts:d.querySelectorAll("script").length,font:d.fonts.size,narrow:[...d.querySelectorAll(".list")].filter(l=>l.offsetWidth<l.parentElement.clientWidth-1).length,wide:[...d.querySelectorAll(".list")].filter(l=>l.scrollWidth>l.clientWidth).length}});
 document.querySelectorAll("iframe").forEach(f=>f.remove());document.getElementById("out").textContent=JSON.stringify(got)}</script>`
 	dir := t.TempDir()
 	for name, page := range map[string]string{"sample.html": written(t, projects.Samples()[0].Document()), "hostile.html": written(t, hostile.Document()), "probe.html": probe} {
@@ -134,8 +134,8 @@ document.querySelectorAll("iframe").forEach(f=>f.remove());document.getElementBy
 		assert.NotContains(t, log.String(), "CONSOLE", "the browser has something to say about %s", name)
 	}
 	var all []struct {
-		Name                                       string
-		Client, Scroll, SVG, Scripts, Font, Narrow int
+		Name                                             string
+		Client, Scroll, SVG, Scripts, Font, Narrow, Wide int
 	}
 	require.NoError(t, json.Unmarshal([]byte(m[1]), &all))
 	require.Len(t, all, 4)
@@ -145,6 +145,9 @@ document.querySelectorAll("iframe").forEach(f=>f.remove());document.getElementBy
 		assert.Greater(t, got.SVG, 2, got.Name)
 		assert.Zero(t, got.Scripts, got.Name)
 		assert.Equal(t, 2, got.Font, got.Name)
+		if got.Name == "sample.html 1280" { // the conductors and the fuses, with a column for each state
+			assert.LessOrEqual(t, got.Wide, 2, "%s: what to do if a reading is wrong is past the edge", got.Name)
+		}
 		assert.Zero(t, got.Narrow, "%s: lists beside something that stands in their way", got.Name)
 	}
 }
