@@ -46,8 +46,10 @@ func (c *Circuit) chargingAt(q components.Part) string {
 		return "out"
 	case q.Kind == &components.DCCharger && c.Charges(q):
 		return "out"
-	case q.Kind == &components.InverterCharger && c.Positions[q.ID] == Passing && q.Figure("charge_a").Value > 0:
-		return "dc"
+	case q.Kind == &components.InverterCharger && c.Positions[q.ID] == Passing:
+		if f := q.Figure("charge_a"); !f.Known() || f.Value > 0 { // one that is not told may well charge
+			return "dc"
+		}
 	case q.Kind == &components.Charger && c.hotLive(q, "ac-in"):
 		return "dc"
 	case q.Kind == &components.SolarController:

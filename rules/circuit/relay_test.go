@@ -65,3 +65,31 @@ func TestRelayHasAStateToCloseIn(t *testing.T) {
 	require.Len(t, states, 1)
 	assert.True(t, states[0].Engine)
 }
+
+// An inverter/charger that has not told what it charges with may well charge: the relay is
+// taken as closed, and the banks as joined; one without a charger leaves it open.
+func TestWhatIsNotToldMayCharge(t *testing.T) {
+	for spec, joined := range map[string]bool{"charge_a: unknown": true, "charge_a: 60": true, "charge_a: 0": false} {
+		doc, _, err := projects.Read("relay.yaml", []byte(`format: rigline/1
+title: "relay"
+parts:
+  - {id: SH1, kind: shore, at: [0, 400], spec: {service: 30a-120}}
+  - {id: INV1, kind: inverter-charger, at: [400, 400], spec: {continuous_va: 2000, dc_v: 12.8, relay_a: 30, `+spec+`}}
+  - {id: BAT1, kind: battery, at: [0, 0], spec: {chemistry: agm, nominal_v: 12, capacity_ah: 80, role: starting}}
+  - {id: BAT2, kind: battery, at: [400, 0], spec: {chemistry: agm, nominal_v: 12, capacity_ah: 100}}
+  - {id: SW1, kind: dc-switch, at: [200, 0], spec: {rating_a: 100, closed_by: charging}}
+runs:
+  - {id: W2, from: BAT1.pos, to: SW1.line}
+  - {id: W3, from: SW1.load, to: BAT2.pos}
+  - {id: W4, from: BAT1.neg, to: BAT2.neg}
+  - {id: W5, from: INV1.dc, to: BAT2.pos, cores: ["+"]}
+  - {id: W7, from: INV1.dc, to: BAT2.neg, cores: ["-"]}
+  - {id: W6, from: SH1.out, to: INV1.ac-in}
+`))
+		require.NoError(t, err)
+		c := Lay(doc).In(components.State{Shore: "30a-120"})
+		start, _ := c.At("BAT1", "pos", components.Pos)
+		house, _ := c.At("BAT2", "pos", components.Pos)
+		assert.Equal(t, joined, c.Net(start) == c.Net(house), spec)
+	}
+}
