@@ -34,7 +34,7 @@ func TestNoConductorGoesUnnoticed(t *testing.T) {
 		}
 		for _, run := range s.doc.Runs() {
 			cores := s.doc.CoresOf(run)
-			without(run, "all", r.ofTheVehicle(run) || r.allOfAGenerator(run), components.RemoveRun{ID: run.ID})
+			without(run, "all", r.ofTheVehicle(run) || r.allOfASource(run), components.RemoveRun{ID: run.ID})
 			for i := range cores {
 				if len(cores) == 1 {
 					break
@@ -83,9 +83,13 @@ func (r *rig) ofTheVehicle(run components.Run) bool {
 	return false
 }
 
-// allOfAGenerator tells whether a run is all that is joined to a generator, which then
-// stands by itself: the line under the sheet tells that.
-func (r *rig) allOfAGenerator(run components.Run) bool {
+// allOfASource tells whether a run is all that is joined to a generator, or to one of
+// several site supplies that take turns at an inlet, which then stands by itself: the line
+// under the sheet tells that.
+func (r *rig) allOfASource(run components.Run) bool {
 	p, _ := r.doc.Part(run.From.Part)
-	return p.Kind == &components.Generator && len(r.doc.RunsOf(p.ID)) == 1
+	if len(r.doc.RunsOf(p.ID)) != 1 {
+		return false
+	}
+	return p.Kind == &components.Generator || p.Kind == &components.Shore && len(r.doc.Plugs(run.To)) > 1
 }
