@@ -140,9 +140,18 @@ func (c *Card) reserve(doc *components.Document, quiet *circuit.Layout, always [
 			c.Set = append(c.Set, Setting{in.id, "charging", "off", why + ": too little to charge with"})
 			continue
 		}
-		c.Set = append(c.Set, Setting{in.id, "input current limit", fmt.Sprintf("%.0f A", amps), why + ". Some devices want it in total and not per leg"})
+		c.Set = append(c.Set, Setting{in.id, "input current limit", fmt.Sprintf("%.0f A", amps), why + beyondDrawn(p, amps) + ". Some devices want it in total and not per leg"})
 	}
 	return limit
+}
+
+// beyondDrawn says that a limit is above the one that the drawing tells.
+func beyondDrawn(p components.Part, amps float64) string {
+	told := p.Told("input_limit_a")
+	if !told.Known() || amps <= told.Num() {
+		return ""
+	}
+	return fmt.Sprintf(". The drawing tells %v A, and its check goes by that", told.Num())
 }
 
 // gate is a contact or breaker on the way to several loads.

@@ -265,3 +265,20 @@ func TestStatesOfOneSupplyAreTakenTogether(t *testing.T) {
 	assert.Equal(t, "Lamp", c.Off[0].Name)
 	assert.Equal(t, "off on this supply, by the project", c.Off[0].Why)
 }
+
+// A card that allows more than the limit which the drawing tells says which of the two the
+// check went by.
+func TestALimitBeyondTheDrawnOneIsSaid(t *testing.T) {
+	bus, ok := projects.FindSample("workshop-bus")
+	require.True(t, ok)
+	said := map[string]string{}
+	for _, c := range Of(bus.Document()) {
+		for _, s := range c.Set {
+			if s.What == "input current limit" {
+				said[c.Title+" "+s.Value] = s.Why
+			}
+		}
+	}
+	assert.Contains(t, said["50 A site 40 A"], "The drawing tells 24 A, and its check goes by that")
+	assert.NotContains(t, said["30 A site, through an adapter 18 A"], "The drawing tells")
+}

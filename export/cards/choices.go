@@ -342,7 +342,8 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 			continue
 		}
 		limit[id] = free[id]
-		if p, _ := doc.Part(id); charges(p, c.Mains) == 0 {
+		p, _ := doc.Part(id)
+		if charges(p, c.Mains) == 0 {
 			why[id] += "; it does not charge"
 		} else if most := drawn.passed(id); most > free[id]+0.5 {
 			rest := "it holds back charging alone"
@@ -351,7 +352,7 @@ func (c *Card) settings(doc *components.Document, quiet *circuit.Layout, wants [
 			}
 			why[id] += fmt.Sprintf("; what it passes on may come to %.1f A, %s", most, rest)
 		}
-		c.Set = append(c.Set, Setting{id, "input current limit", fmt.Sprintf("%.0f A", free[id]), why[id] + ". Some devices want it in total and not per leg"})
+		c.Set = append(c.Set, Setting{id, "input current limit", fmt.Sprintf("%.0f A", free[id]), why[id] + beyondDrawn(p, free[id]) + ". Some devices want it in total and not per leg"})
 	}
 	return limit
 }
