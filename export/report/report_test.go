@@ -121,6 +121,15 @@ my rig.yaml: 1 danger: do not energize.
 `+report.Caution+"\n", b.String())
 }
 
+// Advice has no article.
+func TestWhatAQuestionCouldUncover(t *testing.T) {
+	d := sample(t)
+	d.Questions[0].Uncovers = rules.Advice.String()
+	var b bytes.Buffer
+	require.NoError(t, report.Text(&b, d))
+	assert.Contains(t, b.String(), "could uncover advice (conductor.thin)")
+}
+
 func TestSARIF(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, report.SARIF(&b, sample(t), []*rules.Rule{unfused, thin}))

@@ -5,6 +5,8 @@ import (
 	"io"
 	"strings"
 	"unicode"
+
+	"rigline/rules"
 )
 
 // Brief writes a line a finding: file:line:column: danger: what (rule).
@@ -58,7 +60,7 @@ func Text(w io.Writer, d Document) error {
 				fmt.Fprintf(&b, "  and %d more (--brief or --json tells all)\n", n-mostAsked)
 				break
 			}
-			fmt.Fprintf(&b, "  %s: %s\n      could uncover a %s (%s)\n", oneLine(q.At), oneLine(q.Says), q.Uncovers, strings.Join(q.Rules, ", "))
+			fmt.Fprintf(&b, "  %s: %s\n      could uncover %s (%s)\n", oneLine(q.At), oneLine(q.Says), counted(q.Uncovers), strings.Join(q.Rules, ", "))
 		}
 		b.WriteString("\n")
 	}
@@ -180,4 +182,12 @@ func oneLine(s string) string {
 		}
 		return r
 	}, s)
+}
+
+// counted is one finding of a level: a danger, a violation, advice.
+func counted(level string) string {
+	if level == rules.Advice.String() {
+		return level
+	}
+	return "a " + level
 }
