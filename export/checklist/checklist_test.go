@@ -477,3 +477,28 @@ func TestGeneratorStartsTheLargestMotor(t *testing.T) {
 	assert.Contains(t, g08.Do, "the largest motor")
 	assert.NotContains(t, g08.Do, "air conditioner")
 }
+
+// No text of a rig's list speaks of an inverter, a generator or the sun where the rig has
+// none.
+func TestNoTextSpeaksOfWhatTheRigLacks(t *testing.T) {
+	for name, doc := range everyRig(t) {
+		has := map[string]bool{}
+		for _, p := range doc.Parts() {
+			if !p.Gone() {
+				has[p.Kind.ID] = true
+			}
+		}
+		lacks := map[string]bool{
+			"inverter":    !has["inverter"] && !has["inverter-charger"],
+			"input limit": !has["inverter-charger"],
+			"generator":   !has["generator"],
+			"solar":       !has["solar-array"],
+		}
+		for _, i := range Items(solved.Of(doc)) {
+			text := strings.ToLower(strings.Join([]string{i.Points, i.Do, i.Wrong, i.Caution}, " "))
+			for word, lacking := range lacks {
+				assert.False(t, lacking && strings.Contains(text, word), "%s has no %s: %s: %s", name, word, i.ID, text)
+			}
+		}
+	}
+}

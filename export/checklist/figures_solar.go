@@ -60,7 +60,11 @@ func (b *bench) array(at place) Expect {
 		}
 		bottom := own * (1 + slope/100*(65-25))
 		stc, low, high = stc+own, low+bottom, high+float64(top)
-		working = append(working, fmt.Sprintf("%s: %g modules × %g V = %.1f V at 25 °C; from 65 °C, %.1f V, to %g °C, %.1f V, by %s", p.ID, series.Value, voc.Value, own, bottom, cold, float64(top), says))
+		modules := "modules"
+		if series.Value == 1 {
+			modules = "module"
+		}
+		working = append(working, fmt.Sprintf("%s: %g %s × %g V = %.1f V at 25 °C; from 65 °C, %.1f V, to %g °C, %.1f V, by %s", p.ID, series.Value, modules, voc.Value, own, bottom, cold, float64(top), says))
 	}
 	if len(working) > 1 {
 		working = append(working, fmt.Sprintf("%.1f V at 25 °C in series", stc))
