@@ -182,10 +182,7 @@ func TestWhatIsMissingWaitsForTheFirstSheet(t *testing.T) {
 // What is told of one battery is told of those like it with one press, and the
 // keyboard goes on behind them.
 func TestAMissingFigureIsToldOfAllThatAreAlike(t *testing.T) {
-	h := newHand(t)
-	bus, ok := projects.FindSample("library-bus")
-	require.True(t, ok)
-	h.s.Start(bus.Document())
+	h := newHandAt(t, "library-bus")
 	var alike []components.ID
 	var edits []components.Edit
 	for _, p := range h.s.Doc().Parts() {
@@ -266,10 +263,7 @@ func TestTheFiguresOfOneAreToldOfThoseAlikeAtOnce(t *testing.T) {
 // The button that offers the same of others has its place in the list from the first, so
 // that the list does not jump to its beginning.
 func TestAnOfferHasItsPlaceAtOnce(t *testing.T) {
-	h := newHand(t)
-	bus, ok := projects.FindSample("library-bus")
-	require.True(t, ok)
-	h.s.Start(bus.Document())
+	h := newHandAt(t, "library-bus")
 	var edits []components.Edit
 	for _, p := range h.s.Doc().Parts() {
 		if p.Kind == &components.Battery {

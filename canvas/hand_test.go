@@ -11,6 +11,7 @@ import (
 
 	"rigline/components"
 	"rigline/export/scene"
+	"rigline/projects"
 	"rigline/rules/checks"
 )
 
@@ -20,6 +21,17 @@ type hand struct {
 	*Editor
 	t    *testing.T
 	late chan func()
+}
+
+// newHandAt is a window with a sample in it, checked.
+func newHandAt(t *testing.T, sample string) *hand {
+	t.Helper()
+	h := newHand(t)
+	s, ok := projects.FindSample(sample)
+	require.True(t, ok)
+	h.s.Start(s.Document())
+	h.settle()
+	return h
 }
 
 func newHand(t *testing.T) *hand {

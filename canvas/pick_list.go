@@ -17,7 +17,7 @@ type pickList struct {
 
 func newPickList(options []string) *pickList {
 	c := &pickList{}
-	c.Options, c.PlaceHolder = options, "(Select one)"
+	c.Options, c.PlaceHolder = options, "choose one"
 	c.ExtendBaseWidget(c)
 	return c
 }

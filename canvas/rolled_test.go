@@ -9,19 +9,13 @@ import (
 	"fyne.io/fyne/v2/test"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"rigline/projects"
 )
 
 // The tab key goes through every field of the details, and each is seen when the
 // keyboard is at it; so it is in the findings.
 func TestTheKeyboardSeesWhereItIs(t *testing.T) {
-	h := newHand(t)
+	h := newHandAt(t, "kitchen-trailer")
 	h.win.Resize(fyne.NewSize(1280, 720))
-	sample, ok := projects.FindSample("kitchen-trailer")
-	require.True(t, ok)
-	h.s.Start(sample.Document())
-	h.settle()
 	h.s.Select("BAT1")
 	c := h.win.Canvas()
 	c.Content().Refresh()
@@ -66,12 +60,8 @@ func TestAListIsFoundInByTyping(t *testing.T) {
 // An open list takes letters as a closed one does: they move the mark, the return key
 // takes the word, and the escape key leaves the list as it was.
 func TestAnOpenListIsFoundInByTyping(t *testing.T) {
-	h := newHand(t)
+	h := newHandAt(t, "kitchen-trailer")
 	h.win.Resize(fyne.NewSize(1280, 720))
-	sample, ok := projects.FindSample("kitchen-trailer")
-	require.True(t, ok)
-	h.s.Start(sample.Document())
-	h.settle()
 	h.s.Select("PNL1")
 	list := h.row("Status").control.(*pickList)
 	c := h.win.Canvas()
@@ -110,12 +100,8 @@ func TestAnOpenListIsFoundInByTyping(t *testing.T) {
 // A click opens a list, another takes the word that it is on, and one beside it closes it.
 // A list that is longer than the window ends in it, and shows the word that is chosen.
 func TestAListIsChosenFromByPointer(t *testing.T) {
-	h := newHand(t)
+	h := newHandAt(t, "kitchen-trailer")
 	h.win.Resize(fyne.NewSize(1280, 720))
-	sample, ok := projects.FindSample("kitchen-trailer")
-	require.True(t, ok)
-	h.s.Start(sample.Document())
-	h.settle()
 	h.s.Select("PNL1")
 	list := h.row("Status").control.(*pickList)
 	test.Tap(list)

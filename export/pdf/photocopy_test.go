@@ -1,7 +1,6 @@
 package pdf
 
 import (
-	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -23,10 +22,5 @@ func TestPhotocopyTellsTheRoles(t *testing.T) {
 	require.NoError(t, os.WriteFile(path+".pdf", bookOf(t, doc), 0o644))
 	out, err := exec.Command(poppler, "-r", strconv.Itoa(photocopy.DPI), "-png", "-singlefile", "-f", "1", path+".pdf", path).CombinedOutput()
 	require.NoError(t, err, "%s", out)
-	f, err := os.Open(path + ".png")
-	require.NoError(t, err)
-	defer f.Close()
-	img, err := png.Decode(f)
-	require.NoError(t, err)
-	photocopy.Check(t, img, s)
+	photocopy.CheckFile(t, path+".png", s)
 }

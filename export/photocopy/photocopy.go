@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/png"
 	"math"
+	"os"
 	"slices"
 	"testing"
 
@@ -192,6 +194,17 @@ func (c copied) look(l line) look {
 		most.shortest, most.other = slices.Min(dashes), slices.Max(dashes)
 	}
 	return most
+}
+
+// CheckFile does what Check does with a picture that another program has written, as PNG.
+func CheckFile(t testing.TB, path string, s *scene.Sheet) {
+	t.Helper()
+	f, err := os.Open(path)
+	require.NoError(t, err)
+	defer f.Close()
+	img, err := png.Decode(f)
+	require.NoError(t, err)
+	Check(t, img, s)
 }
 
 // Check fails where a picture of a whole sheet, seen as a photocopy, does not tell

@@ -1,8 +1,6 @@
 package svg
 
 import (
-	"image/png"
-	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
@@ -24,10 +22,5 @@ func TestPhotocopyTellsTheRoles(t *testing.T) {
 	w, _ := photocopy.Size(s)
 	out, err := exec.Command(rsvg, "-w", strconv.Itoa(w), "-b", "white", "-o", picture, save(t, dir, "sheet", doc, o)).CombinedOutput()
 	require.NoError(t, err, "%s", out)
-	f, err := os.Open(picture)
-	require.NoError(t, err)
-	defer f.Close()
-	img, err := png.Decode(f)
-	require.NoError(t, err)
-	photocopy.Check(t, img, s)
+	photocopy.CheckFile(t, picture, s)
 }
